@@ -1,0 +1,25 @@
+package ringtrue.fitting;
+
+import java.util.List;
+import ringtrue.dynamics.ModalModel;
+
+/**
+ * What a fit found.
+ *
+ * @param model modes with their sigmas, and residual terms
+ * @param bandLowHz lower end of the fitted band, Hz
+ * @param bandHighHz upper end of the fitted band, Hz
+ * @param fitErrorRelative root of Σ|G − model|² / Σ|G|² over the band, both as compared
+ * @param remarks sentences that a reader of the modes should know
+ */
+public record FittedModes(
+    ModalModel model,
+    double bandLowHz,
+    double bandHighHz,
+    double fitErrorRelative,
+    List<String> remarks) {
+
+  public FittedModes {
+    remarks = List.copyOf(remarks);
+  }
+}

@@ -1,0 +1,2 @@
+/** Pictures and pages made from finished results. */
+package ringtrue.report;

@@ -1,0 +1,2 @@
+/** Which cuts chatter: the cutting process and its stability lobes. */
+package ringtrue.stability;
