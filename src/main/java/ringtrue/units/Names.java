@@ -9,8 +9,8 @@ public final class Names {
   private Names() {}
 
   /**
-   * The known name with the fewest letters to change (Levenshtein 1966), if it is near enough to be
-   * a likely slip: at most a third of the longer name's letters, and at least one letter in common.
+   * The known name with the fewest letters to change, if it is near enough to be a likely slip: at
+   * most two fifths of the longer name's letters.
    *
    * @param given what was written
    * @param known the names to choose from
@@ -31,23 +31,30 @@ public final class Names {
     return Optional.ofNullable(best);
   }
 
+  /** Letters to insert, remove, change or swap with their neighbour (Damerau 1964). */
   private static int distance(String a, String b) {
     if (Math.abs(a.length() - b.length()) > 20 || a.length() > 200) {
       return Integer.MAX_VALUE;
     }
-    int[] row = new int[b.length() + 1];
-    for (int j = 0; j <= b.length(); j++) {
-      row[j] = j;
-    }
-    for (int i = 1; i <= a.length(); i++) {
-      int diagonal = row[0];
-      row[0] = i;
-      for (int j = 1; j <= b.length(); j++) {
-        int change = diagonal + (a.charAt(i - 1) == b.charAt(j - 1) ? 0 : 1);
-        diagonal = row[j];
-        row[j] = Math.min(change, 1 + Math.min(row[j], row[j - 1]));
+    int[][] steps = new int[a.length() + 1][b.length() + 1];
+    for (int i = 0; i <= a.length(); i++) {
+      for (int j = 0; j <= b.length(); j++) {
+        if (i == 0 || j == 0) {
+          steps[i][j] = i + j;
+          continue;
+        }
+        boolean same = a.charAt(i - 1) == b.charAt(j - 1);
+        int best = steps[i - 1][j - 1] + (same ? 0 : 1);
+        best = Math.min(best, 1 + Math.min(steps[i - 1][j], steps[i][j - 1]));
+        if (i > 1
+            && j > 1
+            && a.charAt(i - 1) == b.charAt(j - 2)
+            && a.charAt(i - 2) == b.charAt(j - 1)) {
+          best = Math.min(best, 1 + steps[i - 2][j - 2]);
+        }
+        steps[i][j] = best;
       }
     }
-    return row[b.length()];
+    return steps[a.length()][b.length()];
   }
 }

@@ -1,0 +1,12 @@
+package ringtrue.library;
+
+import ringtrue.acquisition.TapRecording;
+import ringtrue.signal.Processing;
+
+/**
+ * A measurement as its file describes it.
+ *
+ * @param recording recordings and what their channels mean
+ * @param processing what the file asks of the processing; the rest is chosen from the data
+ */
+public record Measurement(TapRecording recording, Processing processing) {}
