@@ -1,0 +1,110 @@
+package ringtrue.stability;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import ringtrue.dynamics.Progress;
+import ringtrue.stability.CuttingProcess.Operation;
+import ringtrue.stability.LobesRequest.AtPoint;
+import ringtrue.units.BadInputException;
+
+/** Stability lobes: the one way in. */
+public final class Lobes {
+  private Lobes() {}
+
+  /**
+   * The stability map of a cut.
+   *
+   * @param process the cut; over depth its axial depth is not used, over width its radial width
+   * @param request speeds, what to vary and how far, single points
+   * @param progress told how far it is, may cancel
+   * @throws BadInputException if the request makes no sense for this cut
+   */
+  public static StabilityMap compute(
+      CuttingProcess process, LobesRequest request, Progress progress) {
+    boolean turning = process.operation() == Operation.TURNING;
+    Method method = request.method().orElse(Method.ZERO_ORDER);
+    if (method != Method.ZERO_ORDER) {
+      throw new BadInputException(
+          "method: this version computes "
+              + Method.ZERO_ORDER.word()
+              + " lobes only, not "
+              + method.word());
+    }
+    if (turning && request.over() == StabilityMap.Over.WIDTH) {
+      throw new BadInputException(
+          "over: turning has no radial width; ask for the limit over depth (the chip width)");
+    }
+    for (double rpm : request.speedsRpm()) {
+      requirePositive("speeds: spindle speed", rpm, 1, "rpm");
+    }
+    for (AtPoint point : request.at()) {
+      requirePositive("at: spindle speed", point.speedRpm(), 1, "rpm");
+      requirePositive("at: " + request.over().word(), point.lengthM(), 1e3, "mm");
+    }
+    double maxM =
+        Double.isNaN(request.maxM()) ? defaultMaxM(process, request.over()) : request.maxM();
+    requirePositive("max: largest " + request.over().word(), maxM, 1e3, "mm");
+
+    List<String> remarks = new ArrayList<>();
+    if (!turning && request.over() == StabilityMap.Over.DEPTH) {
+      double fluteLength = process.tool().orElseThrow().fluteLengthM();
+      if (maxM > fluteLength) {
+        remarks.add(
+            String.format(
+                Locale.ROOT,
+                "searched to the flute length of %.6g mm, not to %.6g mm",
+                1e3 * fluteLength,
+                1e3 * maxM));
+        maxM = fluteLength;
+      }
+    }
+    LobesMethod lobes = turning ? new TurningLobes() : new ZeroOrderLobes();
+    StabilityMap map = lobes.compute(process, request.upTo(maxM), progress);
+    remarks.addAll(map.remarks());
+    return new StabilityMap(
+        map.over(), map.method(), map.lines(), map.at(), map.growthPeriod(), map.maxM(), remarks);
+  }
+
+  /**
+   * A sensible upper end of the search: over width the diameter; over depth the flute length, or
+   * three diameters if that is unknown; in turning ten times the depth that is safe at every speed,
+   * or 10 mm if nothing gives.
+   */
+  public static double defaultMaxM(CuttingProcess process, StabilityMap.Over over) {
+    if (process.operation() == Operation.TURNING) {
+      double certain = certainDepthM(process, 1);
+      return Double.isFinite(certain) ? 10 * certain : 0.01;
+    }
+    Tool tool = process.tool().orElseThrow();
+    if (over == StabilityMap.Over.WIDTH) {
+      return tool.diameterM();
+    }
+    return Double.isNaN(tool.fluteLengthM()) ? 3 * tool.diameterM() : tool.fluteLengthM();
+  }
+
+  /**
+   * Depth below which the cut is stable at every speed, with averaged directional factors, whatever
+   * the pitch of the cutter, m; infinite if there is none up to the largest.
+   *
+   * @param largestM largest depth of interest, m
+   */
+  public static double certainDepthM(CuttingProcess process, double largestM) {
+    RegenerativeLoop loop =
+        process.operation() == Operation.TURNING
+            ? RegenerativeLoop.turning(process)
+            : RegenerativeLoop.milling(process, process.engagement());
+    SearchBand band = SearchBand.of(process, List.of(loop), largestM);
+    BranchTable table = BranchTable.refined(loop, band.nodesHz(), 0.5 / largestM);
+    double certain = 0.5 / table.largestRealPart();
+    return certain <= largestM ? certain : Double.POSITIVE_INFINITY;
+  }
+
+  private static void requirePositive(String what, double value, double scale, String unit) {
+    if (!(value > 0) || Double.isInfinite(value)) {
+      throw new BadInputException(
+          String.format(
+              Locale.ROOT, "%s must be a positive number, was %.6g %s", what, scale * value, unit));
+    }
+  }
+}

@@ -1,0 +1,184 @@
+package ringtrue.stability;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import ringtrue.dynamics.Progress;
+import ringtrue.stability.LobesRequest.AtPoint;
+import ringtrue.units.BadInputException;
+
+/**
+ * Milling with averaged directional factors (zeroth-order approximation, Altintas & Budak 1995;
+ * Budak & Altintas 1998), any mixture of modes and measured responses in two directions, even or
+ * uneven pitch.
+ *
+ * <p>The cut is at its limit where {@code det(I − b Ktc/(4π) Σ_j (1 − e^(−iωτ_j)) G(iω) a) = 0}
+ * with the factors a of {@link DirectionalFactors#averaged}. At each speed every such depth is
+ * found by bracketing and refined to rounding; nothing is read off a drawn curve.
+ */
+public final class ZeroOrderLobes implements LobesMethod {
+
+  /** How far to trust this method. */
+  static final String QUICK_LOOK =
+      "averaged directional factors: thin radial cuts can differ by up to a factor of two, and flip"
+          + " lobes are not in it";
+
+  ZeroOrderLobes() {}
+
+  @Override
+  public StabilityMap compute(CuttingProcess process, LobesRequest request, Progress progress) {
+    return request.over() == StabilityMap.Over.WIDTH
+        ? new WidthSearch(process, request).map(progress)
+        : overDepth(process, request, progress);
+  }
+
+  private static StabilityMap overDepth(
+      CuttingProcess process, LobesRequest request, Progress progress) {
+    Tool tool = process.tool().orElseThrow();
+    List<String> remarks = new ArrayList<>(List.of(QUICK_LOOK));
+    double deepest = Regeneration.deepest(tool);
+    double maxM = request.maxM();
+    if (maxM >= deepest) {
+      maxM = 0.999 * deepest;
+      remarks.add(
+          String.format(
+              Locale.ROOT,
+              "searched to %.6g mm only: flutes of different helix meet at %.6g mm",
+              1e3 * maxM,
+              1e3 * deepest));
+    }
+    if (!tool.equalHelix()) {
+      remarks.add(
+          "helices differ: the delay of each flute is averaged along its edge over the axial depth");
+    }
+    LobesRequest clipped = request.upTo(maxM);
+    double largest = request.at().stream().mapToDouble(AtPoint::lengthM).reduce(maxM, Math::max);
+    RegenerativeLoop loop = RegenerativeLoop.milling(process, process.engagement());
+    SearchBand band = SearchBand.of(process, List.of(loop), largest);
+    remarks.addAll(band.remarks());
+    LobeSearch search =
+        new LobeSearch(
+            loop,
+            band,
+            largest,
+            (rpm, depth) -> Regeneration.milling(tool, depth, rpm),
+            !tool.equalHelix());
+    return depthMap(search, clipped, progress, "zero-order", growthPeriod(tool), band, remarks);
+  }
+
+  static String growthPeriod(Tool tool) {
+    return tool.evenPitch() && tool.equalHelix() ? "tooth passing" : "spindle turn";
+  }
+
+  static StabilityMap depthMap(
+      LobeSearch search,
+      LobesRequest request,
+      Progress progress,
+      String word,
+      String period,
+      SearchBand band,
+      List<String> remarks) {
+    double maxM = request.maxM();
+    List<StabilityMap.Line> lines =
+        LobeSearch.lines(request.speedsRpm(), rpm -> search.line(rpm, maxM), progress);
+    request.speedsRpm().stream()
+        .filter(rpm -> search.beyondLobes(rpm, maxM))
+        .mapToDouble(rpm -> rpm)
+        .max()
+        .ifPresent(rpm -> remarks.add(LobeSearch.lowSpeedRemark(rpm)));
+    List<StabilityMap.Point> points = new ArrayList<>();
+    for (AtPoint point : request.at()) {
+      progress.at(1, "single points");
+      points.add(
+          new StabilityMap.Point(
+              point.speedRpm(),
+              point.lengthM(),
+              search.stable(point.speedRpm(), point.lengthM()),
+              search.growth(point.speedRpm(), point.lengthM()),
+              Double.NaN));
+    }
+    String known = growthRemark(band, points, remarks) ? period : "";
+    return new StabilityMap(StabilityMap.Over.DEPTH, word, lines, points, known, maxM, remarks);
+  }
+
+  /** Says why growth is missing where it is; whether it is known. */
+  static boolean growthRemark(
+      SearchBand band, List<StabilityMap.Point> points, List<String> remarks) {
+    if (band.modes() == null && !points.isEmpty()) {
+      remarks.add(
+          "growth is not given: it needs modes without residual terms in every direction, not"
+              + " measured responses");
+    }
+    return band.modes() != null;
+  }
+
+  /**
+   * Lobes as curves, for drawing. Both curves and all lobes are given for every frequency; the
+   * limit at a speed is {@link Lobes#compute}'s business.
+   *
+   * @param process a milling cut with even pitch, or a turning cut
+   * @param frequencyHz chatter frequencies, Hz
+   * @param lobes number of lobes, from no whole wave between cuts upwards
+   * @throws BadInputException if the cutter has several delays: then there are no such curves
+   */
+  public static LobeCurves curves(CuttingProcess process, double[] frequencyHz, int lobes) {
+    int teeth = 1;
+    RegenerativeLoop loop;
+    if (process.operation() == CuttingProcess.Operation.TURNING) {
+      loop = RegenerativeLoop.turning(process);
+    } else {
+      Tool tool = process.tool().orElseThrow();
+      if (!tool.evenPitch() || !tool.equalHelix()) {
+        throw new BadInputException(
+            "tool: lobes can be drawn as curves over chatter frequency for even pitch and equal"
+                + " helices only; use the limit over speed instead");
+      }
+      teeth = tool.flutes();
+      loop = RegenerativeLoop.milling(process, process.engagement());
+    }
+    int n = frequencyHz.length;
+    double[][] depth = new double[BranchTable.BRANCHES][n];
+    double[][] speed = new double[BranchTable.BRANCHES][lobes * n];
+    double[][] waves = new double[BranchTable.BRANCHES][n];
+    double[] value = new double[RegenerativeLoop.ROOM];
+    double[] before = {Double.NaN, 0, 0, 0};
+    for (int i = 0; i < n; i++) {
+      loop.at(frequencyHz[i], value);
+      // The one nearer to the last value of the first curve continues it.
+      boolean swap =
+          square(value[0] - before[0]) + square(value[1] - before[1])
+              > square(value[2] - before[0]) + square(value[3] - before[1]);
+      for (int c = 0; c < BranchTable.BRANCHES; c++) {
+        int at = swap ? 2 - 2 * c : 2 * c;
+        double re = value[at];
+        if (c == 0) {
+          before[0] = re;
+          before[1] = value[at + 1];
+        }
+        depth[c][i] = re > 0 ? 0.5 / re : Double.NaN;
+        waves[c][i] = re > 0 ? 0.5 + Math.atan(value[at + 1] / re) / Math.PI : Double.NaN;
+      }
+    }
+    double[] scaled = Arrays.stream(frequencyHz).map(f -> f).toArray();
+    for (int i = 0; i < n; i++) {
+      scaled[i] *= 60.0 / teeth;
+    }
+    for (int c = 0; c < BranchTable.BRANCHES; c++) {
+      for (int k = 0; k < lobes; k++) {
+        fill(speed[c], k * n, scaled, waves[c], k);
+      }
+    }
+    return new LobeCurves(frequencyHz.clone(), depth, speed, lobes);
+  }
+
+  private static void fill(double[] speed, int offset, double[] scaled, double[] waves, double k) {
+    for (int i = 0; i < scaled.length; i++) {
+      speed[offset + i] = scaled[i] / (waves[i] + k);
+    }
+  }
+
+  private static double square(double v) {
+    return v * v;
+  }
+}
