@@ -37,4 +37,35 @@ public record Machine(
       }
     }
   }
+
+  /**
+   * Power that the spindle can give at a speed, W: straight lines between the points, constant
+   * torque below the first, constant power above the last; NaN without a curve.
+   */
+  public double powerAtW(double speedRpm) {
+    if (power.isEmpty()) {
+      return Double.NaN;
+    }
+    PowerPoint before = power.get(0);
+    if (speedRpm <= before.speedRpm()) {
+      return before.powerW() * speedRpm / before.speedRpm();
+    }
+    for (PowerPoint next : power) {
+      if (speedRpm <= next.speedRpm()) {
+        double part =
+            next == before
+                ? 0
+                : (speedRpm - before.speedRpm()) / (next.speedRpm() - before.speedRpm());
+        return before.powerW() + part * (next.powerW() - before.powerW());
+      }
+      before = next;
+    }
+    return before.powerW();
+  }
+
+  /** Whether the spindle can turn at that speed; true where its range is not known. */
+  public boolean reaches(double speedRpm) {
+    double slip = 1e-9 * speedRpm;
+    return !(speedRpm < minSpeedRpm - slip || speedRpm > maxSpeedRpm + slip);
+  }
 }
