@@ -52,16 +52,12 @@ public final class Catalogue {
     all.add(
         new CatalogueTable("tool-materials.csv", new StringReader(resource("tool-materials.csv"))));
     for (String file : resource("machines/list.txt").lines().toList()) {
-      all.machines.put(CatalogueMachine.read(file, resource("machines/" + file)), List.of());
+      all.machines.put(MachineFields.ofText(file, resource("machines/" + file)), List.of());
     }
     for (Path file : userFiles) {
       String place = file.toString();
       if (place.toLowerCase(Locale.ROOT).endsWith(".json")) {
-        Machine machine = CatalogueMachine.read(place, text(file));
-        if (machine.name().isBlank()) {
-          throw new BadInputException(place + ": name: a machine of the catalogue needs a name");
-        }
-        all.machines.put(machine, List.of());
+        all.machines.put(MachineFields.ofText(place, text(file)), List.of());
       } else {
         all.add(new CatalogueTable(place, new StringReader(text(file))));
       }

@@ -80,7 +80,17 @@ final class JsonFields {
    */
   static JsonFields open(Path file, String format, int version, List<String> known) {
     String name = file.getFileName() == null ? file.toString() : file.getFileName().toString();
-    JsonNode root = parse(file, name);
+    return ofText(name, text(file, name), format, version, known);
+  }
+
+  /**
+   * The same for text that is at hand.
+   *
+   * @param name what messages call it
+   */
+  static JsonFields ofText(
+      String name, String text, String format, int version, List<String> known) {
+    JsonNode root = parse(text, name);
     JsonNode said = root.isObject() ? root.get("format") : null;
     String wanted = "\"format\": \"" + format + "/" + version + "\"";
     if (!root.isObject()) {
@@ -121,7 +131,7 @@ final class JsonFields {
     return new JsonFields(name, "", root, all);
   }
 
-  private static JsonNode parse(Path file, String name) {
+  private static String text(Path file, String name) {
     try {
       if (Files.isDirectory(file)) {
         throw new BadInputException(name + ": is a folder, not a file");
@@ -133,18 +143,23 @@ final class JsonFields {
                 + Files.size(file)
                 + " bytes; at most 16 MB)");
       }
-      String text = Files.readString(file, StandardCharsets.UTF_8);
-      if (text.startsWith("\uFEFF")) {
-        text = text.substring(1);
-      }
-      if (text.isBlank()) {
-        throw new BadInputException(name + ": is empty; a JSON object is needed");
-      }
-      return MAPPER.readTree(text);
+      return Files.readString(file, StandardCharsets.UTF_8);
     } catch (NoSuchFileException e) {
       throw new BadInputException(name + ": there is no such file (" + file + ")", e);
     } catch (MalformedInputException e) {
       throw new BadInputException(name + ": is not UTF-8 text", e);
+    } catch (IOException e) {
+      throw new BadInputException(name + ": cannot be read: " + e.getMessage(), e);
+    }
+  }
+
+  private static JsonNode parse(String text, String name) {
+    String json = text.startsWith("\uFEFF") ? text.substring(1) : text;
+    if (json.isBlank()) {
+      throw new BadInputException(name + ": is empty; a JSON object is needed");
+    }
+    try {
+      return MAPPER.readTree(json);
     } catch (JsonProcessingException e) {
       String where =
           e.getLocation() == null
@@ -156,8 +171,6 @@ final class JsonFields {
                   + ": ";
       String what = e.getOriginalMessage().split("[\\r\\n]", 2)[0];
       throw new BadInputException(name + ": " + where + "not valid JSON: " + what, e);
-    } catch (IOException e) {
-      throw new BadInputException(name + ": cannot be read: " + e.getMessage(), e);
     }
   }
 

@@ -9,7 +9,21 @@ import ringtrue.units.Dimension;
 final class MachineFields {
   static final List<String> NAMES = List.of("name", "minSpeed", "maxSpeed", "maxFeed", "power");
 
+  /** A machine of which nothing is known. */
+  static final Machine UNKNOWN = new Machine("", Double.NaN, Double.NaN, Double.NaN, List.of());
+
   private MachineFields() {}
+
+  /**
+   * Reads the text of a machine file, format {@code ringtrue-machine/1}.
+   *
+   * @param place what messages call the file
+   */
+  static Machine ofText(String place, String text) {
+    JsonFields fields = JsonFields.ofText(place, text, "ringtrue-machine", 1, NAMES);
+    fields.requiredText("name", "\"light knee mill\"");
+    return read(fields, UNKNOWN);
+  }
 
   /**
    * @param fields an object with the fields of {@link #NAMES}

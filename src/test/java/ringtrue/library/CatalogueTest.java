@@ -204,19 +204,21 @@ class CatalogueTest {
   @CsvSource(
       delimiter = '|',
       value = {
-        "~maxSpead~: ~5 rpm~ | unknown field \"maxSpead\", closest known: maxSpeed",
-        "~maxSpeed~: 5000 | maxSpeed: must be a spindle speed with its unit in quotes, like \"12000 rpm\"",
+        "~maxSpead~: ~5 rpm~ | maxSpead: unknown field; did you mean \"maxSpeed\"?",
+        "~maxSpeed~: 5000 | maxSpeed: 5000 has no unit; write a spindle speed as text like \"12000 rpm\"",
         "~maxSpeed~: ~5 kg~ | maxSpeed: \"5 kg\" is not a spindle speed",
-        "~maxSpeed~: ~-5 rpm~ | maxSpeed: \"-5 rpm\" must be above 0",
-        "~minSpeed~: ~9 rpm~, ~maxSpeed~: ~5 rpm~ | minSpeed: must not be above maxSpeed",
+        "~maxSpeed~: ~-5 rpm~ | maxSpeed: must be more than zero, is \"-5 rpm\"",
+        "~minSpeed~: ~9 rpm~, ~maxSpeed~: ~5 rpm~ | minSpeed: 9.0 rpm is above maxSpeed, 5.0 rpm",
         "~power~: [[~5 rpm~, ~1 kW~], [~5 rpm~, ~2 kW~]] | power[1]: speeds must rise",
-        "~power~: [[~5 rpm~]] | power[0]: must be a speed and a power",
-        "~power~: ~5 kW~ | power: must be a list of points",
+        "~power~: [[~5 rpm~]] | power[0]: must be a pair like",
+        "~power~: ~5 kW~ | power: must be a list in brackets",
       })
   void badMachineFieldsAreNamed(String field, String message) {
     String text =
-        ("{'format': 'ringtrue-machine/1', " + field + "}").replace('\'', '"').replace('~', '"');
-    assertThatThrownBy(() -> CatalogueMachine.read("m.json", text))
+        ("{'format': 'ringtrue-machine/1', 'name': 'x', " + field + "}")
+            .replace('\'', '"')
+            .replace('~', '"');
+    assertThatThrownBy(() -> MachineFields.ofText("m.json", text))
         .isInstanceOf(BadInputException.class)
         .hasMessageStartingWith("m.json: ")
         .hasMessageContaining(message);
@@ -224,12 +226,11 @@ class CatalogueTest {
 
   @Test
   void otherFormatsVersionsAndBrokenFilesAreRefused() {
-    assertThatThrownBy(
-            () -> CatalogueMachine.read("m.json", "{\"format\": \"ringtrue-machine/2\"}"))
-        .hasMessageContaining("version \"ringtrue-machine/2\" is not known");
-    assertThatThrownBy(() -> CatalogueMachine.read("m.json", "{\"name\": \"x\"}"))
+    assertThatThrownBy(() -> MachineFields.ofText("m.json", "{\"format\": \"ringtrue-machine/2\"}"))
+        .hasMessageContaining("\"ringtrue-machine/2\" is newer than this program understands");
+    assertThatThrownBy(() -> MachineFields.ofText("m.json", "{\"name\": \"x\"}"))
         .hasMessageContaining("\"ringtrue-machine/1\"");
-    assertThatThrownBy(() -> CatalogueMachine.read("m.json", "{\"name\":\n"))
+    assertThatThrownBy(() -> MachineFields.ofText("m.json", "{\"name\":\n"))
         .isInstanceOf(BadInputException.class)
         .hasMessageContaining("line 2");
     assertThatThrownBy(() -> Catalogue.with(List.of(dir.resolve("none.csv"))))
