@@ -179,9 +179,9 @@ final class LobeSearch {
   static String lowSpeedRemark(double highestRpm) {
     return String.format(
         Locale.ROOT,
-        "at %.6g rpm and below there are more than %d waves between cuts: the limit there is the"
+        "at %s rpm and below there are more than %d waves between cuts: the limit there is the"
             + " one that holds at every speed",
-        highestRpm,
+        Plain.number(highestRpm),
         Crossings.MOST_WAVES);
   }
 }

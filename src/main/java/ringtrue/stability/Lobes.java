@@ -53,9 +53,9 @@ public final class Lobes {
         remarks.add(
             String.format(
                 Locale.ROOT,
-                "searched to the flute length of %.6g mm, not to %.6g mm",
-                1e3 * fluteLength,
-                1e3 * maxM));
+                "searched to the flute length of %s, not to %s",
+                Plain.mm(fluteLength),
+                Plain.mm(maxM)));
         maxM = fluteLength;
       }
     }
@@ -104,7 +104,11 @@ public final class Lobes {
     if (!(value > 0) || Double.isInfinite(value)) {
       throw new BadInputException(
           String.format(
-              Locale.ROOT, "%s must be a positive number, was %.6g %s", what, scale * value, unit));
+              Locale.ROOT,
+              "%s must be a positive number, was %s %s",
+              what,
+              Plain.number(scale * value),
+              unit));
     }
   }
 }

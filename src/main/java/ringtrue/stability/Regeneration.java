@@ -1,5 +1,6 @@
 package ringtrue.stability;
 
+import java.util.Locale;
 import org.apache.commons.math3.complex.Complex;
 import ringtrue.units.BadInputException;
 
@@ -47,13 +48,13 @@ final class Regeneration {
       if (!(delay[j] - 0.5 * spread[j] > 0)) {
         throw new BadInputException(
             String.format(
-                java.util.Locale.ROOT,
-                "tool: flutes %d and %d meet within an axial depth of %.4g mm; give a depth below"
-                    + " %.4g mm or other helix angles",
+                Locale.ROOT,
+                "tool: flutes %d and %d meet within an axial depth of %s; give a depth below"
+                    + " %s or other helix angles",
                 j + 1,
                 (j + 1) % n + 1,
-                1e3 * axialM,
-                1e3 * deepest(tool)));
+                Plain.mm(axialM),
+                Plain.mm(deepest(tool))));
       }
     }
     return new Regeneration(delay, spread, turn);

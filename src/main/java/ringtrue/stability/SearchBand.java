@@ -82,18 +82,18 @@ record SearchBand(double[] nodesHz, ModalParts modes, List<String> remarks) {
       remarks.add(
           String.format(
               Locale.ROOT,
-              "chatter was looked for between %.6g and %.6g Hz only, where the measured responses"
+              "chatter was looked for between %s and %s Hz only, where the measured responses"
                   + " are usable",
-              low,
-              high));
+              Plain.number(low),
+              Plain.number(high)));
     } else if (lower || upper) {
       remarks.add(
           String.format(
               Locale.ROOT,
-              "chatter was looked for between %.6g and %.6g Hz only: the residual terms of the modes"
+              "chatter was looked for between %s and %s Hz only: the residual terms of the modes"
                   + " hold near the modes",
-              low,
-              high));
+              Plain.number(low),
+              Plain.number(high)));
     }
     return new SearchBand(nodes(modes, measured, low, high), parts, List.copyOf(remarks));
   }
@@ -180,10 +180,10 @@ record SearchBand(double[] nodesHz, ModalParts modes, List<String> remarks) {
           remarks.add(
               String.format(
                   Locale.ROOT,
-                  "the measured response in %s was taken with an exponential window of %.4g ms,"
+                  "the measured response in %s was taken with an exponential window of %s ms,"
                       + " which adds damping: the limits here are too high; fit modes to it instead",
                   axis,
-                  1e3 * response.windowTimeConstantS()));
+                  Plain.number(1e3 * response.windowTimeConstantS())));
         }
       } else if (one != Receptance.RIGID) {
         throw new IllegalArgumentException(

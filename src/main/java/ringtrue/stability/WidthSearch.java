@@ -52,8 +52,8 @@ final class WidthSearch {
       remarks.add(
           String.format(
               Locale.ROOT,
-              "searched to the tool's diameter of %.6g mm: no width is larger",
-              1e3 * tool.diameterM()));
+              "searched to the tool's diameter of %s: no width is larger",
+              Plain.mm(tool.diameterM())));
     }
     this.maxM = Math.min(request.maxM(), tool.diameterM());
     for (AtPoint point : request.at()) {
@@ -61,9 +61,9 @@ final class WidthSearch {
         throw new BadInputException(
             String.format(
                 Locale.ROOT,
-                "at: radial width must not exceed the tool's diameter of %.6g mm, was %.6g mm",
-                1e3 * tool.diameterM(),
-                1e3 * point.lengthM()));
+                "at: radial width must not exceed the tool's diameter of %s, was %s",
+                Plain.mm(tool.diameterM()),
+                Plain.mm(point.lengthM())));
       }
     }
     this.oneDelay = tool.evenPitch() && tool.equalHelix();

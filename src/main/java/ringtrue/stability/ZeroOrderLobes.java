@@ -44,9 +44,9 @@ public final class ZeroOrderLobes implements LobesMethod {
       remarks.add(
           String.format(
               Locale.ROOT,
-              "searched to %.6g mm only: flutes of different helix meet at %.6g mm",
-              1e3 * maxM,
-              1e3 * deepest));
+              "searched to %s only: flutes of different helix meet at %s",
+              Plain.mm(maxM),
+              Plain.mm(deepest)));
     }
     if (!tool.equalHelix()) {
       remarks.add(
