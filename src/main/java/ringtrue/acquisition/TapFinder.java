@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
+import java.util.stream.IntStream;
 import ringtrue.dynamics.Progress;
 import ringtrue.units.BadInputException;
 
@@ -183,8 +184,9 @@ public final class TapFinder {
       }
       try (Recording.Cursor cursor = recording.from(0)) {
         for (int n = cursor.read(into, 0, READ); n > 0; n = cursor.read(into, 0, READ)) {
-          for (int c = 0; c < count; c++) {
-            all.get(c).take(wanted[c], n);
+          int frames = n;
+          IntStream.range(0, count).parallel().forEach(c -> all.get(c).take(wanted[c], frames));
+          for (int c = 1; c < count; c++) {
             same = same && Arrays.equals(wanted[0], 0, n, wanted[c], 0, n);
           }
           done += n;
@@ -237,9 +239,7 @@ public final class TapFinder {
       long first = 0;
       try (Recording.Cursor cursor = recording.from(0)) {
         for (int n = cursor.read(into, 0, READ); n > 0; n = cursor.read(into, 0, READ)) {
-          for (int i = 0; i < n; i++) {
-            watch.see(first + i, numbers[i] * scale - offset);
-          }
+          watch.see(numbers, n, first, scale, offset);
           first += n;
           done += n;
           progress.at(Math.min(1, done / total), "looking for taps in " + recording.name());
@@ -340,17 +340,29 @@ public final class TapFinder {
       this.found = found;
     }
 
-    void see(long frame, double value) {
-      double v = up ? (down ? Math.abs(value) : value) : -value;
+    void see(double[] numbers, int n, long first, double scale, double offset) {
+      for (int i = 0; i < n; i++) {
+        double value = numbers[i] * scale - offset;
+        double v = up ? (down ? Math.abs(value) : value) : -value;
+        if (v < rearm && armed) {
+          continue;
+        }
+        see(first + i, v);
+      }
+    }
+
+    private void see(long frame, double v) {
       if (v >= rearm) {
-        if (v >= level && armed && (onset < 0 || frame - onset >= holdOff)) {
-          finish();
-          onset = frame;
-          peak = v;
+        if (v >= level && armed) {
           armed = false;
+          if (onset < 0 || frame - onset >= holdOff) {
+            finish();
+            onset = frame;
+            peak = v;
+          }
         }
         loudAt = frame;
-      } else if (!armed && frame - loudAt > quiet) {
+      } else if (frame - loudAt > quiet) {
         armed = true;
       }
       if (onset >= 0 && v > peak && frame - onset < Math.max(holdOff, 1)) {
@@ -413,32 +425,68 @@ public final class TapFinder {
 
     void take(double[] numbers, int n) {
       double previous = frames == 0 ? numbers[0] : last;
+      double least = step;
       for (int i = 0; i < n; i++) {
-        double number = numbers[i];
-        if (number > recordingLargest) {
-          recordingLargest = number;
+        double change = Math.abs(numbers[i] - previous);
+        if (change < least && change > 0) {
+          least = change;
         }
-        if (number < recordingSmallest) {
-          recordingSmallest = number;
-        }
-        double change = Math.abs(number - previous);
-        if (change < step && change > 0) {
-          step = change;
-        }
-        previous = number;
+        previous = numbers[i];
+      }
+      step = least;
+      last = previous;
+      int at = 0;
+      while (at < n) {
         if (inStretch == 0) {
           // The first number of a stretch is taken off, so that a large offset costs no digits.
-          shift = number;
+          shift = numbers[at];
         }
-        double from = number - shift;
-        sum += from;
-        sumSquares += from * from;
-        if (++inStretch == stretch) {
+        int end = Math.min(n, at + stretch - inStretch);
+        add(numbers, at, end);
+        inStretch += end - at;
+        at = end;
+        if (inStretch == stretch) {
           endStretch();
         }
       }
-      last = previous;
       frames += n;
+    }
+
+    private void add(double[] numbers, int from, int to) {
+      double most = recordingLargest;
+      double least = recordingSmallest;
+      double off = shift;
+      // Two sums side by side: one alone would wait for itself at every step.
+      double sumA = 0;
+      double sumB = 0;
+      double squaresA = 0;
+      double squaresB = 0;
+      int i = from;
+      for (; i + 1 < to; i += 2) {
+        double a = numbers[i];
+        double b = numbers[i + 1];
+        most = a > most ? a : most;
+        least = a < least ? a : least;
+        most = b > most ? b : most;
+        least = b < least ? b : least;
+        a -= off;
+        b -= off;
+        sumA += a;
+        sumB += b;
+        squaresA += a * a;
+        squaresB += b * b;
+      }
+      if (i < to) {
+        double a = numbers[i];
+        most = a > most ? a : most;
+        least = a < least ? a : least;
+        sumA += a - off;
+        squaresA += (a - off) * (a - off);
+      }
+      recordingLargest = most;
+      recordingSmallest = least;
+      sum += sumA + sumB;
+      sumSquares += squaresA + squaresB;
     }
 
     private void endStretch() {

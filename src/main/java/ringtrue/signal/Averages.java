@@ -70,7 +70,7 @@ final class Averages {
           case H1 -> 1 / sff[i];
           // Sxx/Sxf, and Sxf is the conjugate of Sfx: Sxx Sfx/|Sfx|².
           case H2 -> sxx[i] / (re * re + im * im);
-          case HV -> Math.sqrt(sxx[i] / sff[i]) / Math.hypot(re, im);
+          case HV -> Math.sqrt(sxx[i] / sff[i] / (re * re + im * im));
         };
     boolean usable = Double.isFinite(scale);
     into[0] = usable ? re * scale : 0;

@@ -42,28 +42,17 @@ final class BlockTransform {
     this.response = new double[shape.samples() + 2];
   }
 
-  /**
-   * Recorded numbers become SI values at rest, and a known high-pass is undone.
-   *
-   * @param forceRest resting force, N, where it is not to be taken from the pre-trigger part; else
-   *     NaN
-   * @param responseRest likewise for the response
-   */
-  void convert(double forceRest, double responseRest) {
-    toSi(force, forceChannel, forceRest);
-    toSi(response, responseChannel, responseRest);
+  /** Recorded numbers become SI values, at rest 0; a known high-pass is undone. */
+  void convert() {
+    toSi(force, forceChannel);
+    toSi(response, responseChannel);
   }
 
-  private void toSi(double[] values, Channel channel, double knownRest) {
+  private void toSi(double[] values, Channel channel) {
     int n = shape.samples();
     double scale = channel.scale();
     int resting = shape.restingSamples();
-    double rest = 0;
-    if (!Double.isNaN(knownRest)) {
-      rest = knownRest;
-    } else if (resting > 0) {
-      rest = mean(values, resting) * scale;
-    }
+    double rest = resting > 0 ? mean(values, resting) * scale : 0;
     for (int i = 0; i < n; i++) {
       values[i] = values[i] * scale - rest;
     }

@@ -47,7 +47,10 @@ record Pulse(
   static Pulse of(double[] force, int n, double sign, double noise) {
     double largest = 0;
     for (int i = 0; i < n; i++) {
-      largest = Math.max(largest, sign * force[i]);
+      double v = sign * force[i];
+      if (v > largest) {
+        largest = v;
+      }
     }
     double begin = Math.max(SMALLEST_SECOND * largest, NOISE_MARGIN * noise);
     int i = 0;
@@ -105,7 +108,9 @@ record Pulse(
     double lowest = end < n ? sign * force[end] : 0;
     for (int j = end; j < n; j++) {
       double v = sign * force[j];
-      lowest = Math.min(lowest, v);
+      if (v < lowest) {
+        lowest = v;
+      }
       if (v < least || v - lowest < least || lowest > VALLEY * v) {
         continue;
       }

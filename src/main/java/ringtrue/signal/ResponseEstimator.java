@@ -334,7 +334,7 @@ public final class ResponseEstimator {
           0.95,
           1,
           (number, one, worker, there) -> {
-            worker.convert(Double.NaN, Double.NaN);
+            worker.convert();
             worker.transform();
           },
           again);
@@ -387,7 +387,7 @@ public final class ResponseEstimator {
                           response,
                           responseLevel,
                           recording.quantity().siUnit()));
-      worker.convert(Double.NaN, Double.NaN);
+      worker.convert();
       judged.pulse = Pulse.of(worker.force, n, sign, forceLevel.noise());
       judged.contactS = judged.pulse.contactSamples() / shape.sampleRateHz();
       judge(number, judged, overload, there);
@@ -510,8 +510,13 @@ public final class ResponseEstimator {
       double largest = Double.NEGATIVE_INFINITY;
       double smallest = Double.POSITIVE_INFINITY;
       for (int i = 0; i < n; i++) {
-        largest = Math.max(largest, numbers[i]);
-        smallest = Math.min(smallest, numbers[i]);
+        double v = numbers[i];
+        if (v > largest) {
+          largest = v;
+        }
+        if (v < smallest) {
+          smallest = v;
+        }
       }
       double limit = channel.clipsAtNumber() * ALMOST_FULL;
       if (largest >= limit || smallest <= -limit) {
@@ -793,15 +798,10 @@ public final class ResponseEstimator {
       Averages averages, UsableBand band, double[] frequency, double[] real, double[] imag) {
     double power = 0;
     double most = 0;
-    double low = 0;
-    int lowLines = 0;
     for (int i = 0; i < frequency.length; i++) {
       if (frequency[i] >= band.lowHz() && frequency[i] <= band.highHz()) {
         power -= averages.sff[i] * frequency[i] * imag[i];
-        most += averages.sff[i] * frequency[i] * Math.hypot(real[i], imag[i]);
-        if (lowLines++ < 5) {
-          low += Math.toDegrees(Math.atan2(imag[i], real[i]) % (2 * Math.PI)) >= 0 ? 1 : -1;
-        }
+        most += averages.sff[i] * frequency[i] * size(real[i], imag[i]);
       }
     }
     if (power < -0.15 * most) {
@@ -855,7 +855,7 @@ public final class ResponseEstimator {
     int best = -1;
     double most = -1;
     for (int i = 1; i + 1 < frequency.length; i++) {
-      double m = frequency[i] * Math.hypot(real[i], imag[i]);
+      double m = frequency[i] * size(real[i], imag[i]);
       if (frequency[i] >= band.lowHz() && frequency[i] <= band.highHz() && m > most) {
         most = m;
         best = i;
@@ -864,11 +864,15 @@ public final class ResponseEstimator {
     if (best < 0) {
       return band.lowHz();
     }
-    double a = frequency[best - 1] * Math.hypot(real[best - 1], imag[best - 1]);
-    double c = frequency[best + 1] * Math.hypot(real[best + 1], imag[best + 1]);
+    double a = frequency[best - 1] * size(real[best - 1], imag[best - 1]);
+    double c = frequency[best + 1] * size(real[best + 1], imag[best + 1]);
     double bend = a - 2 * most + c;
     double shift = bend < 0 ? Math.max(-0.5, Math.min(0.5, 0.5 * (a - c) / bend)) : 0;
     return frequency[best] + shift * (frequency[1] - frequency[0]);
+  }
+
+  private static double size(double re, double im) {
+    return Math.sqrt(re * re + im * im);
   }
 
   private static void multiply(double[] z, double re, double im) {
