@@ -3,6 +3,7 @@ package ringtrue.fitting;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.Residual;
@@ -16,6 +17,7 @@ import ringtrue.fitting.ModalRefinement.Fit;
  * @param parameters modes by rising frequency, those just outside the band included, and residual
  * @param covariance of ln ωn, ln ζ, 1/k of each mode, then the residual terms; null if unknown
  * @param phaseDeg phase of each mode's contribution at its natural frequency, degrees
+ * @param gainSigma for each mode, relative one-sigma error that all its lines share
  * @param reducedChiSquare chi-square over its degrees of freedom, outliers left out
  * @param outliers number of lines that stand alone and were left out
  */
@@ -24,6 +26,7 @@ record FinalFit(
     ModalParameters parameters,
     double[][] covariance,
     double[] phaseDeg,
+    double[] gainSigma,
     double reducedChiSquare,
     int outliers) {
 
@@ -38,7 +41,11 @@ record FinalFit(
   private static final int STEPS = 40;
   private static final double TOLERANCE = 1e-10;
 
-  static FinalFit of(FitLines lines, ModalParameters start, List<Double> outlierOmegas) {
+  static FinalFit of(
+      FrequencyResponse response,
+      FitLines lines,
+      ModalParameters start,
+      List<Double> outlierOmegas) {
     double[] weight = new double[lines.size()];
     Arrays.fill(weight, 1);
     for (double omega : outlierOmegas) {
@@ -77,6 +84,7 @@ record FinalFit(
         fit.parameters(),
         covariance,
         phases(lines, weight, fit.parameters(), upper, lower),
+        gainSigma(response, lines, fit.parameters()),
         reduced,
         left);
   }
@@ -130,6 +138,43 @@ record FinalFit(
     return phase;
   }
 
+  /**
+   * Error that all lines of a mode share, as from taps that hit at slightly different angles: the
+   * coherence shows it, but the lines do not scatter about the fit. Averaging over lines does not
+   * lower it. With a tap's gain varying by v, n taps have 1 − γ² = v(n − 1)/n, hence a relative
+   * error e² = v/(2n) · (n − 1)/n, while the mean gain's variance is v/n: twice as much.
+   */
+  private static double[] gainSigma(
+      FrequencyResponse response, FitLines lines, ModalParameters parameters) {
+    double[] gain = new double[parameters.terms().size()];
+    int n = response.origin().averages();
+    if (n < 2) {
+      return gain;
+    }
+    double[] re = new double[lines.size()];
+    double[] im = new double[lines.size()];
+    parameters.misfit(lines, re, im);
+    int first = response.firstLineAtOrAbove(lines.lowHz() * (1 - 1e-9));
+    for (int j = 0; j < gain.length; j++) {
+      Term t = parameters.terms().get(j);
+      double reach = Math.max(t.seenBandwidth(lines.shift), 1.5 * lines.spacing);
+      double shown = 0;
+      double scattered = 0;
+      int count = 0;
+      for (int i = 0; i < lines.size(); i++) {
+        double error = response.relativeError(first + i);
+        if (Math.abs(lines.omega[i] - t.omega()) < reach && Double.isFinite(error)) {
+          double g = lines.magnitude(i);
+          shown += error * error * n / (n - 1);
+          scattered += (re[i] * re[i] + im[i] * im[i]) / (2 * g * g);
+          count++;
+        }
+      }
+      gain[j] = count == 0 ? 0 : Math.sqrt(2 * Math.max(0, shown - scattered) / count);
+    }
+    return gain;
+  }
+
   /** Whether a mode's natural frequency lies in the band. */
   boolean isInside(Term term) {
     return term.hz() >= lines.lowHz() && term.hz() <= lines.highHz();
@@ -155,7 +200,7 @@ record FinalFit(
                 1 / t.compliance(),
                 t.hz() * sigma(3 * j, scale),
                 t.zeta() * sigma(3 * j + 1, scale),
-                sigma(3 * j + 2, scale) / (t.compliance() * t.compliance()),
+                Math.hypot(sigma(3 * j + 2, scale) / t.compliance(), gainSigma[j]) / t.compliance(),
                 phaseDeg[j]));
       }
     }

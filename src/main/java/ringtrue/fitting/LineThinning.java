@@ -3,12 +3,13 @@ package ringtrue.fitting;
 /**
  * Fewer lines with the same content: neighbouring lines over which the response is a straight line
  * within its noise are replaced by their mean. Resonances keep every line, the long smooth
- * stretches between them do not.
+ * stretches between them do not. Good for a start; a mean is not quite the value at the middle, so
+ * that nothing is decided on such lines.
  */
 final class LineThinning {
   private static final int LONGEST_BLOCK = 16;
 
-  /** A search for modes needs no line better than this part of its value. */
+  /** A search for poles needs no line better than this part of its value. */
   private static final double CLOSE_ENOUGH = 1e-3;
 
   private LineThinning() {}
@@ -92,7 +93,7 @@ final class LineThinning {
     }
     // A pair of lines always lies on a straight line; the values must be close as well.
     double freedom = 2.0 * (size - 2);
-    return chiSquare <= freedom + 3 * Math.sqrt(2 * freedom)
-        && rise <= Math.max(4 * noise, 0.1 * Math.hypot(meanRe, meanIm));
+    boolean straight = freedom == 0 || chiSquare <= freedom + 3 * Math.sqrt(2 * freedom);
+    return straight && rise <= Math.max(4 * noise, 0.1 * Math.hypot(meanRe, meanIm));
   }
 }

@@ -28,6 +28,9 @@ final class ModeSelection {
   /** Part of the response at its own frequency that a mode must contribute. */
   private static final double VISIBLE = 0.01;
 
+  /** Half-power bandwidths that two modes must be apart. */
+  private static final double DOUBLE = 0.5;
+
   /** Height of a peak, as a part of the highest one, below which no mode is taken seriously. */
   private static final double FAINT = 3e-5;
 
@@ -98,7 +101,8 @@ final class ModeSelection {
   }
 
   private List<Pole> stablePoles() {
-    VectorFitting fitting = new VectorFitting(lines);
+    FitLines few = LineThinning.of(lines);
+    VectorFitting fitting = new VectorFitting(few);
     StabilisationDiagram diagram = new StabilisationDiagram();
     List<Pole> poles = new ArrayList<>();
     double low = lines.omega[0];
@@ -109,13 +113,13 @@ final class ModeSelection {
     }
     double best = Double.POSITIVE_INFINITY;
     int idle = 0;
-    int most = Math.min(MOST_PAIRS, lines.size() / 6);
+    int most = Math.min(MOST_PAIRS, few.size() / 6);
     for (int pairs = 2; pairs <= most && idle < 2; pairs += 2) {
       progress.at(0.4 * pairs / MOST_PAIRS, "model order " + 2 * pairs);
       poles = fitting.relocate(poles, pairs == 2 ? 6 : 3);
       diagram.add(poles);
       VectorFitting.Misfit misfit = fitting.misfit(poles);
-      double freedom = Math.max(1, 2.0 * lines.size() - 8.0 * pairs);
+      double freedom = Math.max(1, 2.0 * few.size() - 4.0 * pairs);
       double needed = GAIN * windowRelation() * Math.max(1, misfit.chiSquare() / freedom);
       if (misfit.chiSquare() > best - needed) {
         idle++;
@@ -198,7 +202,8 @@ final class ModeSelection {
     if (!(term.compliance() > 0)
         || !isPlausible(term.omega(), term.zeta())
         || term.zeta() < LEAST_ZETA
-        || term.seenBandwidth(lines.shift) < 0.25 * lines.spacing) {
+        || term.seenBandwidth(lines.shift) < 0.25 * lines.spacing
+        || isDouble(parameters, index)) {
       return new Trial(0, null);
     }
     double scale = localScale(parameters, term);
@@ -220,6 +225,24 @@ final class ModeSelection {
       return new Trial(0, null);
     }
     return new Trial(rise / scale, null);
+  }
+
+  /**
+   * Whether a mode is the weaker of two that nearly coincide: what a single mode looks like where
+   * the measurement is not quite linear or a block a little too short.
+   */
+  private boolean isDouble(ModalParameters parameters, int index) {
+    Term term = parameters.terms().get(index);
+    for (Term other : parameters.terms()) {
+      double bandwidth =
+          Math.min(term.seenBandwidth(lines.shift), other.seenBandwidth(lines.shift));
+      if (other != term
+          && Math.abs(other.omega() - term.omega()) < DOUBLE * bandwidth
+          && term.peak(lines.shift) <= other.peak(lines.shift)) {
+        return true;
+      }
+    }
+    return false;
   }
 
   /** Reduced chi-square in a mode's neighbourhood, at least that of the whole and at least 1. */
