@@ -1,0 +1,182 @@
+package ringtrue.signal;
+
+import java.util.List;
+import org.jtransforms.fft.DoubleFFT_1D;
+
+/**
+ * How long a structure rings, read from the responses to a few taps.
+ *
+ * <p>Cutting a block off at time T changes the spectrum by that of the tail behind T. The energy of
+ * that tail, as a part of the whole and in each third of an octave by itself, is what a block
+ * length costs; a slow mode that is weak in acceleration counts as much as a loud one. Where the
+ * noise hides the tail, its last visible decay rate is carried on.
+ *
+ * @param neededS time after the onset until what is left has fallen to {@link #SMALL} in every
+ *     band, s; at most the time looked at
+ * @param left amplitude left at the end of the time looked at, relative to the beginning, in the
+ *     worst band
+ * @param slowestHz frequency of the band that decides, Hz; NaN if no band stands out of the noise
+ */
+record Decay(double neededS, double left, double slowestHz) {
+
+  /** Amplitude left that no longer matters: a tenth of a per cent, or seven time constants. */
+  static final double SMALL = 1e-3;
+
+  private static final int STEPS = 14;
+
+  /** Energy of a band has to stand this much above the noise to tell anything. */
+  private static final double CLEAR = 100;
+
+  /**
+   * @param responses stretches of equal length from the onset on, resting value 0
+   * @param before the channel at rest before the first tap; may be empty
+   * @param noise standard deviation at rest
+   * @param sampleRateHz sample rate, Hz
+   * @param lowHz lowest frequency that counts, Hz
+   * @param highHz highest frequency that counts, Hz
+   */
+  static Decay of(
+      List<double[]> responses,
+      double[] before,
+      double noise,
+      double sampleRateHz,
+      double lowHz,
+      double highHz) {
+    int length = responses.get(0).length;
+    int n = Lengths.atLeast(length);
+    DoubleFFT_1D fft = new DoubleFFT_1D(n);
+    double df = sampleRateHz / n;
+    int first = (int) Math.max(3, Math.ceil(lowHz / df));
+    int end = (int) Math.min(n / 2.0, highHz / df);
+    if (end <= first) {
+      return new Decay(length / sampleRateHz, 0, Double.NaN);
+    }
+    int bands = (int) Math.ceil(3 * Math.log((double) end / first) / Math.log(2));
+    int[] edge = new int[bands + 1];
+    for (int b = 0; b <= bands; b++) {
+      edge[b] = (int) Math.min(end, Math.round(first * Math.pow(2, b / 3.0)));
+    }
+    edge[bands] = end;
+
+    int[] cut = new int[STEPS];
+    for (int j = 1; j < STEPS - 1; j++) {
+      cut[j] = (int) Math.round(length * Math.pow(2, -(STEPS - 1 - j) / 2.0));
+    }
+    // Half and three quarters: what both have in common with a longer tail tells the decay rate
+    // although the tail itself is cut at the end.
+    cut[STEPS - 2] = length / 2;
+    cut[STEPS - 1] = length * 3 / 4;
+    double[][] energy = new double[STEPS][bands];
+    double[] buffer = new double[n];
+    for (double[] response : responses) {
+      for (int j = 0; j < STEPS; j++) {
+        java.util.Arrays.fill(buffer, 0);
+        System.arraycopy(response, cut[j], buffer, 0, length - cut[j]);
+        fft.realForward(buffer);
+        for (int b = 0; b < bands; b++) {
+          energy[j][b] += energy(buffer, edge[b], edge[b + 1]);
+        }
+      }
+    }
+    double[] density = noiseDensity(before, noise, sampleRateHz, df, edge);
+
+    double needed = 0;
+    double left = 0;
+    double slowest = Double.NaN;
+    for (int b = 0; b < bands; b++) {
+      double perSample = density[b] * (edge[b + 1] - edge[b]) * responses.size();
+      Band band = band(energy, b, cut, length, perSample);
+      if (band.needed > needed || (band.needed == needed && band.left > left)) {
+        needed = band.needed;
+        slowest = Math.sqrt((double) edge[b] * edge[b + 1]) * df;
+      }
+      left = Math.max(left, band.left);
+    }
+    return new Decay(needed / sampleRateHz, left, slowest);
+  }
+
+  private record Band(double needed, double left) {}
+
+  private static Band band(double[][] energy, int b, int[] cut, int length, double noisePerSample) {
+    double whole = energy[0][b] - noisePerSample * length;
+    if (!(whole > CLEAR * noisePerSample * length)) {
+      return new Band(0, 0);
+    }
+    double before = 1;
+    int beforeCut = 0;
+    double rate = 0;
+    for (int j = 1; j < STEPS; j++) {
+      double hidden = noisePerSample * (length - cut[j]);
+      double tail = energy[j][b] - hidden;
+      if (!(tail > 2 * hidden)) {
+        // The rest is in the noise: carry the last rate on, or the one that it takes to get there.
+        double most = Math.sqrt(3 * hidden / whole);
+        double atLeast = Math.log(before / most) / (cut[j] - beforeCut);
+        return carriedOn(before, beforeCut, Math.max(rate, atLeast), length);
+      }
+      double amplitude = Math.sqrt(tail / whole);
+      if (amplitude <= SMALL) {
+        double part = Math.log(before / SMALL) / Math.log(before / amplitude);
+        return new Band(beforeCut + part * (cut[j] - beforeCut), 0);
+      }
+      if (j == STEPS - 1) {
+        double ratio =
+            Math.min(0.5, tail / (energy[j - 1][b] - noisePerSample * (length - cut[j - 1])));
+        // E(3/4)/E(1/2) = p/(1 + p), p the energy decay over a quarter of the length.
+        double p = ratio / (1 - ratio);
+        double untruncated = amplitude / Math.sqrt(Math.max(1e-12, 1 - p));
+        double perSample = -Math.log(p) / (2 * (length / 4.0));
+        return carriedOn(Math.min(1, untruncated), cut[j], perSample, length);
+      }
+      rate = Math.max(0, Math.log(before / amplitude) / (cut[j] - beforeCut));
+      before = amplitude;
+      beforeCut = cut[j];
+    }
+    throw new IllegalStateException("the last step returns");
+  }
+
+  private static Band carriedOn(double amplitude, int at, double ratePerSample, int length) {
+    double leftAtEnd = amplitude * Math.exp(-ratePerSample * (length - at));
+    if (leftAtEnd > SMALL) {
+      return new Band(length, leftAtEnd);
+    }
+    return new Band(at + Math.log(amplitude / SMALL) / ratePerSample, 0);
+  }
+
+  private static double energy(double[] spectrum, int from, int to) {
+    double sum = 0;
+    for (int k = from; k < to; k++) {
+      sum += spectrum[2 * k] * spectrum[2 * k] + spectrum[2 * k + 1] * spectrum[2 * k + 1];
+    }
+    return sum;
+  }
+
+  /** Noise power per line and sample of record, in each band. */
+  private static double[] noiseDensity(
+      double[] before, double noise, double sampleRateHz, double df, int[] edge) {
+    int bands = edge.length - 1;
+    double[] density = new double[bands];
+    java.util.Arrays.fill(density, noise * noise);
+    if (before.length < 64) {
+      return density;
+    }
+    int n = Lengths.atMost(before.length);
+    double[] seen = java.util.Arrays.copyOf(before, n);
+    double power = 0;
+    for (int i = 0; i < n; i++) {
+      double hann = 0.5 - 0.5 * Math.cos(2 * Math.PI * i / n);
+      seen[i] *= hann;
+      power += hann * hann;
+    }
+    new DoubleFFT_1D(n).realForward(seen);
+    double dfBefore = sampleRateHz / n;
+    for (int b = 0; b < bands; b++) {
+      int from = (int) Math.max(1, Math.floor(edge[b] * df / dfBefore));
+      int to = (int) Math.min(n / 2.0, Math.ceil(edge[b + 1] * df / dfBefore));
+      if (to - from >= 3) {
+        density[b] = Math.max(density[b], energy(seen, from, to) / (to - from) / power);
+      }
+    }
+    return density;
+  }
+}

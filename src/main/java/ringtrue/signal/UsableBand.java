@@ -1,0 +1,171 @@
+package ringtrue.signal;
+
+import java.util.Locale;
+
+/**
+ * The band in which an averaged response can be used.
+ *
+ * <p>A line is good if the force spectrum is within the allowed drop of its low-frequency level
+ * (the median of the lines up to 0.3/contact time, where a half-sine pulse is down by less than 1
+ * dB), if the noise measured at rest explains less than 1 − minimum coherence of the response and
+ * of the force, and, with two taps or more, if the coherence is above the minimum. Runs of good
+ * lines grow together over gaps of up to a fifth of their frequency, since coherence dips at every
+ * antiresonance; of the runs the one with the most coherent response is taken.
+ *
+ * @param lowHz lowest usable frequency, Hz
+ * @param highHz highest usable frequency, Hz
+ * @param remark how it came about
+ */
+record UsableBand(double lowHz, double highHz, String remark) {
+
+  private static final double GAP = 0.2;
+
+  /**
+   * @param averages spectra
+   * @param shape block
+   * @param contactS typical contact time, s; NaN if unknown
+   * @param forceNoise power that the force's noise at rest puts into each line of one tap, N²
+   * @param responseNoise likewise for the response
+   * @param minCoherence smallest coherence
+   * @param dropDb how far the force spectrum may drop, dB
+   */
+  static UsableBand of(
+      Averages averages,
+      BlockShape shape,
+      double contactS,
+      double forceNoise,
+      double responseNoise,
+      double minCoherence,
+      double dropDb) {
+    int lines = averages.lines();
+    int taps = averages.taps();
+    double df = shape.resolutionHz();
+    double floor = lowLevel(averages.sff, df, contactS) * Math.pow(10, -dropDb / 10);
+    int forceEnd = forceEnd(averages.sff, df, contactS, floor);
+    double noisePart = 1 - minCoherence;
+    boolean[] good = new boolean[lines];
+    for (int i = 0; i < forceEnd; i++) {
+      good[i] =
+          averages.sff[i] >= floor
+              && averages.sxx[i] > 0
+              && taps * responseNoise <= noisePart * averages.sxx[i]
+              && taps * forceNoise <= noisePart * averages.sff[i]
+              && (taps < 2 || averages.coherence(i) > minCoherence);
+    }
+    int bestFrom = -1;
+    int bestTo = -1;
+    double best = -1;
+    int from = -1;
+    int to = -1;
+    double strength = 0;
+    for (int i = 0; i <= lines; i++) {
+      boolean is = i < lines && good[i];
+      boolean breaks = from >= 0 && (i == lines || (is && i - to > 1 && gap(to, i)));
+      if (breaks) {
+        if (strength > best) {
+          best = strength;
+          bestFrom = from;
+          bestTo = to;
+        }
+        from = -1;
+      }
+      if (is) {
+        if (from < 0) {
+          from = i;
+          strength = 0;
+        }
+        to = i;
+        strength += averages.sxx[i];
+      }
+    }
+    if (bestFrom < 0) {
+      return new UsableBand(
+          df,
+          df,
+          String.format(
+              Locale.ROOT,
+              "no usable band: at no frequency is the force spectrum within %.3g dB of its"
+                  + " low-frequency level, above the noise, and the coherence above %.3g",
+              dropDb,
+              minCoherence));
+    }
+    double low = (bestFrom + 1) * df;
+    double high = (bestTo + 1) * df;
+    String upper =
+        bestTo + 1 >= forceEnd
+            ? (forceEnd == lines
+                ? "above it the recording ends"
+                : String.format(
+                    Locale.ROOT,
+                    "above it the force spectrum is more than %.3g dB below its low-frequency level",
+                    dropDb))
+            : taps < 2
+                ? "above it the response is lost in the noise"
+                : String.format(
+                    Locale.ROOT, "above it the coherence stays below %.3g", minCoherence);
+    String lower =
+        bestFrom == 0
+            ? "it begins at the first line"
+            : "below it the noise at rest"
+                + (taps < 2 ? "" : " or the coherence")
+                + " leaves the receptance uncertain";
+    return new UsableBand(
+        low,
+        high,
+        String.format(
+            Locale.ROOT,
+            "usable band %.4g to %.4g Hz: %s; %s (dips of coherence up to a fifth of the frequency"
+                + " wide are bridged)",
+            low,
+            high,
+            lower,
+            upper));
+  }
+
+  private static boolean gap(int to, int from) {
+    return from - to - 1 > Math.max(3, GAP * (to + from + 2) / 2);
+  }
+
+  /**
+   * Level of a force spectrum at low frequency.
+   *
+   * @param power |F|² of lines 1, 2, …
+   * @param df line spacing, Hz
+   * @param contactS contact time, s
+   * @return the median up to 0.3/contact time, at least of three lines
+   */
+  static double lowLevel(double[] power, double df, double contactS) {
+    int n = lowLines(power.length, df, contactS);
+    double[] low = new double[Math.min(n, 2001)];
+    for (int i = 0; i < low.length; i++) {
+      low[i] = power[(int) ((long) i * n / low.length)];
+    }
+    java.util.Arrays.sort(low);
+    return low[low.length / 2];
+  }
+
+  private static int lowLines(int lines, double df, double contactS) {
+    double top = Double.isNaN(contactS) ? 0.02 * lines : 0.3 / contactS / df;
+    return (int) Math.max(Math.min(3, lines), Math.min(lines, top));
+  }
+
+  /**
+   * Number of lines up to the one at which the force spectrum, smoothed over five lines, falls
+   * below a level for good or for the first time above the low-frequency part.
+   */
+  static int forceEnd(double[] power, double df, double contactS, double floor) {
+    int n = power.length;
+    for (int i = lowLines(n, df, contactS); i < n; i++) {
+      double sum = 0;
+      int count = 0;
+      for (int j = Math.max(0, i - 2); j <= Math.min(n - 1, i + 2); j++) {
+        sum += power[j];
+        count++;
+      }
+      if (sum < floor * count) {
+        return i;
+      }
+    }
+    return n;
+  }
+}
