@@ -1,0 +1,239 @@
+package ringtrue.fitting;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.dynamics.ModalModel;
+import ringtrue.dynamics.Mode;
+import ringtrue.dynamics.Residual;
+import ringtrue.fitting.ModalParameters.Term;
+import ringtrue.fitting.ModalRefinement.Fit;
+
+/**
+ * The chosen modes fitted to all lines of the band, with uncertainties and phases.
+ *
+ * @param lines what was fitted
+ * @param parameters modes by rising frequency, those just outside the band included, and residual
+ * @param covariance of ln ωn, ln ζ, 1/k of each mode, then the residual terms; null if unknown
+ * @param phaseDeg phase of each mode's contribution at its natural frequency, degrees
+ * @param gainSigma for each mode, relative one-sigma error that all its lines share
+ * @param reducedChiSquare chi-square over its degrees of freedom, outliers left out
+ * @param outliers number of lines that stand alone and were left out
+ */
+record FinalFit(
+    FitLines lines,
+    ModalParameters parameters,
+    double[][] covariance,
+    double[] phaseDeg,
+    double[] gainSigma,
+    double reducedChiSquare,
+    int outliers) {
+
+  /** A line this many times farther off than its neighbours are is no part of the response. */
+  private static final double STANDS_ALONE = 6;
+
+  private static final int NEIGHBOURS = 10;
+
+  /** A residual term below this many sigmas is taken as 0. */
+  private static final double SURE = 2;
+
+  private static final int STEPS = 40;
+  private static final double TOLERANCE = 1e-10;
+
+  static FinalFit of(
+      FrequencyResponse response,
+      FitLines lines,
+      ModalParameters start,
+      List<Double> outlierOmegas) {
+    double[] weight = new double[lines.size()];
+    Arrays.fill(weight, 1);
+    for (double omega : outlierOmegas) {
+      int i = Arrays.binarySearch(lines.omega, omega);
+      if (i >= 0) {
+        weight[i] = 0;
+      }
+    }
+    boolean upper = true;
+    boolean lower = true;
+    Fit fit = new ModalRefinement(lines, weight, false, true, true).from(start, 15, 1e-6);
+    reweigh(lines, fit.parameters(), weight);
+    ModalRefinement refinement = new ModalRefinement(lines, weight, false, true, true);
+    fit = refinement.from(fit.parameters(), STEPS, TOLERANCE);
+    double[][] covariance = refinement.covariance(fit.parameters());
+    if (covariance != null) {
+      int n = covariance.length;
+      double scale = Math.max(1, reduced(lines, weight, fit, n));
+      ModalParameters p = fit.parameters();
+      lower = Math.abs(p.lower()) > SURE * Math.sqrt(covariance[n - 1][n - 1] * scale);
+      upper = Math.abs(p.upper()) > SURE * Math.sqrt(covariance[n - 2][n - 2] * scale);
+      if (!upper || !lower) {
+        refinement = new ModalRefinement(lines, weight, false, upper, lower);
+        fit = refinement.from(p, STEPS, TOLERANCE);
+        covariance = refinement.covariance(fit.parameters());
+      }
+    }
+    int unknowns = 3 * fit.parameters().terms().size() + (upper ? 1 : 0) + (lower ? 1 : 0);
+    double reduced = reduced(lines, weight, fit, unknowns);
+    int left = 0;
+    for (double w : weight) {
+      left += w < 0.5 ? 1 : 0;
+    }
+    return new FinalFit(
+        lines,
+        fit.parameters(),
+        covariance,
+        phases(lines, weight, fit.parameters(), upper, lower),
+        gainSigma(response, lines, fit.parameters()),
+        reduced,
+        left);
+  }
+
+  private static double reduced(FitLines lines, double[] weight, Fit fit, int unknowns) {
+    double counted = 0;
+    for (double w : weight) {
+      counted += 2 * w;
+    }
+    return fit.chiSquare() / Math.max(1, counted - unknowns);
+  }
+
+  /**
+   * Huber's weights (Huber 1964, Ann. Math. Stat. 35, 73-101), with the scale taken from each
+   * line's neighbours: a single hum line loses its weight, a stretch that the model misses does
+   * not.
+   */
+  private static void reweigh(FitLines lines, ModalParameters parameters, double[] weight) {
+    int n = lines.size();
+    double[] re = new double[n];
+    double[] im = new double[n];
+    parameters.misfit(lines, re, im);
+    double[] off = new double[n];
+    for (int i = 0; i < n; i++) {
+      off[i] = Math.hypot(re[i], im[i]) / lines.sigma[i];
+    }
+    for (int i = 0; i < n; i++) {
+      int a = Math.max(0, i - NEIGHBOURS);
+      int b = Math.min(n, i + NEIGHBOURS + 1);
+      double[] near = Arrays.copyOfRange(off, a, b);
+      Arrays.sort(near);
+      double limit = STANDS_ALONE * Math.max(0.5, near[near.length / 2]);
+      if (off[i] > limit) {
+        weight[i] *= Math.sqrt(limit / off[i]) * Math.min(1, 2 * limit / off[i]);
+      }
+    }
+  }
+
+  private static double[] phases(
+      FitLines lines, double[] weight, ModalParameters p, boolean upper, boolean lower) {
+    ModalRefinement free = new ModalRefinement(lines, weight, true, upper, lower);
+    ModalParameters rotated = free.from(p, 12, 1e-6).parameters();
+    double[] phase = new double[p.terms().size()];
+    for (int j = 0; j < phase.length; j++) {
+      Term t = rotated.terms().get(j);
+      phase[j] = -90 + Math.toDegrees(Math.atan2(t.quadrature(), t.compliance()));
+      if (phase[j] < -180) {
+        phase[j] += 360;
+      }
+    }
+    return phase;
+  }
+
+  /**
+   * Error that all lines of a mode share, as from taps that hit at slightly different angles: the
+   * coherence shows it, but the lines do not scatter about the fit. Averaging over lines does not
+   * lower it. With a tap's gain varying by v, n taps have 1 − γ² = v(n − 1)/n, hence a relative
+   * error e² = v/(2n) · (n − 1)/n, while the mean gain's variance is v/n: twice as much.
+   */
+  private static double[] gainSigma(
+      FrequencyResponse response, FitLines lines, ModalParameters parameters) {
+    double[] gain = new double[parameters.terms().size()];
+    int n = response.origin().averages();
+    if (n < 2) {
+      return gain;
+    }
+    double[] re = new double[lines.size()];
+    double[] im = new double[lines.size()];
+    parameters.misfit(lines, re, im);
+    int first = response.firstLineAtOrAbove(lines.lowHz() * (1 - 1e-9));
+    for (int j = 0; j < gain.length; j++) {
+      Term t = parameters.terms().get(j);
+      double reach = Math.max(t.seenBandwidth(lines.shift), 1.5 * lines.spacing);
+      double shown = 0;
+      double scattered = 0;
+      int count = 0;
+      for (int i = 0; i < lines.size(); i++) {
+        double error = response.relativeError(first + i);
+        if (Math.abs(lines.omega[i] - t.omega()) < reach && Double.isFinite(error)) {
+          double g = lines.magnitude(i);
+          shown += error * error * n / (n - 1);
+          scattered += (re[i] * re[i] + im[i] * im[i]) / (2 * g * g);
+          count++;
+        }
+      }
+      gain[j] = count == 0 ? 0 : Math.sqrt(2 * Math.max(0, shown - scattered) / count);
+    }
+    return gain;
+  }
+
+  /** Whether a mode's natural frequency lies in the band. */
+  boolean isInside(Term term) {
+    return term.hz() >= lines.lowHz() && term.hz() <= lines.highHz();
+  }
+
+  /**
+   * The modes inside the band. Those just outside, which only bend the response within, go into the
+   * residual terms.
+   */
+  ModalModel model() {
+    List<Mode> modes = new ArrayList<>();
+    List<Term> outside = new ArrayList<>();
+    double scale = Math.max(1, reducedChiSquare);
+    for (int j = 0; j < parameters.terms().size(); j++) {
+      Term t = parameters.terms().get(j);
+      if (!isInside(t)) {
+        outside.add(t);
+      } else if (t.compliance() > 0) {
+        modes.add(
+            new Mode(
+                t.hz(),
+                t.zeta(),
+                1 / t.compliance(),
+                t.hz() * sigma(3 * j, scale),
+                t.zeta() * sigma(3 * j + 1, scale),
+                Math.hypot(sigma(3 * j + 2, scale) / t.compliance(), gainSigma[j]) / t.compliance(),
+                phaseDeg[j]));
+      }
+    }
+    return new ModalModel(modes, residual(outside));
+  }
+
+  private double sigma(int unknown, double scale) {
+    return covariance == null
+        ? Double.NaN
+        : Math.sqrt(Math.max(0, covariance[unknown][unknown]) * scale);
+  }
+
+  private Residual residual(List<Term> outside) {
+    if (outside.isEmpty()) {
+      return new Residual(parameters.upper(), parameters.lower());
+    }
+    double[] re = new double[lines.size()];
+    double[] im = new double[lines.size()];
+    FitLines empty =
+        new FitLines(
+            lines.omega,
+            new double[lines.size()],
+            new double[lines.size()],
+            lines.sigma,
+            lines.shift,
+            lines.spacing);
+    new ModalParameters(outside, parameters.upper(), parameters.lower()).misfit(empty, re, im);
+    for (int i = 0; i < re.length; i++) {
+      re[i] = -re[i];
+      im[i] = -im[i];
+    }
+    FitLines theirs = new FitLines(lines.omega, re, im, lines.sigma, lines.shift, lines.spacing);
+    ModalParameters two = new ModalRefinement(theirs).linear(ModalParameters.NOTHING);
+    return new Residual(two.upper(), two.lower());
+  }
+}

@@ -1,0 +1,182 @@
+package ringtrue.fitting;
+
+import java.util.ArrayList;
+import java.util.List;
+import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.dynamics.ModalModel;
+import ringtrue.dynamics.Mode;
+import ringtrue.fitting.ModalParameters.Term;
+
+/** What a reader of fitted modes should know, in plain sentences. */
+final class FitRemarks {
+  /** Fewer lines than these in the half-power bandwidth make the damping ratio uncertain. */
+  private static final double FEW_LINES = 5;
+
+  private static final double FAR_FROM_90_DEG = 10;
+  private static final double POOR = 4;
+
+  private FitRemarks() {}
+
+  static List<String> of(
+      FrequencyResponse response,
+      FitLines lines,
+      FinalFit fit,
+      ModalModel model,
+      FitSettings settings) {
+    List<String> remarks = new ArrayList<>();
+    List<Mode> modes = model.modes();
+    if (modes.isEmpty()) {
+      remarks.add(
+          "No mode stands out of the noise between "
+              + Sentence.hertz(lines.lowHz())
+              + " and "
+              + Sentence.hertz(lines.highHz())
+              + ".");
+    }
+    settings
+        .count()
+        .filter(wanted -> wanted != modes.size())
+        .ifPresent(
+            wanted ->
+                remarks.add(
+                    wanted
+                        + (wanted == 1 ? " mode was" : " modes were")
+                        + " asked for, but only "
+                        + modes.size()
+                        + " with positive stiffness could be fitted."));
+    for (Mode mode : modes) {
+      addModeRemarks(lines, mode, remarks);
+    }
+    addClosePairs(modes, remarks);
+    addOutside(lines, fit, remarks);
+    addMirrored(lines, fit, remarks);
+    boolean single = response.origin().averages() < 2;
+    if (single && !modes.isEmpty()) {
+      remarks.add(
+          "One tap alone says nothing about its own error; the uncertainties come from the scatter"
+              + " of the lines about the fit.");
+    } else if (fit.reducedChiSquare() > POOR && !modes.isEmpty()) {
+      remarks.add(
+          "The fit is off by "
+              + Sentence.digits(Math.sqrt(fit.reducedChiSquare()), 2)
+              + " times what the measurement's noise explains; the uncertainties are widened by that"
+              + " factor.");
+    }
+    if (fit.outliers() > 0) {
+      remarks.add(
+          fit.outliers()
+              + (fit.outliers() == 1 ? " line stands" : " lines stand")
+              + " far off all others, as hum would, and hardly counted.");
+    }
+    return remarks;
+  }
+
+  private static void addModeRemarks(FitLines lines, Mode mode, List<String> remarks) {
+    double fn = mode.frequencyHz();
+    String name = "The mode at " + Sentence.hertz(fn);
+    double bandwidth = mode.halfPowerBandwidthHz();
+    double fromEdge = Math.min(fn - lines.lowHz(), lines.highHz() - fn);
+    if (fromEdge < 2 * bandwidth) {
+      remarks.add(
+          name
+              + " lies "
+              + Sentence.hertz(fromEdge)
+              + " from the edge of the band, within two half-power bandwidths ("
+              + Sentence.hertz(bandwidth)
+              + "): a wider band would show it better.");
+    }
+    double windowDamping = lines.shift / (2 * Math.PI * fn);
+    double seen = bandwidth + lines.shift / Math.PI;
+    if (seen / lines.spacingHz() < FEW_LINES) {
+      remarks.add(
+          name
+              + " has "
+              + Sentence.digits(seen / lines.spacingHz(), 2)
+              + " lines in its half-power bandwidth; five or more need blocks of "
+              + Sentence.digits(FEW_LINES / seen, 2)
+              + " s.");
+    }
+    if (windowDamping > mode.dampingRatio()) {
+      remarks.add(
+          name
+              + " has a damping ratio of "
+              + Sentence.percent(mode.dampingRatio())
+              + " under "
+              + Sentence.percent(windowDamping)
+              + " that the exponential window added; longer blocks with a gentler window would tell"
+              + " more.");
+    }
+    double turn = mode.phaseDeg() + 90;
+    if (Math.abs(turn) > 180 - 45) {
+      remarks.add(
+          name
+              + " has a phase of "
+              + Sentence.digits(mode.phaseDeg(), 3)
+              + " degrees at resonance, the opposite of -90: check the sensor's polarity.");
+    } else if (Math.abs(turn) > FAR_FROM_90_DEG) {
+      remarks.add(
+          name
+              + " has a phase of "
+              + Sentence.digits(mode.phaseDeg(), 3)
+              + " degrees at resonance instead of -90: check the time shift between the channels,"
+              + " and whether blow and sensor are at the same point.");
+    }
+  }
+
+  private static void addClosePairs(List<Mode> modes, List<String> remarks) {
+    for (int j = 1; j < modes.size(); j++) {
+      Mode a = modes.get(j - 1);
+      Mode b = modes.get(j);
+      double apart = b.frequencyHz() - a.frequencyHz();
+      double bandwidth = Math.max(a.halfPowerBandwidthHz(), b.halfPowerBandwidthHz());
+      if (apart < bandwidth) {
+        remarks.add(
+            "The modes at "
+                + Sentence.hertz(a.frequencyHz())
+                + " and "
+                + Sentence.hertz(b.frequencyHz())
+                + " lie closer than one half-power bandwidth ("
+                + Sentence.hertz(bandwidth)
+                + "); their stiffness and damping are hard to tell apart.");
+      }
+    }
+  }
+
+  private static void addOutside(FitLines lines, FinalFit fit, List<String> remarks) {
+    for (Term term : fit.parameters().terms()) {
+      if (!fit.isInside(term)) {
+        remarks.add(
+            "A mode near "
+                + Sentence.digits(term.hz(), 3)
+                + " Hz, outside the band of "
+                + Sentence.hertz(lines.lowHz())
+                + " to "
+                + Sentence.hertz(lines.highHz())
+                + ", bends the response inside it; it is counted in the residual terms only.");
+      }
+    }
+  }
+
+  /** Modes with the opposite sign would be seen with their mirror image. */
+  private static void addMirrored(FitLines lines, FinalFit fit, List<String> remarks) {
+    FitLines mirror = lines.mirrored();
+    ModalParameters model = fit.parameters().mirrored();
+    double limit = 0;
+    for (Term term : fit.parameters().terms()) {
+      limit = Math.max(limit, 0.01 * term.peak(lines.shift));
+    }
+    double needed = 100 * Math.max(1, fit.reducedChiSquare());
+    for (ModeSearch.Candidate candidate :
+        new ModeSearch(mirror)
+            .candidates(model, lines.omega[0], lines.omega[lines.size() - 1], 3)) {
+      Term term = candidate.term();
+      if (candidate.gain() > needed && term.peak(lines.shift) > limit) {
+        remarks.add(
+            "A peak near "
+                + Sentence.digits(term.hz(), 4)
+                + " Hz has the sign of a negative stiffness and was left out; at the point of the blow"
+                + " no mode can have it.");
+      }
+    }
+  }
+}

@@ -1,0 +1,111 @@
+package ringtrue.fitting;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import ringtrue.fitting.ModalParameters.Term;
+
+/**
+ * Looks in what a model leaves over for the shape of one more mode: a matched filter over natural
+ * frequency and damping ratio (Turin 1960, IRE Trans. Inf. Theory 6, 311-329), in the neighbourhood
+ * of each frequency.
+ */
+final class ModeSearch {
+  private static final double[] ZETAS = {
+    0.0005, 0.001, 0.002, 0.004, 0.008, 0.016, 0.03, 0.06, 0.1, 0.16
+  };
+
+  /** Half the neighbourhood in half-power bandwidths. */
+  private static final double REACH = 6;
+
+  private final FitLines lines;
+
+  /**
+   * A candidate.
+   *
+   * @param term the mode
+   * @param gain by how much it alone would lower chi-square in its neighbourhood
+   */
+  record Candidate(Term term, double gain) {}
+
+  ModeSearch(FitLines lines) {
+    this.lines = lines;
+  }
+
+  /**
+   * @param lowOmega lowest natural frequency to look at, rad/s
+   * @param highOmega highest, rad/s
+   * @param most how many to return at most
+   * @return best candidates of different frequency, best first, all with positive stiffness
+   */
+  List<Candidate> candidates(ModalParameters model, double lowOmega, double highOmega, int most) {
+    double[] re = new double[lines.size()];
+    double[] im = new double[lines.size()];
+    model.misfit(lines, re, im);
+    List<Candidate> all = new ArrayList<>();
+    for (double zeta : ZETAS) {
+      scan(zeta, lowOmega, highOmega, re, im, all);
+    }
+    all.sort(Comparator.comparingDouble(Candidate::gain).reversed());
+    List<Candidate> best = new ArrayList<>();
+    for (Candidate candidate : all) {
+      if (best.size() == most) {
+        break;
+      }
+      boolean isNew =
+          best.stream()
+              .noneMatch(
+                  b ->
+                      Math.abs(b.term.omega() - candidate.term.omega())
+                          < 2 * b.term.seenBandwidth(lines.shift));
+      if (isNew) {
+        best.add(candidate);
+      }
+    }
+    return best;
+  }
+
+  private void scan(
+      double zeta,
+      double lowOmega,
+      double highOmega,
+      double[] re,
+      double[] im,
+      List<Candidate> all) {
+    double[] unit = new double[2];
+    int n = lines.size();
+    int from = 0;
+    double omega = lowOmega;
+    Candidate before = null;
+    boolean rising = true;
+    while (omega <= highOmega) {
+      Term trial = new Term(omega, zeta, 1, 0);
+      double bandwidth = trial.seenBandwidth(lines.shift);
+      double reach = Math.max(REACH * bandwidth, 3 * lines.spacing);
+      while (from < n && lines.omega[from] < omega - reach) {
+        from++;
+      }
+      double match = 0;
+      double energy = 0;
+      for (int i = from; i < n && lines.omega[i] <= omega + reach; i++) {
+        trial.unit(lines.shift, lines.omega[i], unit);
+        double weight = 1 / (lines.sigma[i] * lines.sigma[i]);
+        match += weight * (unit[0] * re[i] + unit[1] * im[i]);
+        energy += weight * (unit[0] * unit[0] + unit[1] * unit[1]);
+      }
+      double gain = match > 0 ? match * match / energy : 0;
+      Candidate now = new Candidate(new Term(omega, zeta, match / energy, 0), gain);
+      if (before != null) {
+        if (rising && gain < before.gain) {
+          all.add(before);
+        }
+        rising = gain >= before.gain;
+      }
+      before = now;
+      omega += Math.max(0.5 * bandwidth, 0.5 * lines.spacing);
+    }
+    if (before != null && rising && before.gain > 0) {
+      all.add(before);
+    }
+  }
+}

@@ -1,0 +1,429 @@
+package ringtrue.fitting;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalInt;
+import java.util.TreeSet;
+import ringtrue.dynamics.Progress;
+import ringtrue.fitting.ModalParameters.Term;
+import ringtrue.fitting.ModalRefinement.Fit;
+import ringtrue.fitting.VectorFitting.Pole;
+
+/**
+ * Decides which modes the data support. Starts from the stable poles of {@link VectorFitting} over
+ * rising orders, drops every mode without which the data are described as well, then looks in the
+ * misfit for modes that are missing, until nothing changes.
+ *
+ * <p>A mode stays if taking it out, with everything else fitted anew, raises chi-square by more
+ * than {@link #GAIN} times its reduced value (a likelihood ratio test on three unknowns, with room
+ * for the many places where chance could have put a mode), if it is a visible part of the response
+ * at its own frequency, if its stiffness is positive and if several lines speak for it.
+ */
+final class ModeSelection {
+  /** Chi-square that a mode must be worth. Chance alone reaches about 25 over 10,000 lines. */
+  private static final double GAIN = 45;
+
+  /** Part of the response at its own frequency that a mode must contribute. */
+  private static final double VISIBLE = 0.01;
+
+  /** Half-power bandwidths that two modes must be apart. */
+  private static final double DOUBLE = 0.5;
+
+  /** Height of a peak, as a part of the highest one, below which no mode is taken seriously. */
+  private static final double FAINT = 3e-5;
+
+  /** A mode's gain must come from more lines than this (inverse participation ratio). */
+  private static final double SUPPORT = 2.2;
+
+  /** Damping ratios outside these are no structure's. */
+  private static final double LEAST_ZETA = 5e-5;
+
+  private static final double MOST_ZETA = 0.3;
+
+  /** How far outside the band a mode may lie that bends the response within. */
+  private static final double BEYOND = 1.3;
+
+  private static final int MOST_PAIRS = 20;
+  private static final int MOST_ROUNDS = 24;
+
+  private final FitLines original;
+  private FitLines lines;
+  private final TreeSet<Integer> outliers = new TreeSet<>();
+  private final Progress progress;
+
+  ModeSelection(FitLines lines, Progress progress) {
+    this.original = lines;
+    this.lines = lines;
+    this.progress = progress;
+  }
+
+  /**
+   * The modes that the data support.
+   *
+   * @param count number of modes wanted inside the band; empty to let the data say
+   */
+  ModalParameters select(OptionalInt count) {
+    List<Pole> poles = stablePoles();
+    progress.at(0.5, "choosing modes");
+    List<Term> terms = new ArrayList<>();
+    for (Pole pole : poles) {
+      if (isPlausible(pole.omega(), pole.zeta())) {
+        terms.add(new Term(pole.omega(), Math.max(pole.zeta(), LEAST_ZETA), 0, 0));
+      }
+    }
+    ModalParameters start = withoutNegative(new ModalParameters(terms, 0, 0));
+    Fit fit = refined(start, 20);
+    fit = pruned(fit);
+    for (int round = 0; round < MOST_ROUNDS; round++) {
+      progress.at(0.5 + 0.4 * round / MOST_ROUNDS, "looking for further modes");
+      Optional<Fit> more = grown(fit);
+      if (more.isEmpty()) {
+        break;
+      }
+      Fit next = pruned(more.get());
+      if (next.parameters().terms().size() <= fit.parameters().terms().size()
+          && next.chiSquare() > 0.98 * fit.chiSquare()) {
+        break;
+      }
+      fit = next;
+    }
+    if (count.isPresent()) {
+      fit = forced(fit, count.getAsInt());
+    }
+    return fit.parameters().sorted();
+  }
+
+  /** Frequencies of the lines that stand alone and belong to no mode, rad/s. */
+  List<Double> outliers() {
+    return outliers.stream().map(i -> original.omega[i]).toList();
+  }
+
+  private List<Pole> stablePoles() {
+    FitLines few = LineThinning.of(lines);
+    VectorFitting fitting = new VectorFitting(few);
+    StabilisationDiagram diagram = new StabilisationDiagram();
+    List<Pole> poles = new ArrayList<>();
+    double low = lines.omega[0];
+    double high = lines.omega[lines.size() - 1];
+    for (int j = 0; j < 2; j++) {
+      double omega = low + (high - low) * (0.25 + 0.5 * j);
+      poles.add(new Pole(-0.02 * omega, omega));
+    }
+    double best = Double.POSITIVE_INFINITY;
+    int idle = 0;
+    int most = Math.min(MOST_PAIRS, few.size() / 6);
+    for (int pairs = 2; pairs <= most && idle < 2; pairs += 2) {
+      progress.at(0.4 * pairs / MOST_PAIRS, "model order " + 2 * pairs);
+      poles = fitting.relocate(poles, pairs == 2 ? 6 : 3);
+      diagram.add(poles);
+      VectorFitting.Misfit misfit = fitting.misfit(poles);
+      double freedom = Math.max(1, 2.0 * few.size() - 4.0 * pairs);
+      double needed = GAIN * windowRelation() * Math.max(1, misfit.chiSquare() / freedom);
+      if (misfit.chiSquare() > best - needed) {
+        idle++;
+      } else {
+        idle = 0;
+      }
+      best = Math.min(best, misfit.chiSquare());
+      poles = new ArrayList<>(poles);
+      poles.addAll(misfit.worstPlaces(2));
+    }
+    return diagram.stable();
+  }
+
+  private boolean isPlausible(double omega, double zeta) {
+    double n = lines.size();
+    return omega > lines.omega[0] / BEYOND
+        && omega < lines.omega[(int) n - 1] * BEYOND
+        && zeta < MOST_ZETA;
+  }
+
+  /** Linear fit of the amplitudes, the most negative mode dropped until none is negative. */
+  private ModalParameters withoutNegative(ModalParameters start) {
+    ModalRefinement refinement = new ModalRefinement(lines);
+    ModalParameters now = refinement.linear(start);
+    while (true) {
+      int worst = -1;
+      double least = 0;
+      for (int j = 0; j < now.terms().size(); j++) {
+        double peak = now.terms().get(j).compliance() / now.terms().get(j).zeta();
+        if (peak <= least) {
+          least = peak;
+          worst = j;
+        }
+      }
+      if (worst < 0) {
+        return now;
+      }
+      now = refinement.linear(now.without(worst));
+    }
+  }
+
+  private Fit refined(ModalParameters start, int steps) {
+    return new ModalRefinement(lines).from(start, steps, 1e-5);
+  }
+
+  /** Drops modes until every one that is left earns its place. */
+  private Fit pruned(Fit start) {
+    Fit fit = start;
+    while (!fit.parameters().terms().isEmpty()) {
+      int worst = -1;
+      double least = Double.POSITIVE_INFINITY;
+      Fit without = null;
+      for (int j = 0; j < fit.parameters().terms().size(); j++) {
+        Trial trial = trial(fit, j);
+        if (trial.worth < least) {
+          least = trial.worth;
+          worst = j;
+          without = trial.without;
+        }
+      }
+      if (least >= GAIN) {
+        return fit;
+      }
+      fit = without != null ? without : refined(fit.parameters().without(worst), 10);
+    }
+    return fit;
+  }
+
+  /**
+   * What a mode is worth.
+   *
+   * @param worth rise of chi-square without it over reduced chi-square; 0 if it cannot be a mode
+   * @param without the fit without it, where it was needed
+   */
+  private record Trial(double worth, Fit without) {}
+
+  private Trial trial(Fit fit, int index) {
+    ModalParameters parameters = fit.parameters();
+    Term term = parameters.terms().get(index);
+    if (!(term.compliance() > 0)
+        || !isPlausible(term.omega(), term.zeta())
+        || term.zeta() < LEAST_ZETA
+        || term.seenBandwidth(lines.shift) < 0.25 * lines.spacing
+        || isDouble(parameters, index)) {
+      return new Trial(0, null);
+    }
+    double scale = localScale(parameters, term);
+    ModalRefinement refinement = new ModalRefinement(lines);
+    ModalParameters rest = refinement.linear(parameters.without(index));
+    double rise = refinement.chiSquare(rest) - fit.chiSquare();
+    if (rise < 30 * GAIN * scale) {
+      Fit without = refinement.from(rest, 8, 1e-4);
+      rise = without.chiSquare() - fit.chiSquare();
+      if (rise > GAIN * scale && !isSupported(parameters, without.parameters())) {
+        return new Trial(0, refined(parameters.without(index), 10));
+      }
+      if (!isVisible(parameters, term)) {
+        return new Trial(0, without);
+      }
+      return new Trial(rise / scale, without);
+    }
+    if (!isSupported(parameters, rest) || !isVisible(parameters, term)) {
+      return new Trial(0, null);
+    }
+    return new Trial(rise / scale, null);
+  }
+
+  /**
+   * Whether a mode is the weaker of two that nearly coincide: what a single mode looks like where
+   * the measurement is not quite linear or a block a little too short.
+   */
+  private boolean isDouble(ModalParameters parameters, int index) {
+    Term term = parameters.terms().get(index);
+    for (Term other : parameters.terms()) {
+      double bandwidth =
+          Math.min(term.seenBandwidth(lines.shift), other.seenBandwidth(lines.shift));
+      if (other != term
+          && Math.abs(other.omega() - term.omega()) < DOUBLE * bandwidth
+          && term.peak(lines.shift) <= other.peak(lines.shift)) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /** Reduced chi-square in a mode's neighbourhood, at least that of the whole and at least 1. */
+  private double localScale(ModalParameters parameters, Term term) {
+    double[] re = new double[lines.size()];
+    double[] im = new double[lines.size()];
+    parameters.misfit(lines, re, im);
+    double reach = Math.max(5 * term.seenBandwidth(lines.shift), 10 * lines.spacing);
+    double near = 0;
+    double nearLines = 0;
+    double all = 0;
+    for (int i = 0; i < lines.size(); i++) {
+      double r = (re[i] * re[i] + im[i] * im[i]) / (2 * lines.sigma[i] * lines.sigma[i]);
+      all += r / lines.size();
+      if (Math.abs(lines.omega[i] - term.omega()) < reach) {
+        near += r;
+        nearLines++;
+      }
+    }
+    double local = nearLines < 5 ? all : near / nearLines;
+    return Math.max(1, Math.max(local, 0.3 * all)) * relation(term);
+  }
+
+  /**
+   * By how much noise of related lines mimics a mode more easily than white noise. The exponential
+   * window shapes the noise's time signal as e^(−t/τ); against a mode that decays with α = ζωn +
+   * 1/τ in the block of length T, the variance of its amplitude grows by 2T/τ · α/(α + 1/τ).
+   */
+  private double relation(Term term) {
+    double decay = term.zeta() * term.omega() + lines.shift;
+    return lines.shift == 0 ? 1 : Math.max(1, windowRelation() * 2 * decay / (decay + lines.shift));
+  }
+
+  /** T/τ, what {@link #relation} is for a mode without damping; 1 without a window. */
+  private double windowRelation() {
+    return Math.max(1, 2 * Math.PI / lines.spacing * lines.shift);
+  }
+
+  private boolean isVisible(ModalParameters parameters, Term term) {
+    double at = Math.max(lines.omega[0], Math.min(term.omega(), lines.omega[lines.size() - 1]));
+    double[] unit = new double[2];
+    double[] sum = new double[2];
+    for (Term other : parameters.terms()) {
+      other.unit(lines.shift, at, unit);
+      sum[0] += other.compliance() * unit[0];
+      sum[1] += other.compliance() * unit[1];
+    }
+    sum[0] += parameters.upper() - parameters.lower() / (at * at);
+    term.unit(lines.shift, at, unit);
+    double own = term.compliance() * Math.hypot(unit[0], unit[1]);
+    double highest = 0;
+    for (Term other : parameters.terms()) {
+      highest = Math.max(highest, other.peak(lines.shift));
+    }
+    if (term.peak(lines.shift) < FAINT * highest) {
+      return false;
+    }
+    return own >= VISIBLE * Math.hypot(sum[0], sum[1]);
+  }
+
+  /** Whether several lines speak for a mode; those that speak alone are put aside. */
+  private boolean isSupported(ModalParameters with, ModalParameters without) {
+    int n = lines.size();
+    double[] gain = new double[n];
+    double[] re = new double[n];
+    double[] im = new double[n];
+    without.misfit(lines, re, im);
+    for (int i = 0; i < n; i++) {
+      gain[i] = (re[i] * re[i] + im[i] * im[i]) / (lines.sigma[i] * lines.sigma[i]);
+    }
+    with.misfit(lines, re, im);
+    double sum = 0;
+    double squares = 0;
+    for (int i = 0; i < n; i++) {
+      gain[i] -= (re[i] * re[i] + im[i] * im[i]) / (lines.sigma[i] * lines.sigma[i]);
+      if (gain[i] > 0) {
+        sum += gain[i];
+        squares += gain[i] * gain[i];
+      }
+    }
+    if (sum * sum >= SUPPORT * squares) {
+      return true;
+    }
+    double[] sigma = lines.sigma.clone();
+    for (int i = 0; i < n; i++) {
+      if (gain[i] > 0.2 * sum) {
+        outliers.add(i);
+        sigma[i] = 1e6 * original.sigma[i];
+      }
+    }
+    lines = original.withSigma(sigma);
+    return false;
+  }
+
+  /** The best model with one mode more, if one earns its place. */
+  private Optional<Fit> grown(Fit fit) {
+    Fit base = new ModalRefinement(lines).from(fit.parameters(), 10, 1e-5);
+    List<ModalParameters> starts = starts(base.parameters(), 3);
+    Fit best = null;
+    for (ModalParameters start : starts) {
+      Fit tried = refined(start, 25);
+      if (tried.parameters().terms().stream().allMatch(t -> t.compliance() > 0)
+          && (best == null || tried.chiSquare() < best.chiSquare())) {
+        best = tried;
+      }
+    }
+    if (best == null) {
+      return Optional.empty();
+    }
+    int newest = best.parameters().terms().size() - 1;
+    if (base.chiSquare() - best.chiSquare()
+        < GAIN * localScale(best.parameters(), best.parameters().terms().get(newest))) {
+      return Optional.empty();
+    }
+    return Optional.of(best);
+  }
+
+  /** Models with one mode more: where the misfit looks like one, or one split into two. */
+  private List<ModalParameters> starts(ModalParameters base, int most) {
+    ModeSearch search = new ModeSearch(lines);
+    double low = lines.omega[0] / BEYOND;
+    double high = lines.omega[lines.size() - 1] * BEYOND;
+    List<ModalParameters> starts = new ArrayList<>();
+    for (ModeSearch.Candidate candidate : search.candidates(base, low, high, most)) {
+      starts.add(base.with(candidate.term()));
+    }
+    base.terms().stream()
+        .max(Comparator.comparingDouble((Term t) -> localScale(base, t)))
+        .ifPresent(
+            t -> {
+              double half = 0.6 * t.zeta();
+              ModalParameters rest = base.without(base.terms().indexOf(t));
+              starts.add(
+                  rest.with(new Term(t.omega() * (1 - half), 0.7 * t.zeta(), t.compliance() / 2, 0))
+                      .with(
+                          new Term(t.omega() * (1 + half), 0.7 * t.zeta(), t.compliance() / 2, 0)));
+            });
+    return starts;
+  }
+
+  private boolean isInside(Term term) {
+    return term.omega() >= lines.omega[0] && term.omega() <= lines.omega[lines.size() - 1];
+  }
+
+  private int inside(Fit fit) {
+    return (int) fit.parameters().terms().stream().filter(this::isInside).count();
+  }
+
+  /** Exactly so many modes inside the band, if there is any way. */
+  private Fit forced(Fit start, int count) {
+    Fit fit = start;
+    while (inside(fit) > count) {
+      Fit best = null;
+      for (int j = 0; j < fit.parameters().terms().size(); j++) {
+        if (isInside(fit.parameters().terms().get(j))) {
+          Fit without = refined(fit.parameters().without(j), 15);
+          if (best == null || without.chiSquare() < best.chiSquare()) {
+            best = without;
+          }
+        }
+      }
+      fit = best;
+    }
+    while (inside(fit) < count) {
+      Fit best = null;
+      for (ModalParameters tried : starts(fit.parameters(), 8)) {
+        Fit more = refined(tried, 25);
+        boolean valid =
+            more.parameters().terms().stream()
+                .allMatch(t -> t.compliance() > 0 && t.zeta() < MOST_ZETA && t.zeta() > LEAST_ZETA);
+        if (valid
+            && inside(more) == inside(fit) + 1
+            && (best == null || more.chiSquare() < best.chiSquare())) {
+          best = more;
+        }
+      }
+      if (best == null) {
+        return fit;
+      }
+      fit = best;
+    }
+    return fit;
+  }
+}
