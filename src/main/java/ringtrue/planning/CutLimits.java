@@ -362,6 +362,14 @@ final class CutLimits {
       return all;
     }
     Tool tool = cut.tool().orElseThrow();
+    double axial = cut.engagement().axialM();
+    if (axial > tool.fluteLengthM() || axial > tool.stickoutM()) {
+      all.add(
+          "the cut is deeper ("
+              + words.length(axial)
+              + ") than the flutes are long or the cutter stands out: the shank or the holder"
+              + " would rub");
+    }
     if (Double.isNaN(tool.stickoutM())) {
       all.add("tool bending was not judged: give the tool's \"stickout\"");
     }

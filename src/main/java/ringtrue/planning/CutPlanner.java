@@ -93,7 +93,10 @@ public final class CutPlanner {
         List.copyOf(remarks));
   }
 
-  /** Deepest cut worth looking at: the flutes' length, else twice the diameter; never less deep. */
+  /**
+   * Deepest cut to offer: a share of the flutes' length, so that the margin to it is as wide as to
+   * chatter, else twice the diameter and never less than the cut has.
+   */
   private static double deepestM(CuttingProcess cut) {
     double axial = cut.engagement().axialM();
     if (cut.tool().isEmpty()) {
@@ -102,7 +105,7 @@ public final class CutPlanner {
     Tool tool = cut.tool().get();
     return Double.isNaN(tool.fluteLengthM())
         ? Math.max(axial, 2 * tool.diameterM())
-        : tool.fluteLengthM();
+        : CutSearch.DEPTH_SHARE * tool.fluteLengthM();
   }
 
   /** The chatter limit of the cut as it is. */

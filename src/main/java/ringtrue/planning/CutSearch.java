@@ -45,6 +45,10 @@ final class CutSearch {
   private static final double NARROW_BAND = 0.015;
 
   private static final int SEARCH_ANGLES = 120;
+
+  /** Share of a limit that a trial may use, for what coarse angles miss of a peak. */
+  private static final double COARSE = 0.98;
+
   private static final int MOST_SUGGESTIONS = 5;
 
   /** Share of the work that is in the chatter limits. */
@@ -168,11 +172,11 @@ final class CutSearch {
     StringBuilder because = new StringBuilder(offer.what);
     if (!offer.found.tightest.isEmpty()) {
       because
-          .append("; what stops it next is ")
+          .append("; next in its way is ")
           .append(offer.found.tightest)
-          .append(", of which ")
+          .append(" (")
           .append(Words.percent(offer.found.use))
-          .append(" is used");
+          .append(" of the limit)");
     }
     if (c.speedRpm() > 1.25 * cut.speedRpm()) {
       because.append("; ");
@@ -362,14 +366,7 @@ final class CutSearch {
       list.add(speed);
     }
     StabilityMap map = judge.limits(at, list, deepestM / DEPTH_SHARE, part);
-    return map.lines().stream().mapToDouble(l -> openLimit(l, map)).toArray();
-  }
-
-  /** A limit that was not found before the end of the search does not bind the depth. */
-  private double openLimit(StabilityMap.Line line, StabilityMap map) {
-    boolean open =
-        line.loss() == StabilityMap.Loss.NONE && line.limitM() >= map.maxM() * (1 - 1e-9);
-    return open ? Math.max(line.limitM(), deepestM / DEPTH_SHARE) : line.limitM();
+    return map.lines().stream().mapToDouble(StabilityMap.Line::limitM).toArray();
   }
 
   // ---- trying cuts --------------------------------------------------------------------------
@@ -511,7 +508,7 @@ final class CutSearch {
     while (low < high) {
       int middle = (low + high) / 2;
       CuttingProcess fed = all.get(middle);
-      boolean fits = fits(fed, OTHER_SHARE, SEARCH_ANGLES);
+      boolean fits = fits(fed, COARSE * OTHER_SHARE, SEARCH_ANGLES);
       if (fits) {
         best = fed;
         low = middle + 1;
