@@ -95,7 +95,7 @@ public final class CutPlanner {
 
   /**
    * Deepest cut to offer: a share of the flutes' length, so that the margin to it is as wide as to
-   * chatter, else twice the diameter and never less than the cut has.
+   * chatter, else twice the diameter; the cut's own depth may be kept if the flutes reach.
    */
   private static double deepestM(CuttingProcess cut) {
     double axial = cut.engagement().axialM();
@@ -103,9 +103,10 @@ public final class CutPlanner {
       return 4 * axial;
     }
     Tool tool = cut.tool().get();
-    return Double.isNaN(tool.fluteLengthM())
+    double flutes = tool.fluteLengthM();
+    return Double.isNaN(flutes)
         ? Math.max(axial, 2 * tool.diameterM())
-        : CutSearch.DEPTH_SHARE * tool.fluteLengthM();
+        : Math.max(CutSearch.DEPTH_SHARE * flutes, Math.min(axial, flutes));
   }
 
   /** The chatter limit of the cut as it is. */

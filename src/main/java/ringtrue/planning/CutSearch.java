@@ -90,7 +90,16 @@ final class CutSearch {
   }
 
   /** One radial width with the depth that holds in the band around each speed. */
-  private record Row(CuttingProcess cut, double[] limitM, double[] depthM) {}
+  private record Row(CuttingProcess cut, double[] usableM, double[] depthM) {}
+
+  /**
+   * Chatter limits at some speeds.
+   *
+   * @param limitM as on the map
+   * @param usableM the share of it that an offered cut may use; all of it where the search ended
+   *     without chatter
+   */
+  private record Limits(double[] limitM, double[] usableM) {}
 
   /** A cut to try. */
   private record Trial(CuttingProcess cut, double bound) {}
@@ -126,7 +135,8 @@ final class CutSearch {
     }
     double rpm = cut.speedRpm();
     Predicate<CuttingProcess> here = t -> Math.abs(t.speedRpm() - rpm) < 1e-6 * rpm;
-    Predicate<CuttingProcess> sameWidth = t -> Math.abs(widthM(t) - widthM(cut)) < 1e-9;
+    Predicate<CuttingProcess> sameWidth =
+        t -> cut.tool().isEmpty() || Math.abs(widthM(t) - widthM(cut)) < 1e-9;
     Predicate<CuttingProcess> sameFeed =
         t -> Math.abs(t.feedPerToothM() - cut.feedPerToothM()) < 1e-12;
     if (!inside) {
@@ -333,40 +343,44 @@ final class CutSearch {
           (done, what) ->
               progress.at(ROWS_SHARE * (from + share * done), "looking for better cuts");
       part.at(0, "");
-      double[] limit = limits(cuts.get(i), speeds, part);
-      rows.add(new Row(cuts.get(i), limit, depths(limit, speeds, SPEED_BAND)));
+      double[] usable = limits(cuts.get(i), speeds, part).usableM;
+      rows.add(new Row(cuts.get(i), usable, depths(usable, speeds, SPEED_BAND)));
     }
     return rows;
   }
 
-  /** Depth that may be used at each speed: the least limit in the band around it, less reserve. */
-  private double[] depths(double[] limit, double[] speeds, double band) {
+  /** Depth that may be used at each speed: the least in the band around it. */
+  private double[] depths(double[] usable, double[] speeds, double band) {
     double[] depth = new double[speeds.length];
     for (int i = 0; i < speeds.length; i++) {
-      double least = limit[i];
+      double least = usable[i];
       for (int k = i - 1; k >= 0 && speeds[k] >= speeds[i] * (1 - band); k--) {
-        least = Math.min(least, limit[k]);
+        least = Math.min(least, usable[k]);
       }
       for (int k = i + 1; k < speeds.length && speeds[k] <= speeds[i] * (1 + band); k++) {
-        least = Math.min(least, limit[k]);
+        least = Math.min(least, usable[k]);
       }
-      depth[i] = Math.min(deepestM, DEPTH_SHARE * least);
+      depth[i] = Math.min(deepestM, least);
     }
     return depth;
   }
 
-  private double[] limits(CuttingProcess at, double[] speeds, Progress part) {
+  private Limits limits(CuttingProcess at, double[] speeds, Progress part) {
+    double[] limit = new double[speeds.length];
+    double[] usable = new double[speeds.length];
     if (!judged) {
-      double[] open = new double[speeds.length];
-      Arrays.fill(open, deepestM / DEPTH_SHARE);
-      return open;
+      Arrays.fill(limit, Double.NaN);
+      Arrays.fill(usable, deepestM);
+      return new Limits(limit, usable);
     }
-    List<Double> list = new ArrayList<>();
-    for (double speed : speeds) {
-      list.add(speed);
-    }
+    List<Double> list = Arrays.stream(speeds).boxed().toList();
     StabilityMap map = judge.limits(at, list, deepestM / DEPTH_SHARE, part);
-    return map.lines().stream().mapToDouble(StabilityMap.Line::limitM).toArray();
+    for (int i = 0; i < speeds.length; i++) {
+      StabilityMap.Line line = map.lines().get(i);
+      limit[i] = line.limitM();
+      usable[i] = line.loss() == StabilityMap.Loss.NONE ? limit[i] : DEPTH_SHARE * limit[i];
+    }
+    return new Limits(limit, usable);
   }
 
   // ---- trying cuts --------------------------------------------------------------------------
@@ -374,7 +388,7 @@ final class CutSearch {
   /** The cut as it is at the nearest slower and faster speeds that carry it. */
   private void sameCutElsewhere(double[] speeds, Row row, List<Offer> offers) {
     for (double band : new double[] {SPEED_BAND, NARROW_BAND}) {
-      double[] depth = band == SPEED_BAND ? row.depthM : depths(row.limitM, speeds, band);
+      double[] depth = band == SPEED_BAND ? row.depthM : depths(row.usableM, speeds, band);
       for (int step : new int[] {-1, 1}) {
         nearest(speeds, depth, step, band)
             .ifPresent(
@@ -387,8 +401,8 @@ final class CutSearch {
                                 + " speed that carries it"
                                 + (band == SPEED_BAND
                                     ? ""
-                                    : "; narrow: keep the speed within 1.5 %, further off it"
-                                        + " would chatter"))));
+                                    : "; narrow: keep the speed within 1.5 %, further off"
+                                        + " there is no reserve"))));
       }
       if (!offers.isEmpty()) {
         return;
@@ -578,18 +592,18 @@ final class CutSearch {
       double[] speeds = {
         rpm * (1 - band), rpm * (1 - band / 2), rpm, rpm * (1 + band / 2), rpm * (1 + band)
       };
-      double[] across = limits(at, speeds, Progress.NONE);
-      double least = Arrays.stream(across).min().orElseThrow();
-      limit = across[2];
-      if (axial > DEPTH_SHARE * least * (1 + 1e-9)) {
-        axial = down(DEPTH_SHARE * least);
+      Limits across = limits(at, speeds, Progress.NONE);
+      double least = Arrays.stream(across.usableM).min().orElseThrow();
+      limit = across.limitM[2];
+      if (axial > least * (1 + 1e-9)) {
+        axial = down(least);
         if (!(axial > 0)) {
           return Optional.empty();
         }
         at = at.with(at.engagement().withAxial(axial));
       }
-      use = axial / least;
-      highest = use / DEPTH_SHARE;
+      use = axial / Arrays.stream(across.limitM).min().orElseThrow();
+      highest = axial / least;
       tightest = "chatter";
     }
     if (!fits(at, share, 720)) {

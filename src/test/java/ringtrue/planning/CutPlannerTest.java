@@ -517,6 +517,30 @@ class CutPlannerTest {
         .allSatisfy(s -> assertThat(s.removalM3PerS()).isGreaterThan(1.05 * now));
   }
 
+  /** A wall as high as the flutes: where no chatter is found down to there, it may be kept. */
+  @Test
+  void aDepthOfTheWholeFluteLengthCanBeKept() {
+    CuttingProcess wall =
+        milling(
+            tool(6, 2, 35, 3),
+            Engagement.of(Direction.DOWN, 0.1 * MM, 16 * MM, 6 * MM),
+            coefficients(700, 200, 8, 8),
+            List.of(ModalModel.of(Mode.of(1240, 0.03, 4e7))),
+            List.of(ModalModel.of(Mode.of(1240, 0.03, 4e7))),
+            15000,
+            0.03);
+    StabilityJudge judge = oneMode(1240, 0.03, 4e7, 280e6);
+    CutPlan plan = plan(wall, ROUTER, (c, n, m, p) -> judge.limits(c, n, 16 * MM, p));
+    assertThat(limit(plan, "chatter").ok()).isFalse();
+    assertThat(plan.suggestions())
+        .anySatisfy(
+            s -> {
+              assertThat(s.because()).startsWith("the same cut");
+              assertThat(s.axialM()).isEqualTo(16 * MM);
+              assertThat(s.margin()).isZero();
+            });
+  }
+
   @Test
   void stopWhereNothingHelps() {
     // a limit below the finest depth that a shop sets
