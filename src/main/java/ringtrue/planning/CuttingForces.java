@@ -128,7 +128,7 @@ public final class CuttingForces {
    *
    * @param process a milling cut
    * @param anglesPerTurn evenly spaced angles in a turn, beside those where a flute enters or
-   *     leaves; 720 gives peaks within 1e-4
+   *     leaves; 720 give peaks within 1e-3
    * @throws IllegalArgumentException if it is not milling or there are fewer than 16 angles
    */
   public static CuttingForces of(CuttingProcess process, int anglesPerTurn) {

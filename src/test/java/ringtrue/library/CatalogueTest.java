@@ -7,15 +7,24 @@ import static org.assertj.core.api.Assertions.within;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Collections;
 import java.util.List;
+import java.util.Optional;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
+import ringtrue.dynamics.Progress;
+import ringtrue.planning.CutPlan;
+import ringtrue.planning.CutPlanner;
 import ringtrue.planning.Machine;
+import ringtrue.planning.PlanSettings;
 import ringtrue.planning.ToolMaterial;
+import ringtrue.stability.CuttingProcess;
+import ringtrue.stability.Engagement;
+import ringtrue.stability.Tool;
 import ringtrue.units.BadInputException;
 
 class CatalogueTest {
@@ -240,5 +249,44 @@ class CatalogueTest {
 
   private Path write(String name, String text) throws IOException {
     return Files.writeString(dir.resolve(name), text);
+  }
+
+  /**
+   * Common practice, no source: on a router spindle of about 2 kW at 24,000 rpm, 0.25 in
+   * four-flute, 0.5 in deep in mild steel at 150 in/min, a width of 0.030 in is fine, 0.050 in is
+   * at the edge, 0.070 in is too much.
+   */
+  @ParameterizedTest
+  @CsvSource({"0.030, 0.5, 0.85", "0.050, 0.9, 1.15", "0.070, 1.2, 2"})
+  void mildSteelOnALightRouterAsPeopleKnowIt(double widthIn, double least, double most) {
+    double inch = 0.0254;
+    Tool tool =
+        new Tool(
+            0.25 * inch,
+            Collections.nCopies(4, Math.toRadians(35)),
+            Collections.nCopies(4, Math.PI / 2),
+            Double.NaN,
+            Double.NaN,
+            0,
+            Double.NaN);
+    CuttingProcess cut =
+        new CuttingProcess(
+            CuttingProcess.Operation.MILLING,
+            Optional.of(tool),
+            Engagement.of(Engagement.Direction.DOWN, widthIn * inch, 0.5 * inch, 0.25 * inch),
+            bundled.material("mild steel").coefficients(),
+            List.of(),
+            List.of(),
+            24000,
+            150 * inch / 24000 / 4,
+            0);
+    Machine router = bundled.machine("benchtop router");
+    CutPlan.Limit power =
+        CutPlanner.plan(cut, router, PlanSettings.DEFAULT, Progress.NONE).limits().stream()
+            .filter(l -> l.name().equals("power"))
+            .findFirst()
+            .orElseThrow();
+    assertThat(power.value() / power.limit()).isBetween(least, most);
+    assertThat(power.value() / 2000).isBetween(least, most);
   }
 }

@@ -328,6 +328,19 @@ class CuttingForcesTest {
     assertThat(round.mostTeeth()).isEqualTo(slot.mostTeeth());
   }
 
+  /** Peaks between the sampled angles: 720 angles against 40 times as many. */
+  @ParameterizedTest
+  @CsvSource({"0.1, 0.5, 20, 20", "0.3, 6, 35, 5", "3, 12, 45, 0", "6, 2, 0, 5", "1, 6, 20, 20"})
+  void peaksAreSampledFinely(double ae, double ap, double helix, double runoutUm) {
+    CuttingProcess cut =
+        milling(tool(6, 4, helix, runoutUm), Direction.DOWN, ae, ap, STEEL, 9000, 0.03);
+    CuttingForces usual = CuttingForces.of(cut);
+    CuttingForces fine = CuttingForces.of(cut, 28800);
+    assertThat(usual.peakResultantN())
+        .isCloseTo(fine.peakResultantN(), Percentage.withPercentage(0.1));
+    assertThat(usual.peakAcrossN()).isCloseTo(fine.peakAcrossN(), Percentage.withPercentage(0.1));
+  }
+
   @Test
   void turningIsRefused() {
     CuttingProcess turning =

@@ -1,0 +1,39 @@
+package ringtrue.planning;
+
+import java.util.List;
+import java.util.Optional;
+import ringtrue.dynamics.Progress;
+import ringtrue.stability.CuttingProcess;
+import ringtrue.stability.Lobes;
+import ringtrue.stability.LobesRequest;
+import ringtrue.stability.StabilityMap;
+import ringtrue.stability.Tool;
+
+/** Who says up to which depth a cut is stable. */
+@FunctionalInterface
+public interface StabilityJudge {
+
+  /**
+   * Depth limits of a cut at some speeds.
+   *
+   * @param process the cut; its own depth and speed do not matter
+   * @param speedsRpm spindle speeds, rpm, rising
+   * @param maxM depth up to which to look, m; the judge may stop earlier and says so in the map
+   * @param progress told how far it is, may cancel
+   * @return a map over depth with one line for each speed, in their order
+   */
+  StabilityMap limits(
+      CuttingProcess process, List<Double> speedsRpm, double maxM, Progress progress);
+
+  /** The stability lobes, by the best method there is for the cut, down to the flutes' length. */
+  static StabilityJudge lobes() {
+    return (process, speedsRpm, maxM, progress) -> {
+      double flutes = process.tool().map(Tool::fluteLengthM).orElse(Double.NaN);
+      double to = flutes < maxM ? flutes : maxM;
+      return Lobes.compute(
+          process,
+          new LobesRequest(StabilityMap.Over.DEPTH, Optional.empty(), speedsRpm, to, List.of()),
+          progress);
+    };
+  }
+}

@@ -1,0 +1,54 @@
+package ringtrue.planning;
+
+import java.util.Locale;
+
+/** Numbers in sentences. */
+record Words(boolean inches) {
+
+  /** A length with its unit. */
+  String length(double m) {
+    return inches
+        ? String.format(Locale.ROOT, "%.4f in", m / 0.0254)
+        : String.format(Locale.ROOT, m < 0.9995e-3 ? "%.3f mm" : "%.2f mm", m * 1e3);
+  }
+
+  /** A feed rate. */
+  String feed(double mPerS) {
+    return inches
+        ? String.format(Locale.ROOT, "%.1f in/min", mPerS * 60 / 0.0254)
+        : String.format(Locale.ROOT, "%.2f m/min", mPerS * 60);
+  }
+
+  /** A cutting speed. */
+  String cuttingSpeed(double mPerS) {
+    return inches
+        ? String.format(Locale.ROOT, "%.0f ft/min", mPerS * 60 / 0.3048)
+        : String.format(Locale.ROOT, "%.0f m/min", mPerS * 60);
+  }
+
+  static String power(double watt) {
+    return watt < 999.5
+        ? String.format(Locale.ROOT, "%.0f W", watt)
+        : String.format(Locale.ROOT, "%.2f kW", watt / 1e3);
+  }
+
+  static String torque(double nm) {
+    return String.format(Locale.ROOT, nm < 10 ? "%.2f N m" : "%.1f N m", nm);
+  }
+
+  static String stress(double pa) {
+    return String.format(Locale.ROOT, "%.0f MPa", pa / 1e6);
+  }
+
+  static String force(double n) {
+    return String.format(Locale.ROOT, n < 10 ? "%.1f N" : "%.0f N", n);
+  }
+
+  static String speed(double rpm) {
+    return String.format(Locale.ROOT, "%.0f rpm", rpm);
+  }
+
+  static String percent(double fraction) {
+    return String.format(Locale.ROOT, "%.0f %%", 100 * fraction);
+  }
+}
