@@ -45,7 +45,7 @@ public final class SafeFile {
     Path folder = file.toAbsolutePath().getParent();
     Path temporary = null;
     try {
-      Files.createDirectories(folder);
+      makeFolder(folder);
       temporary = Files.createTempFile(folder, ".writing-", ".part");
       try (FileChannel channel = FileChannel.open(temporary, StandardOpenOption.WRITE)) {
         OutputStream out =
@@ -67,6 +67,16 @@ public final class SafeFile {
       throw new BadInputException(file + ": cannot be written: " + reason(e), e);
     } finally {
       discard(temporary);
+    }
+  }
+
+  private static void makeFolder(Path folder) {
+    try {
+      Files.createDirectories(folder);
+    } catch (FileAlreadyExistsException e) {
+      throw new BadInputException(folder + ": is a file; a folder is needed there", e);
+    } catch (IOException e) {
+      throw new BadInputException(folder + ": cannot be made: " + reason(e), e);
     }
   }
 

@@ -1,0 +1,467 @@
+package ringtrue.library;
+
+import java.nio.file.InvalidPathException;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.dynamics.ModalModel;
+import ringtrue.dynamics.Mode;
+import ringtrue.dynamics.Progress;
+import ringtrue.dynamics.Receptance;
+import ringtrue.dynamics.Residual;
+import ringtrue.planning.Machine;
+import ringtrue.planning.PlanSettings;
+import ringtrue.stability.CuttingCoefficients;
+import ringtrue.stability.CuttingProcess;
+import ringtrue.stability.CuttingProcess.Operation;
+import ringtrue.stability.Engagement;
+import ringtrue.stability.Engagement.Direction;
+import ringtrue.stability.Tool;
+import ringtrue.units.BadInputException;
+import ringtrue.units.Dimension;
+import ringtrue.units.Quantity;
+
+/** Reads cut files, format {@code ringtrue-cut/1}. */
+public final class CutFile {
+  private static final List<String> FIELDS =
+      List.of(
+          "name",
+          "operation",
+          "machine",
+          "tool",
+          "material",
+          "engagement",
+          "speed",
+          "feedPerTooth",
+          "feed",
+          "dynamics",
+          "notes");
+  private static final List<String> TOOL_FIELDS =
+      List.of(
+          "diameter",
+          "flutes",
+          "helix",
+          "pitch",
+          "stickout",
+          "fluteLength",
+          "runout",
+          "edgeRadius",
+          "material",
+          "name");
+  private static final List<String> AXIS_FIELDS = List.of("modes", "frf", "measurement", "saved");
+  private static final List<String> MODE_FIELDS =
+      List.of(
+          "frequency", "damping", "stiffness", "frequencySigma", "dampingSigma", "stiffnessSigma");
+  private static final String MODE_EXAMPLE =
+      "{\"modes\": [{\"frequency\": \"1240 Hz\", \"damping\": \"1.6 %\", \"stiffness\": \"2.1e6 N/m\"}]}";
+
+  private final Path file;
+  private final JsonFields all;
+  private final Catalogue catalogue;
+  private final Progress progress;
+  private final List<String> remarks = new ArrayList<>();
+  private final List<String> sources = new ArrayList<>();
+
+  private CutFile(Path file, Catalogue catalogue, Progress progress) {
+    this.file = file;
+    this.all = JsonFields.open(file, "ringtrue-cut", 1, FIELDS);
+    this.catalogue = catalogue;
+    this.progress = progress;
+  }
+
+  /**
+   * Reads a cut file and everything it refers to. A direction given as a measurement is processed
+   * and fitted on the way.
+   *
+   * @param file the cut file
+   * @param catalogue materials and machines that it may name
+   * @param progress told about measurements being processed
+   * @throws BadInputException if the cut or a file that it names cannot be used
+   */
+  public static Cut read(Path file, Catalogue catalogue, Progress progress) {
+    return new CutFile(file, catalogue, progress).read();
+  }
+
+  private Cut read() {
+    Operation operation =
+        all.choice("operation", List.of(Operation.values()), o -> o.name().toLowerCase(Locale.ROOT))
+            .orElseThrow(() -> all.missing("operation", "\"milling\" or \"turning\""));
+    boolean milling = operation == Operation.MILLING;
+    Machine machine = machine();
+    Optional<JsonFields> toolFields = all.object("tool", TOOL_FIELDS);
+    if (milling && toolFields.isEmpty()) {
+      throw all.missing("tool", "{\"diameter\": \"6 mm\", \"flutes\": 4, \"helix\": \"35 deg\"}");
+    }
+    Optional<Tool> tool = milling ? toolFields.map(CutFile::tool) : Optional.empty();
+    JsonFields engagementFields =
+        all.requiredObject(
+            "engagement",
+            List.of("direction", "radial", "axial", "modeAngle", "workDiameter", "wallTolerance"),
+            "{\"direction\": \"down\", \"radial\": \"0.3 mm\", \"axial\": \"6 mm\"}");
+    Engagement engagement = engagement(engagementFields, tool);
+    double modeAngle = modeAngle(engagementFields, milling);
+    Material material = material();
+    double speed = all.requiredPositive("speed", Dimension.SPINDLE_SPEED);
+    double feed = feedPerTooth(speed, tool.map(Tool::flutes).orElse(1));
+    List<List<Receptance>> axes = dynamics(milling);
+    CuttingProcess process =
+        new CuttingProcess(
+            operation,
+            tool,
+            engagement,
+            material.coefficients,
+            axes.get(0),
+            axes.get(1),
+            speed,
+            feed,
+            modeAngle);
+    return new Cut(
+        all.text("name").orElse(file.getFileName().toString()),
+        process,
+        machine,
+        planSettings(toolFields, engagementFields, milling),
+        material.name,
+        material.source,
+        String.join("; ", sources),
+        remarks);
+  }
+
+  private PlanSettings planSettings(
+      Optional<JsonFields> tool, JsonFields engagement, boolean milling) {
+    PlanSettings settings = PlanSettings.DEFAULT;
+    Optional<String> cutter = tool.flatMap(t -> t.text("material"));
+    if (cutter.isPresent()) {
+      try {
+        settings = settings.withToolMaterial(catalogue.toolMaterial(cutter.get()));
+      } catch (BadInputException e) {
+        throw tool.orElseThrow().problem("material", e.getMessage());
+      }
+    }
+    Optional<Double> tolerance = engagement.positive("wallTolerance", Dimension.LENGTH);
+    if (tolerance.isPresent()) {
+      settings = settings.withWallToleranceM(tolerance.get());
+    }
+    Optional<Double> diameter = engagement.positive("workDiameter", Dimension.LENGTH);
+    if (diameter.isPresent() && milling) {
+      throw engagement.problem("workDiameter", "belongs to turning, not to milling");
+    }
+    return diameter.isPresent() ? settings.withTurnedDiameterM(diameter.get()) : settings;
+  }
+
+  private Machine machine() {
+    Optional<JsonFields> given = all.object("machine", MachineFields.NAMES);
+    if (given.isEmpty()) {
+      return MachineFields.UNKNOWN;
+    }
+    JsonFields fields = given.get();
+    boolean onlyNamed =
+        MachineFields.NAMES.stream().filter(n -> !n.equals("name")).noneMatch(fields::has);
+    Machine base = MachineFields.UNKNOWN;
+    if (onlyNamed && fields.has("name")) {
+      try {
+        base = catalogue.machine(fields.requiredText("name", "\"benchtop router\""));
+      } catch (BadInputException e) {
+        throw fields.problem("name", e.getMessage());
+      }
+    }
+    return MachineFields.read(fields, base);
+  }
+
+  private static Tool tool(JsonFields t) {
+    double diameter = t.requiredPositive("diameter", Dimension.LENGTH);
+    if (diameter > 1) {
+      throw t.problem("diameter", diameter + " m is no cutter; write it like \"6 mm\"");
+    }
+    int flutes =
+        t.whole("flutes", 1, 64).orElseThrow(() -> t.missing("flutes", "4, a whole number"));
+    return new Tool(
+        diameter,
+        helix(t, flutes),
+        pitch(t, flutes),
+        t.positive("stickout", Dimension.LENGTH).orElse(Double.NaN),
+        t.positive("fluteLength", Dimension.LENGTH).orElse(Double.NaN),
+        t.notNegative("runout", Dimension.LENGTH).orElse(0.0),
+        t.positive("edgeRadius", Dimension.LENGTH).orElse(Double.NaN));
+  }
+
+  private static List<Double> helix(JsonFields t, int flutes) {
+    List<Double> helix = t.quantities("helix", Dimension.ANGLE);
+    for (double angle : helix) {
+      if (!(Math.abs(angle) <= Math.toRadians(80))) {
+        throw t.problem(
+            "helix",
+            "must lie between -80 deg and 80 deg, is "
+                + Math.round(Math.toDegrees(angle))
+                + " deg");
+      }
+    }
+    if (t.isList("helix") && helix.size() != flutes) {
+      throw t.problem(
+          "helix",
+          "has " + helix.size() + " angles for " + flutes + " flutes; give one, or one each");
+    }
+    if (helix.isEmpty()) {
+      return Collections.nCopies(flutes, 0.0);
+    }
+    return helix.size() == 1 ? Collections.nCopies(flutes, helix.get(0)) : helix;
+  }
+
+  private static List<Double> pitch(JsonFields t, int flutes) {
+    List<Double> pitch = t.quantities("pitch", Dimension.ANGLE);
+    if (pitch.isEmpty()) {
+      return Collections.nCopies(flutes, 2 * Math.PI / flutes);
+    }
+    if (pitch.size() != flutes) {
+      throw t.problem("pitch", "has " + pitch.size() + " angles for " + flutes + " flutes");
+    }
+    double sum = 0;
+    for (double angle : pitch) {
+      if (!(angle > 0)) {
+        throw t.problem("pitch", "every angle must be more than zero");
+      }
+      sum += angle;
+    }
+    if (Math.abs(sum - 2 * Math.PI) > Math.toRadians(0.5)) {
+      throw t.problem(
+          "pitch",
+          String.format(
+              Locale.ROOT, "the angles add up to %.3f deg, must be 360 deg", Math.toDegrees(sum)));
+    }
+    double scale = 2 * Math.PI / sum;
+    return pitch.stream().map(p -> p * scale).toList();
+  }
+
+  private Engagement engagement(JsonFields e, Optional<Tool> tool) {
+    double axial = e.requiredPositive("axial", Dimension.LENGTH);
+    if (tool.isEmpty()) {
+      return new Engagement(Direction.ANGLES, Double.NaN, axial, 0, Math.PI);
+    }
+    double diameter = tool.get().diameterM();
+    if (!e.isText("direction") && e.has("direction")) {
+      return angles(e.requiredObject("direction", List.of("entry", "exit"), "\"down\""), axial);
+    }
+    Direction direction =
+        e.choice(
+                "direction",
+                List.of(Direction.UP, Direction.DOWN, Direction.SLOT),
+                d -> d.name().toLowerCase(Locale.ROOT))
+            .orElseThrow(() -> e.missing("direction", "\"up\", \"down\" or \"slot\""));
+    Optional<Double> radial = e.positive("radial", Dimension.LENGTH);
+    if (direction == Direction.SLOT) {
+      if (radial.isPresent() && Math.abs(radial.get() - diameter) > 0.001 * diameter) {
+        throw e.problem(
+            "radial",
+            "a slot is as wide as the tool; leave it out, or make the direction \"up\" or \"down\"");
+      }
+      return Engagement.of(direction, diameter, axial, diameter);
+    }
+    double width =
+        radial.orElseThrow(() -> e.missing("radial", '"' + Dimension.LENGTH.example() + '"'));
+    if (width > diameter * (1 + 1e-9)) {
+      throw e.problem(
+          "radial",
+          String.format(
+              Locale.ROOT,
+              "%.4g mm is wider than the tool's diameter, %.4g mm",
+              width * 1e3,
+              diameter * 1e3));
+    }
+    return Engagement.of(direction, Math.min(width, diameter), axial, diameter);
+  }
+
+  private static Engagement angles(JsonFields d, double axial) {
+    double entry = d.requiredQuantity("entry", Dimension.ANGLE);
+    double exit = d.requiredQuantity("exit", Dimension.ANGLE);
+    if (!(entry >= 0 && exit > entry && exit <= 2 * Math.PI + 1e-9)) {
+      throw d.problem("exit", "angles must satisfy 0 deg <= entry < exit <= 360 deg");
+    }
+    return new Engagement(Direction.ANGLES, Double.NaN, axial, entry, Math.min(exit, 2 * Math.PI));
+  }
+
+  private double modeAngle(JsonFields engagementFields, boolean milling) {
+    Optional<Double> angle = engagementFields.quantity("modeAngle", Dimension.ANGLE);
+    Optional<JsonFields> dynamics = dynamicsFields();
+    if (angle.isEmpty() && dynamics.isPresent()) {
+      angle = dynamics.get().quantity("modeAngle", Dimension.ANGLE);
+    }
+    if (angle.isPresent() && milling) {
+      throw engagementFields.problem("modeAngle", "belongs to turning, not to milling");
+    }
+    if (angle.isPresent() && !(Math.abs(angle.get()) < Math.PI / 2)) {
+      throw engagementFields.problem("modeAngle", "must lie between -90 deg and 90 deg");
+    }
+    return angle.orElse(0.0);
+  }
+
+  /** A material as far as the cut needs it. */
+  private record Material(String name, CuttingCoefficients coefficients, String source) {}
+
+  private Material material() {
+    if (all.isText("material")) {
+      String name = all.requiredText("material", "\"mild steel\"");
+      try {
+        CatalogueMaterial row = catalogue.material(name);
+        return new Material(row.name(), row.coefficients(), row.source());
+      } catch (BadInputException e) {
+        throw all.problem("material", e.getMessage());
+      }
+    }
+    JsonFields m =
+        all.requiredObject(
+            "material",
+            List.of("ktc", "krc", "kte", "kre", "name"),
+            "\"mild steel\", or {\"ktc\": \"1900 MPa\", \"krc\": \"650 MPa\", \"kte\": \"18 N/mm\", \"kre\": \"22 N/mm\"}");
+    CuttingCoefficients coefficients =
+        new CuttingCoefficients(
+            m.requiredPositive("ktc", Dimension.PRESSURE),
+            m.requiredQuantity("krc", Dimension.PRESSURE),
+            m.notNegative("kte", Dimension.FORCE_PER_LENGTH).orElse(0.0),
+            m.notNegative("kre", Dimension.FORCE_PER_LENGTH).orElse(0.0),
+            Double.NaN);
+    return new Material(
+        m.text("name").orElse("own coefficients"), coefficients, "given in the cut file");
+  }
+
+  private double feedPerTooth(double speedRpm, int teeth) {
+    boolean perTooth = all.has("feedPerTooth");
+    if (perTooth == all.has("feed")) {
+      throw all.problem(
+          perTooth ? "feed" : "feedPerTooth",
+          perTooth
+              ? "give either feed or feedPerTooth, not both"
+              : "missing; give \"feedPerTooth\": \"0.03 mm\" or \"feed\": \"1500 mm/min\"");
+    }
+    return perTooth
+        ? all.requiredPositive("feedPerTooth", Dimension.LENGTH)
+        : all.requiredPositive("feed", Dimension.VELOCITY) * 60 / (speedRpm * teeth);
+  }
+
+  private Optional<JsonFields> dynamicsFields() {
+    return all.object("dynamics", List.of("tool", "workpiece", "modeAngle"));
+  }
+
+  private List<List<Receptance>> dynamics(boolean milling) {
+    JsonFields d =
+        dynamicsFields()
+            .orElseThrow(
+                () -> all.missing("dynamics", "{\"tool\": {\"x\": " + MODE_EXAMPLE + "}}"));
+    List<Receptance> x = new ArrayList<>();
+    List<Receptance> y = new ArrayList<>();
+    List<String> axes = milling ? List.of("x", "y") : List.of("x");
+    for (String body : List.of("tool", "workpiece")) {
+      Optional<JsonFields> directions = d.object(body, axes);
+      if (directions.isEmpty()) {
+        continue;
+      }
+      for (String axis : axes) {
+        Optional<JsonFields> fields = directions.get().object(axis, AXIS_FIELDS);
+        if (fields.isPresent()) {
+          axis(fields.get(), body + " " + axis).ifPresent((axis.equals("x") ? x : y)::add);
+        } else if (body.equals("tool")) {
+          remarks.add(
+              "dynamics.tool."
+                  + axis
+                  + " is not given: the tool is taken as rigid in that direction");
+        }
+      }
+    }
+    if (x.isEmpty() && y.isEmpty()) {
+      remarks.add("no direction has any mode or response: nothing can vibrate in this cut");
+    }
+    return List.of(x, y);
+  }
+
+  private Optional<Receptance> axis(JsonFields a, String what) {
+    List<String> given = AXIS_FIELDS.stream().filter(a::has).toList();
+    if (given.size() != 1) {
+      throw a.problem(
+          "", "give exactly one of modes, frf, measurement; for example " + MODE_EXAMPLE);
+    }
+    switch (given.get(0)) {
+      case "modes":
+        List<Mode> modes = a.objects("modes", MODE_FIELDS).stream().map(CutFile::mode).toList();
+        if (!modes.isEmpty()) {
+          sources.add(what + ": " + modes.size() + (modes.size() == 1 ? " mode" : " modes"));
+        }
+        return modes.isEmpty()
+            ? Optional.empty()
+            : Optional.of(new ModalModel(modes, Residual.NONE));
+      case "frf":
+        String csv = a.requiredText("frf", "\"tip-y.csv\"");
+        FrequencyResponse response = FrequencyResponseCsv.read(beside(a, "frf", csv));
+        sources.add(what + ": response as measured, " + csv);
+        if (Double.isFinite(response.windowTimeConstantS())) {
+          remarks.add(
+              String.format(
+                  Locale.ROOT,
+                  "%s was measured with an exponential window (%.3g s) and is used as it is: the window"
+                      + " adds damping, so limits come out too high; fit modes and use those instead",
+                  csv,
+                  response.windowTimeConstantS()));
+        }
+        return Optional.of(response);
+      case "measurement":
+        String json = a.requiredText("measurement", "\"tip-y.json\"");
+        MeasuredModes measured = MeasuredModes.of(beside(a, "measurement", json), progress);
+        sources.add(
+            what + ": " + measured.modes().model().modes().size() + " modes fitted to " + json);
+        measured.modes().remarks().forEach(r -> remarks.add(json + ": " + r));
+        return Optional.of(measured.modes().model());
+      default:
+        throw a.problem(
+            "saved", "this version keeps no set-ups; give modes, frf or measurement instead");
+    }
+  }
+
+  private Path beside(JsonFields a, String field, String name) {
+    try {
+      return file.toAbsolutePath().resolveSibling(name);
+    } catch (InvalidPathException e) {
+      throw a.problem(field, "\"" + name + "\" is not a file name");
+    }
+  }
+
+  private static Mode mode(JsonFields m) {
+    double frequency = m.requiredPositive("frequency", Dimension.FREQUENCY);
+    double damping = m.requiredPositive("damping", Dimension.RATIO);
+    if (!(damping < 1)) {
+      throw m.problem(
+          "damping", "must be below 1 (100 %), is " + damping + "; write it like \"1.6 %\"");
+    }
+    double stiffness = m.requiredPositive("stiffness", Dimension.STIFFNESS);
+    return new Mode(
+        frequency,
+        damping,
+        stiffness,
+        sigma(m, "frequencySigma", Dimension.FREQUENCY, frequency),
+        m.notNegative("dampingSigma", Dimension.RATIO).orElse(Double.NaN),
+        sigma(m, "stiffnessSigma", Dimension.STIFFNESS, stiffness),
+        Double.NaN);
+  }
+
+  /** A sigma in the quantity's own unit, or in percent of it. */
+  private static double sigma(JsonFields m, String field, Dimension dimension, double value) {
+    Optional<String> text = m.isText(field) ? m.text(field) : Optional.empty();
+    if (text.isPresent() && text.get().trim().endsWith("%")) {
+      return value * m.notNegative(field, Dimension.RATIO).orElseThrow();
+    }
+    return m.notNegative(field, dimension).orElse(Double.NaN);
+  }
+
+  /**
+   * Reads a quantity of a command's option.
+   *
+   * @throws BadInputException naming the option
+   */
+  public static double option(String option, String text, Dimension dimension) {
+    try {
+      return Quantity.parse(text, dimension);
+    } catch (BadInputException e) {
+      throw e.at(option);
+    }
+  }
+}
