@@ -1,0 +1,386 @@
+package ringtrue.report;
+
+import java.awt.Color;
+import java.awt.image.BufferedImage;
+import java.io.IOException;
+import java.io.OutputStream;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.function.IntToDoubleFunction;
+import javax.imageio.ImageIO;
+import org.knowm.xchart.AnnotationLine;
+import org.knowm.xchart.XYChart;
+import org.knowm.xchart.XYSeries;
+import org.knowm.xchart.style.markers.Cross;
+import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.dynamics.Mode;
+import ringtrue.dynamics.Receptance;
+import ringtrue.fitting.FittedModes;
+import ringtrue.library.Cut;
+import ringtrue.signal.AveragedResponse;
+import ringtrue.signal.Tap;
+import ringtrue.stability.CuttingProcess.Operation;
+import ringtrue.stability.StabilityMap;
+
+/** Draws finished results. Nothing is computed here but what a picture needs. */
+public final class Pictures {
+  private static final int WIDTH = 1200;
+  private static final int COLUMNS = 1000;
+
+  private Pictures() {}
+
+  /** Writes a picture as PNG. */
+  public static void writePng(BufferedImage picture, OutputStream out) throws IOException {
+    ImageIO.setUseCache(false);
+    ImageIO.write(picture, "png", out);
+  }
+
+  /** Magnitude with two-sigma band, phase and coherence of an averaged response. */
+  public static BufferedImage response(AveragedResponse averaged) {
+    FrequencyResponse response = averaged.response();
+    FrequencyResponse.Origin origin = response.origin();
+    long kept = averaged.taps().stream().filter(t -> t.verdict() == Tap.Verdict.KEPT).count();
+    String caption =
+        String.format(
+            Locale.ROOT,
+            "Receptance (displacement per force) from %d of %d taps, %s estimator, %.3g Hz between"
+                + " lines%s. Usable band %.0f to %.0f Hz, between the dotted lines. Shaded: two sigma of the"
+                + " magnitude.",
+            kept,
+            averaged.taps().size(),
+            averaged.used().estimator().word(),
+            response.resolutionHz(),
+            Double.isFinite(origin.windowTimeConstantS())
+                ? String.format(
+                    Locale.ROOT,
+                    ", exponential window %.3g ms (adds damping; the fit takes it out)",
+                    origin.windowTimeConstantS() * 1e3)
+                : "",
+            origin.bandLowHz(),
+            origin.bandHighHz());
+    Panels panels = new Panels(WIDTH, title(origin), caption);
+    Span span = Span.around(response, origin.bandLowHz(), origin.bandHighHz());
+    magnitude(panels, response, span, null);
+    phase(panels, response, span, null);
+    coherence(panels, response, span);
+    return panels.paint();
+  }
+
+  /** Measured response with the fitted model over it. */
+  public static BufferedImage modes(FrequencyResponse response, FittedModes fitted) {
+    FrequencyResponse.Origin origin = response.origin();
+    List<String> words = new ArrayList<>();
+    for (Mode mode : fitted.model().modes()) {
+      words.add(
+          String.format(
+              Locale.ROOT,
+              "%.1f Hz, damping %.2f %%, %.3g N/um",
+              mode.frequencyHz(),
+              mode.dampingRatio() * 100,
+              mode.stiffnessNPerM() / 1e6));
+    }
+    String caption =
+        "Measured receptance (blue, shaded two sigma) and fitted modes (orange, dashed), "
+            + String.format(
+                Locale.ROOT,
+                "fitted from %.0f to %.0f Hz, left over %.2g %%. ",
+                fitted.bandLowHz(),
+                fitted.bandHighHz(),
+                fitted.fitErrorRelative() * 100)
+            + (words.isEmpty() ? "No mode was found." : "Modes: " + String.join("; ", words) + ".");
+    Panels panels = new Panels(WIDTH, title(origin), caption);
+    Span span = Span.around(response, fitted.bandLowHz(), fitted.bandHighHz());
+    Receptance model = fitted.model().throughWindow(response.windowTimeConstantS());
+    magnitude(panels, response, span, model);
+    phase(panels, response, span, model);
+    return panels.paint();
+  }
+
+  /** Stability over spindle speed with the cut marked. */
+  public static BufferedImage lobes(StabilityMap map, Cut cut, LengthUnit unit) {
+    boolean depth = map.over() == StabilityMap.Over.DEPTH;
+    boolean turning = cut.process().operation() == Operation.TURNING;
+    String length = depth ? (turning ? "chip width" : "axial depth") : "radial width";
+    double cutLength =
+        depth ? cut.process().engagement().axialM() : cut.process().engagement().radialM();
+    String fixed =
+        turning
+            ? ""
+            : depth
+                ? String.format(
+                    Locale.ROOT,
+                    ", radial width %s (%s)",
+                    unit.length(cut.process().engagement().radialM()),
+                    cut.process().engagement().direction().name().toLowerCase(Locale.ROOT))
+                : ", axial depth " + unit.length(cut.process().engagement().axialM());
+    String caption =
+        String.format(
+            Locale.ROOT,
+            "Where the cut is predicted to be free of chatter (green), by the %s method%s; %s."
+                + " Dynamics: %s. Cross: the cut, %.0f rpm and %s. An estimate from a standstill"
+                + " measurement: approach it in small steps from below.",
+            map.method(),
+            fixed,
+            cut.material(),
+            cut.dynamicsSource().isEmpty() ? "none" : cut.dynamicsSource(),
+            cut.process().speedRpm(),
+            unit.length(cutLength));
+    Panels panels = new Panels(WIDTH, cut.name() + ": stability", caption);
+    XYChart chart = panels.chart(620, "spindle speed, rpm", length + ", " + unit.symbol());
+    int n = map.lines().size();
+    double[] speed = new double[n];
+    double[] limit = new double[n];
+    double highest = cutLength;
+    for (int i = 0; i < n; i++) {
+      StabilityMap.Line line = map.lines().get(i);
+      speed[i] = line.speedRpm();
+      limit[i] = unit.of(line.limitM());
+      highest = Math.max(highest, Math.min(line.limitM(), map.maxM()));
+    }
+    double top = unit.of(Math.min(map.maxM(), highest) * 1.05);
+    stableAreas(chart, map, unit, top);
+    Panels.line(chart, "limit: first loss of stability", speed, limit, Panels.BLUE, Panels.SOLID);
+    XYSeries mark =
+        chart.addSeries(
+            "the cut", new double[] {cut.process().speedRpm()}, new double[] {unit.of(cutLength)});
+    mark.setMarker(new Cross());
+    mark.setMarkerColor(Panels.ORANGE);
+    mark.setLineStyle(Panels.NO_LINE);
+    chart.getStyler().setMarkerSize(16);
+    for (double end : new double[] {cut.machine().minSpeedRpm(), cut.machine().maxSpeedRpm()}) {
+      if (end > speed[0] && end < speed[n - 1]) {
+        chart.addAnnotation(new AnnotationLine(end, true, false));
+      }
+    }
+    double from = Math.min(min(speed), cut.process().speedRpm());
+    double to = Math.max(max(speed), cut.process().speedRpm());
+    chart.getStyler().setXAxisMin(from).setXAxisMax(to).setYAxisMin(0.0).setYAxisMax(top);
+    annotationStyle(chart);
+    return panels.paint();
+  }
+
+  /** One polygon for each stretch of stability that hangs together over neighbouring speeds. */
+  private static void stableAreas(XYChart chart, StabilityMap map, LengthUnit unit, double top) {
+    List<StabilityMap.Line> lines = map.lines();
+    boolean named = false;
+    for (int i = 0; i + 1 < lines.size(); i++) {
+      double left = lines.get(i).speedRpm();
+      double right = lines.get(i + 1).speedRpm();
+      double half = (right - left) / 2;
+      for (StabilityMap.Interval s : lines.get(i).stable()) {
+        double low = Math.min(top, unit.of(s.fromM()));
+        double high = Math.min(top, unit.of(s.toM()));
+        if (high > low && half > 0) {
+          double a = Math.max(lines.get(0).speedRpm(), left - half);
+          double b = left + half;
+          XYSeries area =
+              Panels.area(
+                  chart,
+                  named ? "stable " + i + " " + s.fromM() : "predicted free of chatter",
+                  new double[] {a, b, b, a},
+                  new double[] {low, low, high, high},
+                  new Color(0, 158, 115, 60));
+          area.setShowInLegend(!named);
+          named = true;
+        }
+      }
+    }
+  }
+
+  private static void magnitude(
+      Panels panels, FrequencyResponse response, Span span, Receptance model) {
+    XYChart chart = panels.chart(400, "frequency, Hz", "receptance, um/N");
+    double floor = span.largest(response) * 1e-7;
+    IntToDoubleFunction size = i -> Math.max(response.magnitude(i), floor) * 1e6;
+    band(chart, response, span, size);
+    PixelColumns measured =
+        PixelColumns.of(span.from, span.to, response::frequencyHz, size, span.logarithmic, COLUMNS);
+    Panels.line(chart, "measured", measured.x, measured.y, Panels.BLUE, Panels.SOLID);
+    if (model != null) {
+      PixelColumns fit =
+          PixelColumns.of(
+              span.from,
+              span.to,
+              response::frequencyHz,
+              i -> Math.max(magnitudeOf(model, response.frequencyHz(i)), floor) * 1e6,
+              span.logarithmic,
+              COLUMNS);
+      Panels.line(chart, "fitted modes", fit.x, fit.y, Panels.ORANGE, Panels.DASHED);
+    }
+    chart.getStyler().setYAxisLogarithmic(true);
+    chart.getStyler().setLegendVisible(true);
+    frequencyAxis(chart, span);
+  }
+
+  private static void band(
+      XYChart chart, FrequencyResponse response, Span span, IntToDoubleFunction size) {
+    PixelColumns upper =
+        PixelColumns.of(
+            span.from,
+            span.to,
+            response::frequencyHz,
+            i -> size.applyAsDouble(i) * (1 + 2 * Math.min(response.relativeError(i), 2)),
+            span.logarithmic,
+            COLUMNS / 2);
+    PixelColumns lower =
+        PixelColumns.of(
+            span.from,
+            span.to,
+            response::frequencyHz,
+            i -> size.applyAsDouble(i) * Math.max(1 - 2 * response.relativeError(i), 0.02),
+            span.logarithmic,
+            COLUMNS / 2);
+    if (upper.x.length < 2 || lower.x.length < 2) {
+      return;
+    }
+    double[] x = new double[upper.x.length + lower.x.length];
+    double[] y = new double[x.length];
+    System.arraycopy(upper.x, 0, x, 0, upper.x.length);
+    System.arraycopy(upper.y, 0, y, 0, upper.y.length);
+    for (int i = 0; i < lower.x.length; i++) {
+      x[x.length - 1 - i] = lower.x[i];
+      y[x.length - 1 - i] = lower.y[i];
+    }
+    Panels.area(chart, "two sigma", x, y, Panels.PALE);
+  }
+
+  private static void phase(
+      Panels panels, FrequencyResponse response, Span span, Receptance model) {
+    XYChart chart = panels.chart(230, "frequency, Hz", "phase, deg");
+    PixelColumns measured =
+        PixelColumns.of(
+            span.from,
+            span.to,
+            response::frequencyHz,
+            i -> degrees(response.real(i), response.imag(i)),
+            span.logarithmic,
+            COLUMNS);
+    Panels.line(chart, "measured", measured.x, measured.y, Panels.BLUE, Panels.SOLID);
+    if (model != null) {
+      double[] g = new double[2];
+      PixelColumns fit =
+          PixelColumns.of(
+              span.from,
+              span.to,
+              response::frequencyHz,
+              i -> {
+                model.at(response.frequencyHz(i), g);
+                return degrees(g[0], g[1]);
+              },
+              span.logarithmic,
+              COLUMNS);
+      Panels.line(chart, "fitted modes", fit.x, fit.y, Panels.ORANGE, Panels.DASHED);
+    }
+    chart.getStyler().setYAxisMin(-270.0).setYAxisMax(90.0);
+    chart.getStyler().setLegendVisible(false);
+    frequencyAxis(chart, span);
+  }
+
+  private static void coherence(Panels panels, FrequencyResponse response, Span span) {
+    PixelColumns line =
+        PixelColumns.of(
+            span.from,
+            span.to,
+            response::frequencyHz,
+            response::coherence,
+            span.logarithmic,
+            COLUMNS);
+    if (line.x.length < 2) {
+      return;
+    }
+    XYChart chart = panels.chart(190, "frequency, Hz", "coherence");
+    Panels.line(chart, "coherence", line.x, line.y, Panels.GREEN, Panels.SOLID);
+    chart.getStyler().setYAxisMin(0.0).setYAxisMax(1.05);
+    chart.getStyler().setLegendVisible(false);
+    frequencyAxis(chart, span);
+  }
+
+  private static void frequencyAxis(XYChart chart, Span span) {
+    chart.getStyler().setXAxisLogarithmic(span.logarithmic);
+    chart.getStyler().setXAxisMin(span.lowHz).setXAxisMax(span.highHz);
+    for (double edge : new double[] {span.bandLowHz, span.bandHighHz}) {
+      if (edge > span.lowHz && edge < span.highHz) {
+        chart.addAnnotation(new AnnotationLine(edge, true, false));
+      }
+    }
+    annotationStyle(chart);
+  }
+
+  private static void annotationStyle(XYChart chart) {
+    chart
+        .getStyler()
+        .setAnnotationLineColor(Color.GRAY)
+        .setAnnotationLineStroke(
+            new java.awt.BasicStroke(
+                1.5f,
+                java.awt.BasicStroke.CAP_BUTT,
+                java.awt.BasicStroke.JOIN_ROUND,
+                10,
+                new float[] {2, 4},
+                0));
+  }
+
+  /** The stretch of frequency that a picture shows: the band and some of its surroundings. */
+  private record Span(
+      int from,
+      int to,
+      double lowHz,
+      double highHz,
+      double bandLowHz,
+      double bandHighHz,
+      boolean logarithmic) {
+
+    static Span around(FrequencyResponse response, double bandLowHz, double bandHighHz) {
+      boolean logarithmic = bandHighHz > 12 * Math.max(bandLowHz, response.frequencyHz(0));
+      double low = logarithmic ? bandLowHz / 1.5 : bandLowHz - 0.1 * (bandHighHz - bandLowHz);
+      double high = logarithmic ? bandHighHz * 1.3 : bandHighHz + 0.1 * (bandHighHz - bandLowHz);
+      int from = Math.min(response.firstLineAtOrAbove(low), response.lines() - 2);
+      int to = Math.max(from + 2, response.firstLineAtOrAbove(high));
+      to = Math.min(to, response.lines());
+      return new Span(
+          from,
+          to,
+          response.frequencyHz(from),
+          response.frequencyHz(to - 1),
+          bandLowHz,
+          bandHighHz,
+          logarithmic);
+    }
+
+    double largest(FrequencyResponse response) {
+      double largest = Double.MIN_NORMAL;
+      for (int i = from; i < to; i++) {
+        largest = Math.max(largest, response.magnitude(i));
+      }
+      return largest;
+    }
+  }
+
+  private static double magnitudeOf(Receptance model, double hz) {
+    double[] g = new double[2];
+    model.at(hz, g);
+    return Math.hypot(g[0], g[1]);
+  }
+
+  private static double degrees(double real, double imag) {
+    double degrees = Math.toDegrees(Math.atan2(imag, real));
+    return degrees > 90 ? degrees - 360 : degrees;
+  }
+
+  private static String title(FrequencyResponse.Origin origin) {
+    String where = (origin.point() + " " + origin.axis()).trim();
+    if (origin.source().isEmpty()) {
+      return where.isEmpty() ? "frequency response" : where;
+    }
+    return origin.source() + (where.isEmpty() ? "" : " (" + where + ")");
+  }
+
+  private static double min(double[] values) {
+    return java.util.Arrays.stream(values).min().orElse(0);
+  }
+
+  private static double max(double[] values) {
+    return java.util.Arrays.stream(values).max().orElse(1);
+  }
+}
