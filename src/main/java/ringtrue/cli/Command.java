@@ -1,0 +1,80 @@
+package ringtrue.cli;
+
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.concurrent.Callable;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Spec;
+import ringtrue.library.SafeFile;
+import ringtrue.report.LengthUnit;
+import ringtrue.units.BadInputException;
+
+/** What the commands have in common. */
+abstract class Command implements Callable<Integer> {
+  @Spec CommandSpec spec;
+
+  @Option(
+      names = {"-h", "--help"},
+      usageHelp = true,
+      description = "show this help")
+  boolean help;
+
+  @Option(names = "--json", description = "print one JSON object (SI units) and nothing else")
+  boolean json;
+
+  @Option(names = "--overwrite", description = "replace files that are there already")
+  boolean overwrite;
+
+  PrintWriter out() {
+    return spec.commandLine().getOut();
+  }
+
+  PrintWriter err() {
+    return spec.commandLine().getErr();
+  }
+
+  void say(String format, Object... values) {
+    out().printf(Locale.ROOT, format + "%n", values);
+  }
+
+  /** Remarks belong to the reading of a result; beside JSON they go to standard error as well. */
+  void remarks(List<String> remarks) {
+    if (remarks.isEmpty()) {
+      return;
+    }
+    PrintWriter to = json ? err() : out();
+    if (!json) {
+      to.println();
+      to.println("Remarks");
+    }
+    for (String remark : remarks) {
+      to.println((json ? "remark: " : "  - ") + remark);
+    }
+  }
+
+  /** Refuses early what could not be written late. */
+  void mayWrite(Path... files) {
+    for (Path file : files) {
+      if (file != null) {
+        SafeFile.refuseExisting(file, overwrite);
+      }
+    }
+  }
+
+  void wrote(Path file) {
+    if (!json) {
+      say("wrote %s", file);
+    }
+  }
+
+  static LengthUnit lengthUnit(String said) {
+    return switch (said.trim().toLowerCase(Locale.ROOT)) {
+      case "mm", "metric" -> LengthUnit.MILLIMETRE;
+      case "in", "inch", "inches" -> LengthUnit.INCH;
+      default -> throw new BadInputException("--units: \"" + said + "\" must be mm or in");
+    };
+  }
+}

@@ -1,0 +1,220 @@
+package ringtrue.cli;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import picocli.CommandLine;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.library.FrequencyResponseCsv;
+import ringtrue.library.Measurement;
+import ringtrue.library.MeasurementFile;
+import ringtrue.library.SafeFile;
+import ringtrue.report.Pictures;
+import ringtrue.signal.AveragedResponse;
+import ringtrue.signal.ResponseEstimator;
+import ringtrue.signal.Tap;
+import ringtrue.units.BadInputException;
+
+/** {@code frf}: recorded taps to an averaged frequency response. */
+@CommandLine.Command(
+    name = "frf",
+    sortOptions = false,
+    description = "Averaged frequency response, coherence and error, with a verdict for each tap.",
+    footer = {
+      "",
+      "Example: ringtrue frf tip-x.json --out tip-x.csv --png tip-x.png",
+      "With several measurements, --out and --png name folders."
+    })
+final class FrfCommand extends Command {
+  @Parameters(
+      arity = "1..*",
+      paramLabel = "MEASUREMENT.json",
+      description = "measurement files (ringtrue-measurement/1)")
+  private List<Path> files;
+
+  @Option(names = "--out", paramLabel = "FILE.csv", description = "write the response as CSV")
+  private Path csv;
+
+  @Option(names = "--png", paramLabel = "FILE.png", description = "draw the response")
+  private Path png;
+
+  @Override
+  public Integer call() {
+    if (files.size() == 1) {
+      mayWrite(csv, png);
+      AveragedResponse response = estimate(files.get(0));
+      write(response, csv, png);
+      if (json) {
+        JsonOut.write(out(), o -> toJson(o, response));
+      } else {
+        print(response);
+      }
+      remarks(response.response().origin().remarks());
+      return Ringtrue.DONE;
+    }
+    return many();
+  }
+
+  private Integer many() {
+    for (Path folder : new Path[] {csv, png}) {
+      if (folder != null && Files.exists(folder) && !Files.isDirectory(folder)) {
+        throw new BadInputException(
+            folder + ": is a file; with several measurements --out and --png name folders");
+      }
+    }
+    record Done(Path file, AveragedResponse response, String problem) {}
+    List<Done> all = new ArrayList<>();
+    for (Path file : files) {
+      try {
+        String name = file.getFileName().toString().replaceAll("\\.json$", "");
+        Path csvFile = csv == null ? null : csv.resolve(name + ".csv");
+        Path pngFile = png == null ? null : png.resolve(name + ".png");
+        mayWrite(csvFile, pngFile);
+        AveragedResponse response = estimate(file);
+        write(response, csvFile, pngFile);
+        all.add(new Done(file, response, ""));
+      } catch (BadInputException e) {
+        all.add(new Done(file, null, e.getMessage()));
+      }
+    }
+    List<Done> failed = all.stream().filter(d -> d.response == null).toList();
+    if (json) {
+      JsonOut.write(
+          out(),
+          o ->
+              o.objects(
+                  "measurements",
+                  all,
+                  (item, d) -> {
+                    item.put("file", d.file.toString());
+                    if (d.response == null) {
+                      item.put("problem", d.problem);
+                    } else {
+                      toJson(item, d.response);
+                    }
+                  }));
+    } else {
+      say("%-40s %6s %9s %9s", "measurement", "taps", "from Hz", "to Hz");
+      for (Done d : all) {
+        if (d.response != null) {
+          FrequencyResponse.Origin origin = d.response.response().origin();
+          say(
+              "%-40s %6d %9.1f %9.1f",
+              d.file.getFileName(), origin.averages(), origin.bandLowHz(), origin.bandHighHz());
+        }
+      }
+    }
+    for (Done d : failed) {
+      err().println("ringtrue: " + d.problem);
+    }
+    return failed.isEmpty() ? Ringtrue.DONE : Ringtrue.BAD_INPUT;
+  }
+
+  private AveragedResponse estimate(Path file) {
+    Measurement measurement = MeasurementFile.read(file);
+    try (TerminalProgress progress = new TerminalProgress(err())) {
+      return ResponseEstimator.estimate(
+          measurement.recording(), measurement.processing(), progress);
+    } catch (BadInputException e) {
+      throw Places.named(file, e);
+    }
+  }
+
+  private void write(AveragedResponse response, Path csvFile, Path pngFile) {
+    if (csvFile != null) {
+      SafeFile.writeText(csvFile, overwrite, FrequencyResponseCsv.toText(response.response()));
+      wrote(csvFile);
+    }
+    if (pngFile != null) {
+      SafeFile.write(pngFile, overwrite, o -> Pictures.writePng(Pictures.response(response), o));
+      wrote(pngFile);
+    }
+  }
+
+  private void print(AveragedResponse averaged) {
+    FrequencyResponse.Origin origin = averaged.response().origin();
+    say("%s", origin.source().isEmpty() ? "Frequency response" : origin.source());
+    say("");
+    say(
+        "%4s  %-24s %9s %9s %9s %9s  %s",
+        "tap", "recording", "at s", "peak N", "contact", "good to", "verdict");
+    for (Tap tap : averaged.taps()) {
+      say(
+          "%4d  %-24.24s %9.4f %9.1f %6.2f ms %6.0f Hz  %s%s",
+          tap.number(),
+          tap.recording(),
+          tap.onsetS(),
+          tap.peakForceN(),
+          tap.contactS() * 1e3,
+          tap.usableToHz(),
+          tap.verdict().word(),
+          tap.verdict() == Tap.Verdict.KEPT || tap.reason().isEmpty() ? "" : ": " + tap.reason());
+    }
+    say("");
+    say(
+        "%d averages (%s), %.4g Hz between lines, usable from %.0f to %.0f Hz",
+        origin.averages(),
+        averaged.used().estimator().word(),
+        averaged.response().resolutionHz(),
+        origin.bandLowHz(),
+        origin.bandHighHz());
+    int peak = largest(averaged.response());
+    say(
+        "largest receptance in the band: %.4g um/N at %.1f Hz",
+        averaged.response().magnitude(peak) * 1e6, averaged.response().frequencyHz(peak));
+  }
+
+  private static int largest(FrequencyResponse response) {
+    int best = response.firstLineAtOrAbove(response.origin().bandLowHz());
+    best = Math.min(best, response.lines() - 1);
+    for (int i = best; i < response.lines(); i++) {
+      if (response.frequencyHz(i) > response.origin().bandHighHz()) {
+        break;
+      }
+      best = response.magnitude(i) > response.magnitude(best) ? i : best;
+    }
+    return best;
+  }
+
+  static void toJson(JsonOut o, AveragedResponse averaged) {
+    FrequencyResponse response = averaged.response();
+    FrequencyResponse.Origin origin = response.origin();
+    o.put("averages", origin.averages());
+    o.numbers("bandHz", 2, i -> i == 0 ? origin.bandLowHz() : origin.bandHighHz());
+    o.put("resolutionHz", response.resolutionHz());
+    o.put("axis", origin.axis());
+    o.put("point", origin.point());
+    o.object(
+        "processing",
+        p ->
+            p.put("blockLengthS", averaged.used().blockLengthS())
+                .put("preTriggerS", averaged.used().preTriggerS())
+                .put("triggerFraction", averaged.used().triggerFraction())
+                .put("forceWindowLengthS", averaged.used().forceWindow().lengthS())
+                .put("forceWindowTaperS", averaged.used().forceWindow().taperS())
+                .put("responseTimeConstantS", averaged.used().responseTimeConstantS())
+                .put("estimator", averaged.used().estimator().word()));
+    o.objects(
+        "taps",
+        averaged.taps(),
+        (t, tap) ->
+            t.put("number", tap.number())
+                .put("recording", tap.recording())
+                .put("onsetS", tap.onsetS())
+                .put("peakForceN", tap.peakForceN())
+                .put("contactS", tap.contactS())
+                .put("usableToHz", tap.usableToHz())
+                .put("verdict", tap.verdict().word())
+                .put("reason", tap.reason()));
+    int n = response.lines();
+    o.numbers("frequencyHz", n, response::frequencyHz);
+    o.numbers("realMPerN", n, response::real);
+    o.numbers("imagMPerN", n, response::imag);
+    o.numbers("coherence", n, response::coherence);
+    o.numbers("relativeError", n, response::relativeError);
+    o.texts("remarks", origin.remarks());
+  }
+}
