@@ -7,6 +7,7 @@ import ringtrue.fitting.FittedModes;
 import ringtrue.fitting.ModeFitter;
 import ringtrue.signal.AveragedResponse;
 import ringtrue.signal.ResponseEstimator;
+import ringtrue.units.BadInputException;
 
 /**
  * A measurement taken all the way to modes with everything chosen from the data.
@@ -19,9 +20,13 @@ public record MeasuredModes(AveragedResponse response, FittedModes modes) {
   /** Reads, averages and fits a measurement file. */
   public static MeasuredModes of(Path measurementFile, Progress progress) {
     Measurement measurement = MeasurementFile.read(measurementFile);
-    AveragedResponse response =
-        ResponseEstimator.estimate(measurement.recording(), measurement.processing(), progress);
-    return new MeasuredModes(
-        response, ModeFitter.fit(response.response(), FitSettings.AUTOMATIC, progress));
+    try {
+      AveragedResponse response =
+          ResponseEstimator.estimate(measurement.recording(), measurement.processing(), progress);
+      return new MeasuredModes(
+          response, ModeFitter.fit(response.response(), FitSettings.AUTOMATIC, progress));
+    } catch (BadInputException e) {
+      throw e.at(measurementFile.getFileName().toString());
+    }
   }
 }

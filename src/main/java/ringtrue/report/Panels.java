@@ -28,8 +28,10 @@ final class Panels {
   static final Color GREEN = new Color(0, 158, 115);
   static final Color PURPLE = new Color(204, 121, 167);
   static final Color DARK = new Color(40, 40, 40);
+  static final Color SOFT_BLUE = new Color(86, 180, 233);
   static final Color PALE = new Color(0, 114, 178, 50);
   static final BasicStroke SOLID = new BasicStroke(2f);
+  static final BasicStroke BROAD = new BasicStroke(4.5f);
   static final BasicStroke DASHED =
       new BasicStroke(2f, BasicStroke.CAP_BUTT, BasicStroke.JOIN_ROUND, 10, new float[] {9, 5}, 0);
   static final BasicStroke NO_LINE = new BasicStroke(0);

@@ -81,7 +81,7 @@ public final class Pictures {
               mode.stiffnessNPerM() / 1e6));
     }
     String caption =
-        "Measured receptance (blue, shaded two sigma) and fitted modes (orange, dashed), "
+        "Measured receptance (broad blue line, shaded two sigma) and fitted modes (orange, dashed), "
             + String.format(
                 Locale.ROOT,
                 "fitted from %.0f to %.0f Hz, left over %.2g %%. ",
@@ -147,7 +147,7 @@ public final class Pictures {
     mark.setMarker(new Cross());
     mark.setMarkerColor(Panels.ORANGE);
     mark.setLineStyle(Panels.NO_LINE);
-    chart.getStyler().setMarkerSize(16);
+    chart.getStyler().setMarkerSize(20);
     for (double end : new double[] {cut.machine().minSpeedRpm(), cut.machine().maxSpeedRpm()}) {
       if (end > speed[0] && end < speed[n - 1]) {
         chart.addAnnotation(new AnnotationLine(end, true, false));
@@ -196,7 +196,7 @@ public final class Pictures {
     band(chart, response, span, size);
     PixelColumns measured =
         PixelColumns.of(span.from, span.to, response::frequencyHz, size, span.logarithmic, COLUMNS);
-    Panels.line(chart, "measured", measured.x, measured.y, Panels.BLUE, Panels.SOLID);
+    measuredLine(chart, measured, model != null);
     if (model != null) {
       PixelColumns fit =
           PixelColumns.of(
@@ -211,6 +211,17 @@ public final class Pictures {
     chart.getStyler().setYAxisLogarithmic(true);
     chart.getStyler().setLegendVisible(true);
     frequencyAxis(chart, span);
+  }
+
+  /** Broad and soft where a fit is drawn over it, so that both can be seen. */
+  private static void measuredLine(XYChart chart, PixelColumns measured, boolean underFit) {
+    Panels.line(
+        chart,
+        "measured",
+        measured.x,
+        measured.y,
+        underFit ? Panels.SOFT_BLUE : Panels.BLUE,
+        underFit ? Panels.BROAD : Panels.SOLID);
   }
 
   private static void band(
@@ -256,7 +267,7 @@ public final class Pictures {
             i -> degrees(response.real(i), response.imag(i)),
             span.logarithmic,
             COLUMNS);
-    Panels.line(chart, "measured", measured.x, measured.y, Panels.BLUE, Panels.SOLID);
+    measuredLine(chart, measured, model != null);
     if (model != null) {
       double[] g = new double[2];
       PixelColumns fit =
@@ -298,6 +309,9 @@ public final class Pictures {
 
   private static void frequencyAxis(XYChart chart, Span span) {
     chart.getStyler().setXAxisLogarithmic(span.logarithmic);
+    chart
+        .getStyler()
+        .setXAxisTickLabelsFormattingFunction(hz -> String.format(Locale.ROOT, "%.0f", hz));
     chart.getStyler().setXAxisMin(span.lowHz).setXAxisMax(span.highHz);
     for (double edge : new double[] {span.bandLowHz, span.bandHighHz}) {
       if (edge > span.lowHz && edge < span.highHz) {
