@@ -737,8 +737,8 @@ final class Planner {
       return Processing.ForceWindow.NONE;
     }
     say(
-        "force window of %.3g ms and %.3g ms taper (contact time %.3g ms): without it the force"
-            + " X",
+        "force window of %.3g ms and %.3g ms taper (contact time %.3g ms): without it the noise of"
+            + " the force channel would hold %.2g %% of the power at the band's upper end",
         1e3 * length, 1e3 * taper, 1e3 * taps.contactS, 100 * part);
     return new Processing.ForceWindow(length, taper);
   }
