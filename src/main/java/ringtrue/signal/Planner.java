@@ -393,7 +393,15 @@ final class Planner {
         double[] f = new double[n];
         double[] x = new double[n];
         reader.read(onset.recording(), onset.frame() - pad, n, f, x);
-        double rest = forceLevel.offsets().get(onset.recording());
+        double rest =
+            HighPassInverse.rest(
+                force,
+                forceLevel,
+                recording.recordings().get(onset.recording()),
+                onset.recording());
+        if (Double.isNaN(rest)) {
+          rest = forceLevel.offsets().get(onset.recording());
+        }
         for (int i = 0; i < n; i++) {
           f[i] = sign * (f[i] * force.scale() - rest);
         }

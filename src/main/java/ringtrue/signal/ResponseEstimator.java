@@ -1,6 +1,7 @@
 package ringtrue.signal;
 
 import java.io.IOException;
+import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -125,11 +126,11 @@ public final class ResponseEstimator {
         throw new BadInputException(
             String.format(
                 Locale.ROOT,
-                "%s: sample rate %.8g Hz differs from the %.8g Hz of %s; all recordings of a"
+                "%s: sample rate %s Hz differs from the %s Hz of %s; all recordings of a"
                     + " measurement need the same",
                 other.name(),
-                other.sampleRateHz(),
-                first.sampleRateHz(),
+                plain(other.sampleRateHz()),
+                plain(first.sampleRateHz()),
                 first.name()));
       }
     }
@@ -338,7 +339,7 @@ public final class ResponseEstimator {
           0.95,
           1,
           (number, one, worker, there) -> {
-            worker.convert();
+            convert(one, worker);
             worker.transform();
           },
           again);
@@ -382,6 +383,14 @@ public final class ResponseEstimator {
       }
     }
 
+    private void convert(Judged judged, BlockTransform worker) {
+      int index = judged.block.recording();
+      Recording of = recording.recordings().get(index);
+      worker.convert(
+          HighPassInverse.rest(force, forceLevel, of, index),
+          HighPassInverse.rest(response, responseLevel, of, index));
+    }
+
     /** Everything that is judged before the transform. */
     private void look(int number, Judged judged, BlockTransform worker, int there) {
       int n = shape.samples();
@@ -395,7 +404,7 @@ public final class ResponseEstimator {
                           response,
                           responseLevel,
                           recording.quantity().siUnit()));
-      worker.convert();
+      convert(judged, worker);
       judged.pulse = Pulse.of(worker.force, n, sign, forceLevel.noise());
       judged.contactS = judged.pulse.contactSamples() / shape.sampleRateHz();
       judge(number, judged, overload, there);
@@ -869,6 +878,10 @@ public final class ResponseEstimator {
     double bend = a - 2 * most + c;
     double shift = bend < 0 ? Math.max(-0.5, Math.min(0.5, 0.5 * (a - c) / bend)) : 0;
     return frequency[best] + shift * (frequency[1] - frequency[0]);
+  }
+
+  private static String plain(double value) {
+    return BigDecimal.valueOf(value).stripTrailingZeros().toPlainString();
   }
 
   private static double energy(double[] window) {
