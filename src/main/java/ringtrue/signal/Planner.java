@@ -393,7 +393,15 @@ final class Planner {
         double[] f = new double[n];
         double[] x = new double[n];
         reader.read(onset.recording(), onset.frame() - pad, n, f, x);
-        double rest = forceLevel.offsets().get(onset.recording());
+        double rest =
+            HighPassInverse.rest(
+                force,
+                forceLevel,
+                recording.recordings().get(onset.recording()),
+                onset.recording());
+        if (Double.isNaN(rest)) {
+          rest = forceLevel.offsets().get(onset.recording());
+        }
         for (int i = 0; i < n; i++) {
           f[i] = sign * (f[i] * force.scale() - rest);
         }
@@ -737,8 +745,8 @@ final class Planner {
       return Processing.ForceWindow.NONE;
     }
     say(
-        "force window of %.3g ms and %.3g ms taper (contact time %.3g ms): without it the force"
-            + " X",
+        "force window of %.3g ms and %.3g ms taper (contact time %.3g ms): without it the noise of"
+            + " the force channel would hold %.2g %% of the power at the band's upper end",
         1e3 * length, 1e3 * taper, 1e3 * taps.contactS, 100 * part);
     return new Processing.ForceWindow(length, taper);
   }
