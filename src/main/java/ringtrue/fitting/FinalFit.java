@@ -18,6 +18,7 @@ import ringtrue.fitting.ModalRefinement.Fit;
  * @param covariance of ln ωn, ln ζ, 1/k of each mode, then the residual terms; null if unknown
  * @param phaseDeg phase of each mode's contribution at its natural frequency, degrees
  * @param gainSigma for each mode, relative one-sigma error that all its lines share
+ * @param inflation for each mode, by how much its variances are larger than the lines' noise says
  * @param reducedChiSquare chi-square over its degrees of freedom, outliers left out
  * @param outliers number of lines that stand alone and were left out
  */
@@ -27,6 +28,7 @@ record FinalFit(
     double[][] covariance,
     double[] phaseDeg,
     double[] gainSigma,
+    double[] inflation,
     double reducedChiSquare,
     int outliers) {
 
@@ -85,6 +87,7 @@ record FinalFit(
         covariance,
         phases(lines, weight, fit.parameters(), upper, lower),
         gainSigma(response, lines, fit.parameters()),
+        inflation(lines, weight, fit.parameters()),
         reduced,
         left);
   }
@@ -175,6 +178,49 @@ record FinalFit(
     return gain;
   }
 
+  /**
+   * Variance of a mode's values over what the lines' noise says: reduced chi-square in its
+   * neighbourhood, if above 1, times (1 + ρ)/(1 − ρ) where the misfit of neighbouring lines is
+   * correlated by ρ more than the window makes it. A correlated misfit is the model's or the
+   * measurement's, and averages out over fewer lines than there are (variance of the mean of a
+   * first-order autoregressive series).
+   */
+  private static double[] inflation(FitLines lines, double[] weight, ModalParameters parameters) {
+    int n = lines.size();
+    double[] re = new double[n];
+    double[] im = new double[n];
+    parameters.misfit(lines, re, im);
+    for (int i = 0; i < n; i++) {
+      re[i] *= weight[i] / lines.sigma[i];
+      im[i] *= weight[i] / lines.sigma[i];
+    }
+    // mean of e^(−2t/τ) e^(−2πi t/T) over that of e^(−2t/τ), real part
+    double turns = lines.shift == 0 ? Double.POSITIVE_INFINITY : 0.5 * lines.spacing / lines.shift;
+    double byWindow = 1 / (1 + turns * turns);
+    double[] inflation = new double[parameters.terms().size()];
+    for (int j = 0; j < inflation.length; j++) {
+      Term t = parameters.terms().get(j);
+      double reach = Math.max(3 * t.seenBandwidth(lines.shift), 12 * lines.spacing);
+      double power = 0;
+      double related = 0;
+      double count = 0;
+      for (int i = 0; i + 1 < n; i++) {
+        if (Math.abs(lines.omega[i] - t.omega()) < reach) {
+          power += re[i] * re[i] + im[i] * im[i];
+          related += re[i] * re[i + 1] + im[i] * im[i + 1];
+          count += 2 * weight[i];
+        }
+      }
+      double freedom = Math.max(count - 3, 4);
+      // chance alone gives a correlation of about 1/√(number of lines)
+      double rho = power > 0 ? related / power - 1 / Math.sqrt(Math.max(count / 2, 2)) : 0;
+      double excess = Math.min(0.95, Math.max(0, rho));
+      double both = (1 + excess) / (1 - excess) * (1 - byWindow) / (1 + byWindow);
+      inflation[j] = Math.max(1, power / freedom) * Math.max(1, both);
+    }
+    return inflation;
+  }
+
   /** Whether a mode's natural frequency lies in the band. */
   boolean isInside(Term term) {
     return term.hz() >= lines.lowHz() && term.hz() <= lines.highHz();
@@ -187,9 +233,12 @@ record FinalFit(
   ModalModel model() {
     List<Mode> modes = new ArrayList<>();
     List<Term> outside = new ArrayList<>();
-    double scale = Math.max(1, reducedChiSquare);
     for (int j = 0; j < parameters.terms().size(); j++) {
       Term t = parameters.terms().get(j);
+      double scale = inflation[j];
+      // A shared phase error turns the peak's circle; with a real residue that moves fn by ζ times
+      // the angle. At most half of the shared error's power is phase.
+      double turn = t.zeta() * gainSigma[j] / Math.sqrt(2);
       if (!isInside(t)) {
         outside.add(t);
       } else if (t.compliance() > 0) {
@@ -198,7 +247,7 @@ record FinalFit(
                 t.hz(),
                 t.zeta(),
                 1 / t.compliance(),
-                t.hz() * sigma(3 * j, scale),
+                t.hz() * Math.hypot(sigma(3 * j, scale), turn),
                 t.zeta() * sigma(3 * j + 1, scale),
                 Math.hypot(sigma(3 * j + 2, scale) / t.compliance(), gainSigma[j]) / t.compliance(),
                 phaseDeg[j]));
