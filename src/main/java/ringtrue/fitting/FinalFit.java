@@ -3,6 +3,7 @@ package ringtrue.fitting;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import org.apache.commons.math3.distribution.TDistribution;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
@@ -145,7 +146,8 @@ record FinalFit(
    * Error that all lines of a mode share, as from taps that hit at slightly different angles: the
    * coherence shows it, but the lines do not scatter about the fit. Averaging over lines does not
    * lower it. With a tap's gain varying by v, n taps have 1 − γ² = v(n − 1)/n, hence a relative
-   * error e² = v/(2n) · (n − 1)/n, while the mean gain's variance is v/n: twice as much.
+   * error e² = v/(2n) · (n − 1)/n, while the mean gain's variance is v/n: twice as much. A variance
+   * from n taps is uncertain; Student's factor makes two sigmas 95 % all the same.
    */
   private static double[] gainSigma(
       FrequencyResponse response, FitLines lines, ModalParameters parameters) {
@@ -154,6 +156,7 @@ record FinalFit(
     if (n < 2) {
       return gain;
     }
+    double student = new TDistribution(n - 1).inverseCumulativeProbability(0.975) / 1.96;
     double[] re = new double[lines.size()];
     double[] im = new double[lines.size()];
     parameters.misfit(lines, re, im);
@@ -173,7 +176,7 @@ record FinalFit(
           count++;
         }
       }
-      gain[j] = count == 0 ? 0 : Math.sqrt(2 * Math.max(0, shown - scattered) / count);
+      gain[j] = count == 0 ? 0 : student * Math.sqrt(2 * Math.max(0, shown - scattered) / count);
     }
     return gain;
   }
@@ -262,27 +265,37 @@ record FinalFit(
         : Math.sqrt(Math.max(0, covariance[unknown][unknown]) * scale);
   }
 
+  /**
+   * The residual terms with a mode above the band as compliance and one below as inverse mass, each
+   * as it shows in the band in relation to the response (least squares of the relative error).
+   */
   private Residual residual(List<Term> outside) {
-    if (outside.isEmpty()) {
-      return new Residual(parameters.upper(), parameters.lower());
+    double upper = parameters.upper();
+    double lower = parameters.lower();
+    double[] unit = new double[2];
+    double a = lines.shift;
+    for (Term term : outside) {
+      boolean above = term.hz() > lines.highHz();
+      double match = 0;
+      double energy = 0;
+      for (int i = 0; i < lines.size(); i++) {
+        double w = lines.omega[i];
+        double q = a * a + w * w;
+        double shapeRe = above ? 1 : (a * a - w * w) / (q * q);
+        double shapeIm = above ? 0 : -2 * a * w / (q * q);
+        term.unit(a, w, unit);
+        double size = lines.re[i] * lines.re[i] + lines.im[i] * lines.im[i];
+        if (size > 0) {
+          match += term.compliance() * (shapeRe * unit[0] + shapeIm * unit[1]) / size;
+          energy += (shapeRe * shapeRe + shapeIm * shapeIm) / size;
+        }
+      }
+      if (above) {
+        upper += match / energy;
+      } else {
+        lower += match / energy;
+      }
     }
-    double[] re = new double[lines.size()];
-    double[] im = new double[lines.size()];
-    FitLines empty =
-        new FitLines(
-            lines.omega,
-            new double[lines.size()],
-            new double[lines.size()],
-            lines.sigma,
-            lines.shift,
-            lines.spacing);
-    new ModalParameters(outside, parameters.upper(), parameters.lower()).misfit(empty, re, im);
-    for (int i = 0; i < re.length; i++) {
-      re[i] = -re[i];
-      im[i] = -im[i];
-    }
-    FitLines theirs = new FitLines(lines.omega, re, im, lines.sigma, lines.shift, lines.spacing);
-    ModalParameters two = new ModalRefinement(theirs).linear(ModalParameters.NOTHING);
-    return new Residual(two.upper(), two.lower());
+    return new Residual(upper, lower);
   }
 }
