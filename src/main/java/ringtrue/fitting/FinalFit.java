@@ -3,6 +3,7 @@ package ringtrue.fitting;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import org.apache.commons.math3.distribution.TDistribution;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
@@ -18,6 +19,7 @@ import ringtrue.fitting.ModalRefinement.Fit;
  * @param covariance of ln ωn, ln ζ, 1/k of each mode, then the residual terms; null if unknown
  * @param phaseDeg phase of each mode's contribution at its natural frequency, degrees
  * @param gainSigma for each mode, relative one-sigma error that all its lines share
+ * @param inflation for each mode, by how much its variances are larger than the lines' noise says
  * @param reducedChiSquare chi-square over its degrees of freedom, outliers left out
  * @param outliers number of lines that stand alone and were left out
  */
@@ -27,6 +29,7 @@ record FinalFit(
     double[][] covariance,
     double[] phaseDeg,
     double[] gainSigma,
+    double[] inflation,
     double reducedChiSquare,
     int outliers) {
 
@@ -85,6 +88,7 @@ record FinalFit(
         covariance,
         phases(lines, weight, fit.parameters(), upper, lower),
         gainSigma(response, lines, fit.parameters()),
+        inflation(lines, weight, fit.parameters()),
         reduced,
         left);
   }
@@ -142,7 +146,8 @@ record FinalFit(
    * Error that all lines of a mode share, as from taps that hit at slightly different angles: the
    * coherence shows it, but the lines do not scatter about the fit. Averaging over lines does not
    * lower it. With a tap's gain varying by v, n taps have 1 − γ² = v(n − 1)/n, hence a relative
-   * error e² = v/(2n) · (n − 1)/n, while the mean gain's variance is v/n: twice as much.
+   * error e² = v/(2n) · (n − 1)/n, while the mean gain's variance is v/n: twice as much. A variance
+   * from n taps is uncertain; Student's factor makes two sigmas 95 % all the same.
    */
   private static double[] gainSigma(
       FrequencyResponse response, FitLines lines, ModalParameters parameters) {
@@ -151,6 +156,7 @@ record FinalFit(
     if (n < 2) {
       return gain;
     }
+    double student = new TDistribution(n - 1).inverseCumulativeProbability(0.975) / 1.96;
     double[] re = new double[lines.size()];
     double[] im = new double[lines.size()];
     parameters.misfit(lines, re, im);
@@ -170,9 +176,52 @@ record FinalFit(
           count++;
         }
       }
-      gain[j] = count == 0 ? 0 : Math.sqrt(2 * Math.max(0, shown - scattered) / count);
+      gain[j] = count == 0 ? 0 : student * Math.sqrt(2 * Math.max(0, shown - scattered) / count);
     }
     return gain;
+  }
+
+  /**
+   * Variance of a mode's values over what the lines' noise says: reduced chi-square in its
+   * neighbourhood, if above 1, times (1 + ρ)/(1 − ρ) where the misfit of neighbouring lines is
+   * correlated by ρ more than the window makes it. A correlated misfit is the model's or the
+   * measurement's, and averages out over fewer lines than there are (variance of the mean of a
+   * first-order autoregressive series).
+   */
+  private static double[] inflation(FitLines lines, double[] weight, ModalParameters parameters) {
+    int n = lines.size();
+    double[] re = new double[n];
+    double[] im = new double[n];
+    parameters.misfit(lines, re, im);
+    for (int i = 0; i < n; i++) {
+      re[i] *= weight[i] / lines.sigma[i];
+      im[i] *= weight[i] / lines.sigma[i];
+    }
+    // mean of e^(−2t/τ) e^(−2πi t/T) over that of e^(−2t/τ), real part
+    double turns = lines.shift == 0 ? Double.POSITIVE_INFINITY : 0.5 * lines.spacing / lines.shift;
+    double byWindow = 1 / (1 + turns * turns);
+    double[] inflation = new double[parameters.terms().size()];
+    for (int j = 0; j < inflation.length; j++) {
+      Term t = parameters.terms().get(j);
+      double reach = Math.max(3 * t.seenBandwidth(lines.shift), 12 * lines.spacing);
+      double power = 0;
+      double related = 0;
+      double count = 0;
+      for (int i = 0; i + 1 < n; i++) {
+        if (Math.abs(lines.omega[i] - t.omega()) < reach) {
+          power += re[i] * re[i] + im[i] * im[i];
+          related += re[i] * re[i + 1] + im[i] * im[i + 1];
+          count += 2 * weight[i];
+        }
+      }
+      double freedom = Math.max(count - 3, 4);
+      // chance alone gives a correlation of about 1/√(number of lines)
+      double rho = power > 0 ? related / power - 1 / Math.sqrt(Math.max(count / 2, 2)) : 0;
+      double excess = Math.min(0.95, Math.max(0, rho));
+      double both = (1 + excess) / (1 - excess) * (1 - byWindow) / (1 + byWindow);
+      inflation[j] = Math.max(1, power / freedom) * Math.max(1, both);
+    }
+    return inflation;
   }
 
   /** Whether a mode's natural frequency lies in the band. */
@@ -187,9 +236,12 @@ record FinalFit(
   ModalModel model() {
     List<Mode> modes = new ArrayList<>();
     List<Term> outside = new ArrayList<>();
-    double scale = Math.max(1, reducedChiSquare);
     for (int j = 0; j < parameters.terms().size(); j++) {
       Term t = parameters.terms().get(j);
+      double scale = inflation[j];
+      // A shared phase error turns the peak's circle; with a real residue that moves fn by ζ times
+      // the angle. At most half of the shared error's power is phase.
+      double turn = t.zeta() * gainSigma[j] / Math.sqrt(2);
       if (!isInside(t)) {
         outside.add(t);
       } else if (t.compliance() > 0) {
@@ -198,7 +250,7 @@ record FinalFit(
                 t.hz(),
                 t.zeta(),
                 1 / t.compliance(),
-                t.hz() * sigma(3 * j, scale),
+                t.hz() * Math.hypot(sigma(3 * j, scale), turn),
                 t.zeta() * sigma(3 * j + 1, scale),
                 Math.hypot(sigma(3 * j + 2, scale) / t.compliance(), gainSigma[j]) / t.compliance(),
                 phaseDeg[j]));
@@ -213,27 +265,37 @@ record FinalFit(
         : Math.sqrt(Math.max(0, covariance[unknown][unknown]) * scale);
   }
 
+  /**
+   * The residual terms with a mode above the band as compliance and one below as inverse mass, each
+   * as it shows in the band in relation to the response (least squares of the relative error).
+   */
   private Residual residual(List<Term> outside) {
-    if (outside.isEmpty()) {
-      return new Residual(parameters.upper(), parameters.lower());
+    double upper = parameters.upper();
+    double lower = parameters.lower();
+    double[] unit = new double[2];
+    double a = lines.shift;
+    for (Term term : outside) {
+      boolean above = term.hz() > lines.highHz();
+      double match = 0;
+      double energy = 0;
+      for (int i = 0; i < lines.size(); i++) {
+        double w = lines.omega[i];
+        double q = a * a + w * w;
+        double shapeRe = above ? 1 : (a * a - w * w) / (q * q);
+        double shapeIm = above ? 0 : -2 * a * w / (q * q);
+        term.unit(a, w, unit);
+        double size = lines.re[i] * lines.re[i] + lines.im[i] * lines.im[i];
+        if (size > 0) {
+          match += term.compliance() * (shapeRe * unit[0] + shapeIm * unit[1]) / size;
+          energy += (shapeRe * shapeRe + shapeIm * shapeIm) / size;
+        }
+      }
+      if (above) {
+        upper += match / energy;
+      } else {
+        lower += match / energy;
+      }
     }
-    double[] re = new double[lines.size()];
-    double[] im = new double[lines.size()];
-    FitLines empty =
-        new FitLines(
-            lines.omega,
-            new double[lines.size()],
-            new double[lines.size()],
-            lines.sigma,
-            lines.shift,
-            lines.spacing);
-    new ModalParameters(outside, parameters.upper(), parameters.lower()).misfit(empty, re, im);
-    for (int i = 0; i < re.length; i++) {
-      re[i] = -re[i];
-      im[i] = -im[i];
-    }
-    FitLines theirs = new FitLines(lines.omega, re, im, lines.sigma, lines.shift, lines.spacing);
-    ModalParameters two = new ModalRefinement(theirs).linear(ModalParameters.NOTHING);
-    return new Residual(two.upper(), two.lower());
+    return new Residual(upper, lower);
   }
 }

@@ -138,7 +138,7 @@ final class ModalRefinement {
     double[] gradient = new double[n];
     normalEquations(flat, normal, gradient);
     // With all amplitudes zero the derivatives by ln ωn and ln ζ vanish; their rows are left out.
-    double[] move = solve(normal, gradient, 1e-12);
+    double[] move = n == 0 ? null : solve(normal, gradient, 1e-12);
     return move == null ? parameters : moved(flat, move);
   }
 
@@ -312,6 +312,9 @@ final class ModalRefinement {
    */
   double[][] covariance(ModalParameters p) {
     int n = unknowns(p.terms().size());
+    if (n == 0) {
+      return new double[0][0];
+    }
     double[][] normal = new double[n][n];
     normalEquations(p, normal, new double[n]);
     double[] scale = new double[n];

@@ -29,10 +29,16 @@ final class ModeSelection {
   private static final double VISIBLE = 0.01;
 
   /** Half-power bandwidths that two modes must be apart. */
-  private static final double DOUBLE = 0.5;
+  private static final double DOUBLE = 0.25;
 
   /** Height of a peak, as a part of the highest one, below which no mode is taken seriously. */
   private static final double FAINT = 3e-5;
+
+  /** Part of the needed gain that a candidate must show before anything else is fitted anew. */
+  private static final double PROMISING = 0.5;
+
+  /** Reduced chi-square about a mode that may be two. */
+  private static final double MISFIT = 1.5;
 
   /** A mode's gain must come from more lines than this (inverse participation ratio). */
   private static final double SUPPORT = 2.2;
@@ -43,7 +49,7 @@ final class ModeSelection {
   private static final double MOST_ZETA = 0.3;
 
   /** How far outside the band a mode may lie that bends the response within. */
-  private static final double BEYOND = 1.3;
+  private static final double BEYOND = 2;
 
   private static final int MOST_PAIRS = 20;
   private static final int MOST_ROUNDS = 24;
@@ -340,10 +346,9 @@ final class ModeSelection {
   /** The best model with one mode more, if one earns its place. */
   private Optional<Fit> grown(Fit fit) {
     Fit base = new ModalRefinement(lines).from(fit.parameters(), 10, 1e-5);
-    List<ModalParameters> starts = starts(base.parameters(), 3);
     Fit best = null;
-    for (ModalParameters start : starts) {
-      Fit tried = refined(start, 25);
+    for (ModalParameters start : starts(base.parameters(), 3, PROMISING * GAIN)) {
+      Fit tried = new ModalRefinement(lines).from(start, 12, 1e-3);
       if (tried.parameters().terms().stream().allMatch(t -> t.compliance() > 0)
           && (best == null || tried.chiSquare() < best.chiSquare())) {
         best = tried;
@@ -352,6 +357,7 @@ final class ModeSelection {
     if (best == null) {
       return Optional.empty();
     }
+    best = refined(best.parameters(), 20);
     int newest = best.parameters().terms().size() - 1;
     if (base.chiSquare() - best.chiSquare()
         < GAIN * localScale(best.parameters(), best.parameters().terms().get(newest))) {
@@ -361,16 +367,19 @@ final class ModeSelection {
   }
 
   /** Models with one mode more: where the misfit looks like one, or one split into two. */
-  private List<ModalParameters> starts(ModalParameters base, int most) {
+  private List<ModalParameters> starts(ModalParameters base, int most, double least) {
     ModeSearch search = new ModeSearch(lines);
     double low = lines.omega[0] / BEYOND;
     double high = lines.omega[lines.size() - 1] * BEYOND;
     List<ModalParameters> starts = new ArrayList<>();
     for (ModeSearch.Candidate candidate : search.candidates(base, low, high, most)) {
-      starts.add(base.with(candidate.term()));
+      if (candidate.gain() > least * localScale(base, candidate.term())) {
+        starts.add(base.with(candidate.term()));
+      }
     }
     base.terms().stream()
-        .max(Comparator.comparingDouble((Term t) -> localScale(base, t)))
+        .max(Comparator.comparingDouble((Term t) -> localScale(base, t) / relation(t)))
+        .filter(t -> least == 0 || localScale(base, t) / relation(t) > MISFIT)
         .ifPresent(
             t -> {
               double half = 0.6 * t.zeta();
@@ -408,7 +417,7 @@ final class ModeSelection {
     }
     while (inside(fit) < count) {
       Fit best = null;
-      for (ModalParameters tried : starts(fit.parameters(), 8)) {
+      for (ModalParameters tried : starts(fit.parameters(), 8, 0)) {
         Fit more = refined(tried, 25);
         boolean valid =
             more.parameters().terms().stream()

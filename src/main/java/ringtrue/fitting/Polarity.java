@@ -15,8 +15,8 @@ final class Polarity {
     double right = 0;
     double wrong = 0;
     for (int i = 0; i < lines.size(); i++) {
-      double im = lines.im[i];
-      if (Math.abs(im) < 5 * lines.sigma[i]) {
+      double im = lines.im[i] / lines.sigma[i];
+      if (Math.abs(im) < 5) {
         continue;
       }
       if (im < 0) {
