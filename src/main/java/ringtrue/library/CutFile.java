@@ -35,6 +35,7 @@ public final class CutFile {
           "tool",
           "material",
           "engagement",
+          "modeAngle",
           "speed",
           "feedPerTooth",
           "feed",
@@ -283,16 +284,24 @@ public final class CutFile {
   }
 
   private double modeAngle(JsonFields engagementFields, boolean milling) {
-    Optional<Double> angle = engagementFields.quantity("modeAngle", Dimension.ANGLE);
-    Optional<JsonFields> dynamics = dynamicsFields();
-    if (angle.isEmpty() && dynamics.isPresent()) {
-      angle = dynamics.get().quantity("modeAngle", Dimension.ANGLE);
-    }
-    if (angle.isPresent() && milling) {
-      throw engagementFields.problem("modeAngle", "belongs to turning, not to milling");
-    }
-    if (angle.isPresent() && !(Math.abs(angle.get()) < Math.PI / 2)) {
-      throw engagementFields.problem("modeAngle", "must lie between -90 deg and 90 deg");
+    List<JsonFields> places = new ArrayList<>(List.of(all, engagementFields));
+    dynamicsFields().ifPresent(places::add);
+    Optional<Double> angle = Optional.empty();
+    for (JsonFields place : places) {
+      Optional<Double> here = place.quantity("modeAngle", Dimension.ANGLE);
+      if (here.isEmpty()) {
+        continue;
+      }
+      if (milling) {
+        throw place.problem("modeAngle", "belongs to turning, not to milling");
+      }
+      if (angle.isPresent()) {
+        throw place.problem("modeAngle", "is given twice");
+      }
+      if (!(Math.abs(here.get()) < Math.PI / 2)) {
+        throw place.problem("modeAngle", "must lie between -90 deg and 90 deg");
+      }
+      angle = here;
     }
     return angle.orElse(0.0);
   }

@@ -44,9 +44,10 @@ public final class Pictures {
     String caption =
         String.format(
             Locale.ROOT,
-            "Receptance (displacement per force) from %d of %d taps, %s estimator, %.3g Hz between"
+            "Receptance (displacement per force)%s, from %d of %d taps, %s estimator, %.3g Hz between"
                 + " lines%s. Usable band %.0f to %.0f Hz, between the dotted lines. Shaded: two sigma of the"
                 + " magnitude.",
+            where(origin),
             kept,
             averaged.taps().size(),
             averaged.used().estimator().word(),
@@ -81,7 +82,9 @@ public final class Pictures {
               mode.stiffnessNPerM() / 1e6));
     }
     String caption =
-        "Measured receptance (broad blue line, shaded two sigma) and fitted modes (orange, dashed), "
+        "Measured receptance"
+            + where(origin)
+            + " (broad blue line, shaded two sigma) and fitted modes (orange, dashed), "
             + String.format(
                 Locale.ROOT,
                 "fitted from %.0f to %.0f Hz, left over %.2g %%. ",
@@ -383,11 +386,13 @@ public final class Pictures {
   }
 
   private static String title(FrequencyResponse.Origin origin) {
-    String where = (origin.point() + " " + origin.axis()).trim();
-    if (origin.source().isEmpty()) {
-      return where.isEmpty() ? "frequency response" : where;
-    }
-    return origin.source() + (where.isEmpty() ? "" : " (" + where + ")");
+    return origin.source().isEmpty() ? "frequency response" : origin.source();
+  }
+
+  /** Where and in which direction, for captions. */
+  private static String where(FrequencyResponse.Origin origin) {
+    String point = origin.point().isEmpty() ? "" : " at " + origin.point();
+    return point + (origin.axis().isEmpty() ? "" : ", direction " + origin.axis());
   }
 
   private static double min(double[] values) {

@@ -8,13 +8,11 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import ringtrue.dynamics.Mode;
 import ringtrue.units.Dimension;
 import ringtrue.units.Quantity;
 
@@ -75,39 +73,6 @@ class DemoShopTest {
             ? Quantity.parse(told.get("highPass").asText(), Dimension.FREQUENCY)
             : 0;
     assertThat(highPass).isEqualTo(input.highPassHz());
-  }
-
-  @Test
-  void cutFilesHaveTheTrueModes() throws IOException {
-    checkModes("cut-pocket-8mm", "tool", "x", "tool-8mm-x.wav");
-    checkModes("cut-pocket-8mm", "tool", "y", "tool-8mm-y.wav");
-    checkModes("cut-bracket-10mm", "tool", "x", "tool-10mm-x.wav");
-    checkModes("cut-bracket-10mm", "tool", "y", "tool-10mm-y.wav");
-    checkModes("cut-bracket-10mm", "workpiece", "y", "bracket-y.wav");
-    checkModes("cut-turning", "tool", "x", "turning-bar.csv");
-  }
-
-  private static void checkModes(String cut, String side, String axis, String recording)
-      throws IOException {
-    JsonNode file = JSON.readTree(DEMO.resolve(cut + ".json").toFile());
-    assertThat(file.get("format").asText()).isEqualTo("ringtrue-cut/1");
-    List<Mode> told = new ArrayList<>();
-    for (JsonNode mode : file.get("dynamics").get(side).get(axis).get("modes")) {
-      told.add(
-          Mode.of(
-              Quantity.parse(mode.get("frequency").asText(), Dimension.FREQUENCY),
-              Quantity.parse(mode.get("damping").asText(), Dimension.RATIO),
-              Quantity.parse(mode.get("stiffness").asText(), Dimension.STIFFNESS)));
-    }
-    VirtualRig rig = rigs().get(recording);
-    List<Mode> truth = rig.tapped() == VirtualRig.Tapped.TOOL ? rig.tool() : rig.workpiece();
-    assertThat(told).hasSameSizeAs(truth);
-    for (int i = 0; i < told.size(); i++) {
-      assertThat(told.get(i).frequencyHz()).isEqualTo(truth.get(i).frequencyHz());
-      assertThat(told.get(i).dampingRatio()).isCloseTo(truth.get(i).dampingRatio(), within(1e-12));
-      assertThat(told.get(i).stiffnessNPerM())
-          .isCloseTo(truth.get(i).stiffnessNPerM(), within(1e-3));
-    }
   }
 
   private static Map<String, VirtualRig> rigs() {
