@@ -118,9 +118,9 @@ class DemoTest {
                   "\"radial\": \"3.2 mm\"",
                   "\"radial\": \"" + offered.get("radialM").asDouble() + " m\"")
               .replace(
-                  "\"axial\": \"4 mm\"",
+                  "\"axial\": \"3 mm\"",
                   "\"axial\": \"" + offered.get("axialM").asDouble() + " m\"")
-              .replace("\"20000 rpm\"", "\"" + offered.get("speedRpm").asDouble() + " rpm\"")
+              .replace("\"13000 rpm\"", "\"" + offered.get("speedRpm").asDouble() + " rpm\"")
               .replace(
                   "\"feedPerTooth\": \"0.05 mm\"",
                   "\"feedPerTooth\": \"" + offered.get("feedPerToothM").asDouble() + " m\"");
