@@ -47,8 +47,6 @@ public final class TapFinder {
    * @param lowest smallest value relative to the resting value, negative or 0
    * @param largestNumber largest recorded number as it stands in the recordings
    * @param smallestNumber smallest recorded number
-   * @param stepNumber smallest difference other than 0 between neighbours: the converter's step or
-   *     less
    */
   public record Level(
       List<Double> offsets,
@@ -57,8 +55,7 @@ public final class TapFinder {
       double highest,
       double lowest,
       double largestNumber,
-      double smallestNumber,
-      double stepNumber) {
+      double smallestNumber) {
 
     public Level {
       offsets = List.copyOf(offsets);
@@ -388,7 +385,6 @@ public final class TapFinder {
     private double lowest;
     private double largest = Double.NEGATIVE_INFINITY;
     private double smallest = Double.POSITIVE_INFINITY;
-    private double step = Double.POSITIVE_INFINITY;
 
     private int stretch;
     private double[] stretchMean;
@@ -402,7 +398,6 @@ public final class TapFinder {
     private long frames;
     private double recordingLargest;
     private double recordingSmallest;
-    private double last;
 
     Gathering(Channel channel) {
       this.scale = channel.scale();
@@ -424,17 +419,6 @@ public final class TapFinder {
     }
 
     void take(double[] numbers, int n) {
-      double previous = frames == 0 ? numbers[0] : last;
-      double least = step;
-      for (int i = 0; i < n; i++) {
-        double change = Math.abs(numbers[i] - previous);
-        if (change < least && change > 0) {
-          least = change;
-        }
-        previous = numbers[i];
-      }
-      step = least;
-      last = previous;
       int at = 0;
       while (at < n) {
         if (inStretch == 0) {
@@ -536,14 +520,7 @@ public final class TapFinder {
     Level level() {
       double[] sorted = noises.stream().mapToDouble(Double::doubleValue).sorted().toArray();
       return new Level(
-          offsets,
-          means,
-          sorted[sorted.length / 2],
-          highest,
-          lowest,
-          largest,
-          smallest,
-          Double.isInfinite(step) ? 0 : step);
+          offsets, means, sorted[sorted.length / 2], highest, lowest, largest, smallest);
     }
   }
 }

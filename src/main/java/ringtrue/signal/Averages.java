@@ -1,5 +1,8 @@
 package ringtrue.signal;
 
+import java.util.List;
+import java.util.stream.IntStream;
+
 /**
  * Spectra summed over taps, lines 1 to N/2: Sff, Sxx and Sfx = Σ conj(F) X. Sums serve as well as
  * means, since only their ratios are asked for.
@@ -27,13 +30,29 @@ final class Averages {
   }
 
   /**
-   * Adds one tap.
+   * Adds taps, in their order, whatever the number of threads.
    *
-   * @param f force spectrum: real and imaginary part of line k at 2k and 2k+1
-   * @param x response spectrum likewise
+   * @param f force spectra: real and imaginary part of line k at 2k and 2k+1
+   * @param x response spectra likewise
    */
-  void add(double[] f, double[] x) {
-    for (int i = 0, at = 2; i < sff.length; i++, at += 2) {
+  void add(List<double[]> f, List<double[]> x) {
+    int part = 4096;
+    int parts = (sff.length + part - 1) / part;
+    IntStream range = IntStream.range(0, parts);
+    (parts > 4 ? range.parallel() : range)
+        .forEach(
+            p -> {
+              int from = p * part;
+              int to = Math.min(sff.length, from + part);
+              for (int t = 0; t < f.size(); t++) {
+                add(f.get(t), x.get(t), from, to);
+              }
+            });
+    taps += f.size();
+  }
+
+  private void add(double[] f, double[] x, int from, int to) {
+    for (int i = from, at = 2 * from + 2; i < to; i++, at += 2) {
       double fr = f[at];
       double fi = f[at + 1];
       double xr = x[at];
@@ -43,7 +62,6 @@ final class Averages {
       sfxRe[i] += fr * xr + fi * xi;
       sfxIm[i] += fr * xi - fi * xr;
     }
-    taps++;
   }
 
   /** Ordinary coherence of line i (from 0), 0 to 1; 0 where there is no signal at all. */

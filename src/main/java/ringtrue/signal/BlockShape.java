@@ -52,8 +52,18 @@ record BlockShape(
       return w;
     }
     double rate = -1 / (sampleRateHz * timeConstantS);
-    for (int n = 0; n < samples; n++) {
-      w[n] = Math.exp(rate * n);
+    // exp(a + b) = exp(a) exp(b): two short rows of exponentials instead of one long one.
+    int row = 1024;
+    double[] within = new double[Math.min(row, samples)];
+    for (int n = 0; n < within.length; n++) {
+      within[n] = Math.exp(rate * n);
+    }
+    for (int from = 0; from < samples; from += row) {
+      double start = Math.exp(rate * from);
+      int end = Math.min(samples, from + row);
+      for (int n = from; n < end; n++) {
+        w[n] = start * within[n - from];
+      }
     }
     return w;
   }

@@ -42,17 +42,25 @@ final class BlockTransform {
     this.response = new double[shape.samples() + 2];
   }
 
-  /** Recorded numbers become SI values, at rest 0; a known high-pass is undone. */
-  void convert() {
-    toSi(force, forceChannel);
-    toSi(response, responseChannel);
+  /**
+   * Recorded numbers become SI values, at rest 0; a known high-pass is undone.
+   *
+   * @param forceRest resting force, N; NaN to take it from the block's pre-trigger part
+   * @param responseRest resting response likewise
+   */
+  void convert(double forceRest, double responseRest) {
+    toSi(force, forceChannel, forceRest);
+    toSi(response, responseChannel, responseRest);
   }
 
-  private void toSi(double[] values, Channel channel) {
+  private void toSi(double[] values, Channel channel, double knownRest) {
     int n = shape.samples();
     double scale = channel.scale();
     int resting = shape.restingSamples();
-    double rest = resting > 0 ? mean(values, resting) * scale : 0;
+    double rest = knownRest;
+    if (Double.isNaN(rest)) {
+      rest = resting > 0 ? mean(values, resting) * scale : 0;
+    }
     for (int i = 0; i < n; i++) {
       values[i] = values[i] * scale - rest;
     }

@@ -1,5 +1,6 @@
 package ringtrue.signal;
 
+import java.util.Arrays;
 import java.util.List;
 import org.jtransforms.fft.DoubleFFT_1D;
 
@@ -15,14 +16,14 @@ import org.jtransforms.fft.DoubleFFT_1D;
  *     band, s; at most the time looked at
  * @param left amplitude left at the end of the time looked at, relative to the beginning, in the
  *     worst band
- * @param slowestHz frequency of the band that decides, Hz; NaN if no band stands out of the noise
  */
-record Decay(double neededS, double left, double slowestHz) {
+record Decay(double neededS, double left) {
 
   /** Amplitude left that no longer matters: a tenth of a per cent, or seven time constants. */
   static final double SMALL = 1e-3;
 
-  private static final int STEPS = 14;
+  /** Tails behind T = 0, behind 1/1024, 1/512, … 1/2 of the time looked at, and behind 3/4. */
+  private static final int STEPS = 12;
 
   /** Energy of a band has to stand this much above the noise to tell anything. */
   private static final double CLEAR = 100;
@@ -49,7 +50,7 @@ record Decay(double neededS, double left, double slowestHz) {
     int first = (int) Math.max(3, Math.ceil(lowHz / df));
     int end = (int) Math.min(n / 2.0, highHz / df);
     if (end <= first) {
-      return new Decay(length / sampleRateHz, 0, Double.NaN);
+      return new Decay(length / sampleRateHz, 0);
     }
     int bands = (int) Math.ceil(3 * Math.log((double) end / first) / Math.log(2));
     int[] edge = new int[bands + 1];
@@ -60,39 +61,36 @@ record Decay(double neededS, double left, double slowestHz) {
 
     int[] cut = new int[STEPS];
     for (int j = 1; j < STEPS - 1; j++) {
-      cut[j] = (int) Math.round(length * Math.pow(2, -(STEPS - 1 - j) / 2.0));
+      cut[j] = (int) Math.round(length * Math.pow(2, -(STEPS - 1 - j)));
     }
     // Half and three quarters: what both have in common with a longer tail tells the decay rate
     // although the tail itself is cut at the end.
     cut[STEPS - 2] = length / 2;
     cut[STEPS - 1] = length * 3 / 4;
-    double[][] energy = new double[STEPS][bands];
+    double[] density = noiseDensity(before, noise, sampleRateHz, df, edge);
     double[] buffer = new double[n];
-    for (double[] response : responses) {
+    double[] needed = new double[responses.size()];
+    double[] left = new double[responses.size()];
+    for (int t = 0; t < needed.length; t++) {
+      double[][] energy = new double[STEPS][bands];
       for (int j = 0; j < STEPS; j++) {
-        java.util.Arrays.fill(buffer, 0);
-        System.arraycopy(response, cut[j], buffer, 0, length - cut[j]);
+        Arrays.fill(buffer, 0);
+        System.arraycopy(responses.get(t), cut[j], buffer, 0, length - cut[j]);
         fft.realForward(buffer);
         for (int b = 0; b < bands; b++) {
-          energy[j][b] += energy(buffer, edge[b], edge[b + 1]);
+          energy[j][b] = energy(buffer, edge[b], edge[b + 1]);
         }
       }
-    }
-    double[] density = noiseDensity(before, noise, sampleRateHz, df, edge);
-
-    double needed = 0;
-    double left = 0;
-    double slowest = Double.NaN;
-    for (int b = 0; b < bands; b++) {
-      double perSample = density[b] * (edge[b + 1] - edge[b]) * responses.size();
-      Band band = band(energy, b, cut, length, perSample);
-      if (band.needed > needed || (band.needed == needed && band.left > left)) {
-        needed = band.needed;
-        slowest = Math.sqrt((double) edge[b] * edge[b + 1]) * df;
+      for (int b = 0; b < bands; b++) {
+        Band band = band(energy, b, cut, length, density[b] * (edge[b + 1] - edge[b]));
+        needed[t] = Math.max(needed[t], band.needed);
+        left[t] = Math.max(left[t], band.left);
       }
-      left = Math.max(left, band.left);
     }
-    return new Decay(needed / sampleRateHz, left, slowest);
+    // One tap that bounced unnoticed must not decide.
+    Arrays.sort(needed);
+    Arrays.sort(left);
+    return new Decay(needed[needed.length / 2] / sampleRateHz, left[left.length / 2]);
   }
 
   private record Band(double needed, double left) {}
@@ -156,12 +154,12 @@ record Decay(double neededS, double left, double slowestHz) {
       double[] before, double noise, double sampleRateHz, double df, int[] edge) {
     int bands = edge.length - 1;
     double[] density = new double[bands];
-    java.util.Arrays.fill(density, noise * noise);
+    Arrays.fill(density, noise * noise);
     if (before.length < 64) {
       return density;
     }
     int n = Lengths.atMost(before.length);
-    double[] seen = java.util.Arrays.copyOf(before, n);
+    double[] seen = Arrays.copyOf(before, n);
     double power = 0;
     for (int i = 0; i < n; i++) {
       double hann = 0.5 - 0.5 * Math.cos(2 * Math.PI * i / n);

@@ -1,5 +1,9 @@
 package ringtrue.signal;
 
+import ringtrue.acquisition.Channel;
+import ringtrue.acquisition.Recording;
+import ringtrue.acquisition.TapFinder.Level;
+
 /**
  * Undoes the first-order high-pass of an AC-coupled input.
  *
@@ -12,6 +16,25 @@ package ringtrue.signal;
 final class HighPassInverse {
 
   private HighPassInverse() {}
+
+  /**
+   * Resting value of a channel whose high-pass is to be undone. What is left of an offset would be
+   * integrated to a ramp, and a few milliseconds before a tap tell it badly where there is hum. But
+   * what has passed a high-pass has mean 0 over a long time: the mean of the recording is the
+   * converter's offset.
+   *
+   * @param channel the channel
+   * @param level what it holds
+   * @param recording the recording
+   * @param index its number, from 0
+   * @return resting value in SI; NaN if there is no high-pass, or the recording is too short
+   */
+  static double rest(Channel channel, Level level, Recording recording, int index) {
+    double seconds = recording.frames() / recording.sampleRateHz();
+    return 2 * Math.PI * channel.highPassHz() * seconds > 20
+        ? level.means().get(index)
+        : Double.NaN;
+  }
 
   /**
    * Replaces what the input let through by what came in.

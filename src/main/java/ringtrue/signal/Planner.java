@@ -143,7 +143,7 @@ final class Planner {
         }
       }
     }
-    Taps taps = look(near.isEmpty() ? List.of() : near);
+    Taps taps = look(near, fine);
     int pre =
         wanted.preTriggerS().isPresent()
             ? preTriggerSamples()
@@ -196,7 +196,7 @@ final class Planner {
         }
       }
     }
-    Taps taps = look(first);
+    Taps taps = look(first, fine);
     int pre =
         wanted.preTriggerS().isPresent()
             ? preTriggerSamples()
@@ -233,7 +233,7 @@ final class Planner {
         remarks.add("no tap found in " + recording.recordings().get(r).name());
       }
     }
-    Taps taps = look(onsets);
+    Taps taps = look(onsets, fine);
     if (wanted.preTriggerS().isPresent()) {
       pre = preTriggerSamples();
     } else if (!lengthGiven) {
@@ -316,7 +316,11 @@ final class Planner {
     boolean endsAtNextTap;
   }
 
-  private Taps look(List<Onset> onsets) throws IOException {
+  /**
+   * @param onsets the taps
+   * @param fine everything that triggered; a tap with more than one of these has bounced
+   */
+  private Taps look(List<Onset> onsets, List<Onset> fine) throws IOException {
     Taps taps = new Taps();
     if (onsets.isEmpty()) {
       return taps;
@@ -338,7 +342,9 @@ final class Planner {
     taps.room = most(room);
     List<Onset> suitable = new ArrayList<>();
     for (int i = 0; i < room.length; i++) {
-      if (room[i] >= taps.room && onsets.get(i).peak() >= typical / 3) {
+      if (room[i] >= taps.room
+          && onsets.get(i).peak() >= typical / 3
+          && !bounces(onsets.get(i), room[i], fine)) {
         suitable.add(onsets.get(i));
         taps.endsAtNextTap |= toNext[i];
       }
@@ -355,6 +361,15 @@ final class Planner {
     taps.some = some;
     lookAtForce(taps);
     return taps;
+  }
+
+  private static boolean bounces(Onset onset, long room, List<Onset> fine) {
+    return fine.stream()
+        .anyMatch(
+            f ->
+                f.recording() == onset.recording()
+                    && f.frame() > onset.frame()
+                    && f.frame() < onset.frame() + room);
   }
 
   /** A following onset must stay out of a block together with the foot of its pulse. */
@@ -378,7 +393,15 @@ final class Planner {
         double[] f = new double[n];
         double[] x = new double[n];
         reader.read(onset.recording(), onset.frame() - pad, n, f, x);
-        double rest = forceLevel.offsets().get(onset.recording());
+        double rest =
+            HighPassInverse.rest(
+                force,
+                forceLevel,
+                recording.recordings().get(onset.recording()),
+                onset.recording());
+        if (Double.isNaN(rest)) {
+          rest = forceLevel.offsets().get(onset.recording());
+        }
         for (int i = 0; i < n; i++) {
           f[i] = sign * (f[i] * force.scale() - rest);
         }
@@ -527,7 +550,7 @@ final class Planner {
     if (taps.decay == null) {
       int length = (int) Math.min(taps.room, LONGEST_LOOK);
       if (length < 32) {
-        taps.decay = new Decay(length / fs, 1, Double.NaN);
+        taps.decay = new Decay(length / fs, 1);
         return taps.decay;
       }
       Channel response = recording.response();
@@ -584,23 +607,17 @@ final class Planner {
     if (limited) {
       n = Lengths.atMost(most);
     }
-    String at =
-        Double.isNaN(decay.slowestHz())
-            ? ""
-            : String.format(Locale.ROOT, " (slowest near %.3g Hz)", decay.slowestHz());
     String why =
         decay.left() > Decay.SMALL
             ? String.format(
                 Locale.ROOT,
-                "up to %s, where %.2g %% of the response is left%s",
+                "up to %s, where %.2g %% of the response is left",
                 end,
-                100 * decay.left(),
-                at)
+                100 * decay.left())
             : String.format(
                 Locale.ROOT,
-                "the response has decayed to 0.1 %% after %.3g s%s%s",
+                "the response has decayed to 0.1 %% after %.3g s%s",
                 decay.neededS(),
-                at,
                 limited ? "; it ends before " + end : "");
     return new Length(n, why);
   }
@@ -639,6 +656,12 @@ final class Planner {
       remarks.add("no exponential window: the decay fits into the block");
       return Double.POSITIVE_INFINITY;
     }
+    if (taps.endsAtNextTap && decay.left() > 0.01) {
+      say(
+          "%.2g %% of the response is left when the next tap comes, and disturbs it: wait about %.2g s"
+              + " between taps",
+          100 * decay.left(), secondsToSmall(decay, taps));
+    }
     double end = Math.max(0.01, Math.min(0.05, Decay.SMALL / left));
     double tau = -(n / fs) / Math.log(end);
     say(
@@ -658,6 +681,11 @@ final class Planner {
       return Math.pow(decay.left(), Math.min(1, seconds / looked));
     }
     return decay.neededS() > 0 ? Math.pow(Decay.SMALL, seconds / decay.neededS()) : 0;
+  }
+
+  private double secondsToSmall(Decay decay, Taps taps) {
+    double looked = Math.min(taps.room, LONGEST_LOOK) / fs;
+    return looked * Math.log(Decay.SMALL) / Math.log(Math.min(0.9, decay.left()));
   }
 
   private void windowRemark(double tau, int n) {
@@ -717,8 +745,8 @@ final class Planner {
       return Processing.ForceWindow.NONE;
     }
     say(
-        "force window of %.3g ms and %.3g ms taper (contact time %.3g ms): without it the force"
-            + " channel's noise would be %.2g %% of the force spectrum at the band's upper end",
+        "force window of %.3g ms and %.3g ms taper (contact time %.3g ms): without it the noise of"
+            + " the force channel would hold %.2g %% of the power at the band's upper end",
         1e3 * length, 1e3 * taper, 1e3 * taps.contactS, 100 * part);
     return new Processing.ForceWindow(length, taper);
   }

@@ -1,6 +1,7 @@
 package ringtrue.signal;
 
 import java.io.IOException;
+import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -109,7 +110,7 @@ public final class ResponseEstimator {
     if (averages.taps() != kept.size()) {
       averages = pass.sumAgain(judged);
     }
-    return result(plan, forceLevel, responseLevel, averages, judged, kept);
+    return result(plan, pass, averages, judged, kept);
   }
 
   private Progress part(double from, double to) {
@@ -125,11 +126,11 @@ public final class ResponseEstimator {
         throw new BadInputException(
             String.format(
                 Locale.ROOT,
-                "%s: sample rate %.8g Hz differs from the %.8g Hz of %s; all recordings of a"
+                "%s: sample rate %s Hz differs from the %s Hz of %s; all recordings of a"
                     + " measurement need the same",
                 other.name(),
-                other.sampleRateHz(),
-                first.sampleRateHz(),
+                plain(other.sampleRateHz()),
+                plain(first.sampleRateHz()),
                 first.name()));
       }
     }
@@ -270,6 +271,8 @@ public final class ResponseEstimator {
     private final Averages averages;
     private final List<BlockTransform> workers = new ArrayList<>();
     private final double typicalPeak;
+    private final double forceWindowEnergy;
+    private final double responseWindowEnergy;
 
     Pass(Planner.Plan plan, Level forceLevel, Level responseLevel) {
       this.plan = plan;
@@ -292,6 +295,8 @@ public final class ResponseEstimator {
           forceWindow[i] *= exponential[i];
         }
       }
+      this.forceWindowEnergy = energy(forceWindow);
+      this.responseWindowEnergy = exponential == null ? shape.samples() : energy(exponential);
       int threads =
           (int)
               Math.max(
@@ -334,7 +339,7 @@ public final class ResponseEstimator {
           0.95,
           1,
           (number, one, worker, there) -> {
-            worker.convert();
+            convert(one, worker);
             worker.transform();
           },
           again);
@@ -362,16 +367,28 @@ public final class ResponseEstimator {
           IntStream range = IntStream.range(0, batch);
           (batch > 1 ? range.parallel() : range)
               .forEach(i -> work.on(start + i + 1, all.get(start + i), workers.get(i), there[i]));
+          List<double[]> f = new ArrayList<>();
+          List<double[]> x = new ArrayList<>();
           for (int i = 0; i < batch; i++) {
             if (all.get(first + i).verdict == Verdict.KEPT) {
-              sums.add(workers.get(i).force, workers.get(i).response);
+              f.add(workers.get(i).force);
+              x.add(workers.get(i).response);
             }
           }
+          sums.add(f, x);
           progress.at(
               from + (to - from) * (first + batch) / all.size(),
               "transforming tap " + (first + batch) + " of " + all.size());
         }
       }
+    }
+
+    private void convert(Judged judged, BlockTransform worker) {
+      int index = judged.block.recording();
+      Recording of = recording.recordings().get(index);
+      worker.convert(
+          HighPassInverse.rest(force, forceLevel, of, index),
+          HighPassInverse.rest(response, responseLevel, of, index));
     }
 
     /** Everything that is judged before the transform. */
@@ -387,7 +404,7 @@ public final class ResponseEstimator {
                           response,
                           responseLevel,
                           recording.quantity().siUnit()));
-      worker.convert();
+      convert(judged, worker);
       judged.pulse = Pulse.of(worker.force, n, sign, forceLevel.noise());
       judged.contactS = judged.pulse.contactSamples() / shape.sampleRateHz();
       judge(number, judged, overload, there);
@@ -458,18 +475,16 @@ public final class ResponseEstimator {
       int lines = shape.lines();
       double df = shape.resolutionHz();
       double[] f = worker.force;
-      double[] power = new double[lines];
-      for (int i = 0; i < lines; i++) {
-        double re = f[2 * i + 2];
-        double im = f[2 * i + 3];
-        power[i] = re * re + im * im;
-      }
       if (Double.isNaN(judged.contactS)) {
         judged.usableToHz = Double.NaN;
       } else {
         double drop = wanted.forceDropDb().orElse(USUAL_FORCE_DROP_DB);
-        double floor = UsableBand.lowLevel(power, df, judged.contactS) * Math.pow(10, -drop / 10);
-        judged.usableToHz = df * UsableBand.forceEnd(power, df, judged.contactS, floor);
+        UsableBand.Power power = i -> f[2 * i + 2] * f[2 * i + 2] + f[2 * i + 3] * f[2 * i + 3];
+        double level = UsableBand.lowLevel(power, lines, df, judged.contactS);
+        judged.usableToHz =
+            df
+                * UsableBand.forceEnd(
+                    power, lines, df, judged.contactS, level * Math.pow(10, -drop / 10));
       }
       if (judged.verdict != Verdict.KEPT) {
         return;
@@ -493,7 +508,7 @@ public final class ResponseEstimator {
           double xi = x[2 * i + 3];
           re += fr * xr + fi * xi;
           im += fr * xi - fi * xr;
-          sum += power[i];
+          sum += fr * fr + fi * fi;
         }
         signature[2 * g] = sum > 0 ? re / sum : 0;
         signature[2 * g + 1] = sum > 0 ? im / sum : 0;
@@ -509,12 +524,16 @@ public final class ResponseEstimator {
       int n = shape.samples();
       double largest = Double.NEGATIVE_INFINITY;
       double smallest = Double.POSITIVE_INFINITY;
+      int atLargest = 0;
+      int atSmallest = 0;
       for (int i = 0; i < n; i++) {
         double v = numbers[i];
-        if (v > largest) {
+        if (v >= largest) {
+          atLargest = v > largest ? 1 : atLargest + 1;
           largest = v;
         }
-        if (v < smallest) {
+        if (v <= smallest) {
+          atSmallest = v < smallest ? 1 : atSmallest + 1;
           smallest = v;
         }
       }
@@ -534,12 +553,12 @@ public final class ResponseEstimator {
       }
       double span = level.largestNumber() - level.smallestNumber();
       int flat = 0;
-      if (largest >= level.largestNumber() - 0.01 * span) {
-        flat = flatTop(numbers, n, largest, level.stepNumber());
+      if (atLargest >= 3 && largest >= level.largestNumber() - 0.01 * span) {
+        flat = flatTop(numbers, n, largest);
       }
       double at = largest;
-      if (flat < 3 && smallest <= level.smallestNumber() + 0.01 * span) {
-        flat = flatTop(numbers, n, smallest, level.stepNumber());
+      if (flat < 3 && atSmallest >= 3 && smallest <= level.smallestNumber() + 0.01 * span) {
+        flat = flatTop(numbers, n, smallest);
         at = smallest;
       }
       return flat < 3
@@ -551,9 +570,16 @@ public final class ResponseEstimator {
 
     /**
      * Longest run of samples that equal an extreme value and are entered or left with a jump. The
-     * crest of a slow, coarsely sampled wave may be level too, but is entered by single steps.
+     * crest of a slow wave in coarse steps may be level too, but is entered by single steps.
      */
-    private int flatTop(double[] numbers, int n, double extreme, double step) {
+    private int flatTop(double[] numbers, int n, double extreme) {
+      double step = Double.POSITIVE_INFINITY;
+      for (int i = 1; i < n; i++) {
+        double change = Math.abs(numbers[i] - numbers[i - 1]);
+        if (change > 0 && change < step) {
+          step = change;
+        }
+      }
       int best = 0;
       for (int i = 0; i < n; i++) {
         if (numbers[i] != extreme) {
@@ -669,12 +695,7 @@ public final class ResponseEstimator {
   // ---- the result
 
   private AveragedResponse result(
-      Planner.Plan plan,
-      Level forceLevel,
-      Level responseLevel,
-      Averages averages,
-      List<Judged> judged,
-      List<Judged> kept) {
+      Planner.Plan plan, Pass pass, Averages averages, List<Judged> judged, List<Judged> kept) {
     BlockShape shape = plan.shape();
     int lines = shape.lines();
     int n = kept.size();
@@ -715,7 +736,7 @@ public final class ResponseEstimator {
       }
     }
     double contact = median(kept.stream().mapToDouble(j -> j.contactS).toArray());
-    UsableBand band = band(shape, forceLevel, responseLevel, averages, contact);
+    UsableBand band = band(pass, averages, contact);
     remarks.add(band.remark());
     if (n == 1) {
       remarks.add("one tap only: coherence and random error are unknown");
@@ -767,25 +788,13 @@ public final class ResponseEstimator {
             plan.estimator()));
   }
 
-  private UsableBand band(
-      BlockShape shape, Level forceLevel, Level responseLevel, Averages averages, double contact) {
-    double forceEnergy = 0;
-    double responseEnergy = 0;
-    double[] exponential = shape.exponential();
-    double[] window = shape.force();
-    for (int i = 0; i < exponential.length; i++) {
-      double w2 = exponential[i] * exponential[i];
-      responseEnergy += w2;
-      if (i < window.length) {
-        forceEnergy += w2 * window[i] * window[i];
-      }
-    }
+  private UsableBand band(Pass pass, Averages averages, double contact) {
     return UsableBand.of(
         averages,
-        shape,
+        pass.shape,
         contact,
-        forceLevel.noise() * forceLevel.noise() * forceEnergy,
-        responseLevel.noise() * responseLevel.noise() * responseEnergy,
+        pass.forceLevel.noise() * pass.forceLevel.noise() * pass.forceWindowEnergy,
+        pass.responseLevel.noise() * pass.responseLevel.noise() * pass.responseWindowEnergy,
         wanted.minCoherence().orElse(USUAL_MIN_COHERENCE),
         wanted.forceDropDb().orElse(USUAL_FORCE_DROP_DB));
   }
@@ -869,6 +878,18 @@ public final class ResponseEstimator {
     double bend = a - 2 * most + c;
     double shift = bend < 0 ? Math.max(-0.5, Math.min(0.5, 0.5 * (a - c) / bend)) : 0;
     return frequency[best] + shift * (frequency[1] - frequency[0]);
+  }
+
+  private static String plain(double value) {
+    return BigDecimal.valueOf(value).stripTrailingZeros().toPlainString();
+  }
+
+  private static double energy(double[] window) {
+    double sum = 0;
+    for (double w : window) {
+      sum += w * w;
+    }
+    return sum;
   }
 
   private static double size(double re, double im) {

@@ -1,5 +1,6 @@
 package ringtrue.signal;
 
+import java.util.Arrays;
 import java.util.Locale;
 
 /**
@@ -40,8 +41,8 @@ record UsableBand(double lowHz, double highHz, String remark) {
     int lines = averages.lines();
     int taps = averages.taps();
     double df = shape.resolutionHz();
-    double floor = lowLevel(averages.sff, df, contactS) * Math.pow(10, -dropDb / 10);
-    int forceEnd = forceEnd(averages.sff, df, contactS, floor);
+    double floor = lowLevel(i -> averages.sff[i], lines, df, contactS) * Math.pow(10, -dropDb / 10);
+    int forceEnd = forceEnd(i -> averages.sff[i], lines, df, contactS, floor);
     double noisePart = 1 - minCoherence;
     boolean[] good = new boolean[lines];
     for (int i = 0; i < forceEnd; i++) {
@@ -126,21 +127,28 @@ record UsableBand(double lowHz, double highHz, String remark) {
     return from - to - 1 > Math.max(3, GAP * (to + from + 2) / 2);
   }
 
+  /** Power of a force spectrum at line 1 + i. */
+  @FunctionalInterface
+  interface Power {
+    double at(int i);
+  }
+
   /**
    * Level of a force spectrum at low frequency.
    *
-   * @param power |F|² of lines 1, 2, …
+   * @param power |F|² of line 1 + i
+   * @param lines number of lines
    * @param df line spacing, Hz
    * @param contactS contact time, s
    * @return the median up to 0.3/contact time, at least of three lines
    */
-  static double lowLevel(double[] power, double df, double contactS) {
-    int n = lowLines(power.length, df, contactS);
-    double[] low = new double[Math.min(n, 2001)];
+  static double lowLevel(Power power, int lines, double df, double contactS) {
+    int n = lowLines(lines, df, contactS);
+    double[] low = new double[Math.min(n, 201)];
     for (int i = 0; i < low.length; i++) {
-      low[i] = power[(int) ((long) i * n / low.length)];
+      low[i] = power.at((int) ((long) i * n / low.length));
     }
-    java.util.Arrays.sort(low);
+    Arrays.sort(low);
     return low[low.length / 2];
   }
 
@@ -150,22 +158,21 @@ record UsableBand(double lowHz, double highHz, String remark) {
   }
 
   /**
-   * Number of lines up to the one at which the force spectrum, smoothed over five lines, falls
-   * below a level for good or for the first time above the low-frequency part.
+   * Number of lines up to the one, above the low-frequency part, at which the force spectrum
+   * smoothed over five lines first falls below a level.
    */
-  static int forceEnd(double[] power, double df, double contactS, double floor) {
-    int n = power.length;
-    for (int i = lowLines(n, df, contactS); i < n; i++) {
+  static int forceEnd(Power power, int lines, double df, double contactS, double floor) {
+    for (int i = lowLines(lines, df, contactS); i < lines; i++) {
       double sum = 0;
       int count = 0;
-      for (int j = Math.max(0, i - 2); j <= Math.min(n - 1, i + 2); j++) {
-        sum += power[j];
+      for (int j = Math.max(0, i - 2); j <= Math.min(lines - 1, i + 2); j++) {
+        sum += power.at(j);
         count++;
       }
       if (sum < floor * count) {
         return i;
       }
     }
-    return n;
+    return lines;
   }
 }
