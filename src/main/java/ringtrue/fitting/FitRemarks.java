@@ -12,6 +12,9 @@ final class FitRemarks {
   /** Fewer lines than these in the half-power bandwidth make the damping ratio uncertain. */
   private static final double FEW_LINES = 5;
 
+  /** Relative one-sigma error of the stiffness from which on a mode is doubtful. */
+  private static final double UNSURE = 0.2;
+
   private static final double FAR_FROM_90_DEG = 10;
   private static final double POOR = 4;
 
@@ -105,6 +108,13 @@ final class FitRemarks {
               + Sentence.percent(windowDamping)
               + " that the exponential window added; longer blocks with a gentler window would tell"
               + " more.");
+    }
+    if (mode.stiffnessNPerMSigma() > UNSURE * mode.stiffnessNPerM()) {
+      remarks.add(
+          name
+              + " hardly stands out of the noise: its stiffness is known to "
+              + Sentence.percent(mode.stiffnessNPerMSigma() / mode.stiffnessNPerM())
+              + " only (one sigma).");
     }
     double turn = mode.phaseDeg() + 90;
     if (Math.abs(turn) > 180 - 45) {

@@ -356,12 +356,13 @@ final class ModalRefinement {
 
   /** Re(Jᴴ ρ J), by way of the time signals of J's columns. */
   private double[][] relatedNoise(ModalParameters p, int n) {
-    int size = lines.size();
+    // twice as many points as lines, so that the ends of the band do not touch
+    int size = 2 * lines.size();
     double[][] columns = new double[n][2 * size];
     double[] re = new double[n];
     double[] im = new double[n];
     double[] unit = new double[2];
-    for (int i = 0; i < size; i++) {
+    for (int i = 0; i < lines.size(); i++) {
       derivatives(p, lines.omega[i], re, im, unit);
       double w = weightAt(i);
       for (int r = 0; r < n; r++) {
@@ -378,7 +379,8 @@ final class ModalRefinement {
     double[] power = new double[size];
     double mean = 0;
     for (int i = 0; i < size; i++) {
-      power[i] = Math.exp(-decay * i / size);
+      // the first point is the mean of both sides of the block's joint
+      power[i] = i == 0 ? (1 + Math.exp(-decay)) / 2 : Math.exp(-decay * i / size);
       mean += power[i] / size;
     }
     double[][] all = new double[n][n];

@@ -5,6 +5,9 @@ final class Polarity {
   /** Excess of power on the wrong side that cannot be noise or a single odd mode. */
   private static final double EXCESS = 4;
 
+  /** Sigmas by which a line must stand out to be asked. */
+  private static final double CLEAR = 5;
+
   private Polarity() {}
 
   /**
@@ -14,15 +17,18 @@ final class Polarity {
   static boolean isReversed(FitLines lines) {
     double right = 0;
     double wrong = 0;
-    for (int i = 0; i < lines.size(); i++) {
-      double im = lines.im[i] / lines.sigma[i];
-      if (Math.abs(im) < 5) {
+    for (int i = 1; i < lines.size(); i++) {
+      double before = lines.im[i - 1] / lines.sigma[i - 1];
+      double here = lines.im[i] / lines.sigma[i];
+      // noise seldom stands out at two lines in a row
+      double both = Math.min(Math.abs(before), Math.abs(here));
+      if (both < CLEAR || before * here < 0) {
         continue;
       }
-      if (im < 0) {
-        right += im * im;
+      if (here < 0) {
+        right += both * both;
       } else {
-        wrong += im * im;
+        wrong += both * both;
       }
     }
     return wrong > EXCESS * right && wrong > 0;
