@@ -1,8 +1,8 @@
 package ringtrue.stability;
 
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
+import java.util.stream.DoubleStream;
 import org.apache.commons.math3.complex.Complex;
 import ringtrue.dynamics.Mode;
 
@@ -15,12 +15,16 @@ import ringtrue.dynamics.Mode;
  * rightmost root, Newton's method from the places where the determinant is smallest sharpens it.
  */
 final class CharacteristicRoots {
-  private static final double FINEST_TURN_RAD = 0.3;
+  private static final double FINEST_TURN = 0.3; // tangent of the angle
+  private static final int NODES_PER_WAVE = 16;
+  private static final int ROOM = 2;
 
   private final RegenerativeLoop loop;
-  private final SearchBand.ModalParts modes;
   private final Regeneration regeneration;
   private final double depthM;
+  private final List<Mode> modes;
+  private final double[][] x;
+  private final double[][] y;
 
   /**
    * @param loop directional factors and scale
@@ -34,46 +38,56 @@ final class CharacteristicRoots {
       Regeneration regeneration,
       double depthM) {
     this.loop = loop;
-    this.modes = modes;
     this.regeneration = regeneration;
     this.depthM = depthM;
+    this.modes = new ArrayList<>(modes.x());
+    this.modes.addAll(modes.y());
+    this.x = rows(modes.x());
+    this.y = rows(modes.y());
+  }
+
+  /** A mode as wn², 2ζwn, wn²/k. */
+  private static double[][] rows(List<Mode> modes) {
+    return modes.stream()
+        .map(
+            mode -> {
+              double wn = 2 * Math.PI * mode.frequencyHz();
+              double square = wn * wn;
+              return new double[] {
+                square, 2 * mode.dampingRatio() * wn, square / mode.stiffnessNPerM()
+              };
+            })
+        .toArray(double[][]::new);
   }
 
   /** Largest |e^(sT)| over all roots, T the growth period; 0 if nothing gives. */
   double growth() {
-    if (modes.x().isEmpty() && modes.y().isEmpty()) {
-      return 0;
-    }
-    return Math.exp(rightmost().getReal() * regeneration.growthPeriodS());
+    return modes.isEmpty() ? 0 : Math.exp(rightmost() * regeneration.growthPeriodS());
   }
 
-  /** The rightmost root with Im s ≥ 0, 1/s. */
-  Complex rightmost() {
+  /** Real part of the rightmost root, 1/s. */
+  double rightmost() {
     double unit = 1 / regeneration.longestS();
     double none = 0; // no root to the right of this
     double some = 0; // at least one to the right of this
     if (rootsRightOf(0) == 0) {
-      for (double step = 0.1 * unit; ; step *= 2) {
-        some = none - step;
-        if (rootsRightOf(some) > 0) {
-          break;
-        }
+      double step = 0.1 * unit;
+      for (some = -step; rootsRightOf(some) == 0; some -= step) {
         none = some;
+        step *= 2;
       }
     } else {
-      for (double step = 0.1 * unit; ; step *= 2) {
-        none = some + step;
-        if (rootsRightOf(none) == 0) {
-          break;
-        }
+      double step = 0.1 * unit;
+      for (none = step; rootsRightOf(none) > 0; none += step) {
         some = none;
+        step *= 2;
       }
     }
     while (none - some > 1e-11 * unit + 1e-13 * Math.abs(none)) {
       double width = none - some;
-      if (width < 0.05 * unit) {
-        Complex polished = polish(some, none);
-        if (polished != null) {
+      if (width < 0.3 * unit) {
+        double polished = polish(some, none);
+        if (!Double.isNaN(polished)) {
           return polished;
         }
       }
@@ -84,126 +98,132 @@ final class CharacteristicRoots {
         none = middle;
       }
     }
-    return new Complex(0.5 * (some + none), Double.NaN);
+    return 0.5 * (some + none);
   }
 
   /**
-   * Newton's method from the places along the line where the determinant is smallest; the result
-   * counts if it lies between the lines and no root lies to the right of it.
+   * Newton's method from the places along the middle line where the determinant is smallest. The
+   * result counts if it lies between the lines and no root lies to the right of it; otherwise NaN.
    */
-  private Complex polish(double some, double none) {
+  private double polish(double some, double none) {
     double middle = 0.5 * (some + none);
     double[] omega = frequencies(middle);
     double[] size = new double[omega.length];
+    double[] into = new double[ROOM];
     for (int i = 0; i < omega.length; i++) {
-      size[i] = determinant(new Complex(middle, omega[i])).abs();
+      determinant(middle, omega[i], into);
+      size[i] = into[0] * into[0] + into[1] * into[1];
     }
-    Complex best = null;
+    double best = Double.NaN;
     for (int i = 0; i < omega.length; i++) {
       boolean low =
           (i == 0 || size[i] <= size[i - 1]) && (i + 1 == omega.length || size[i] <= size[i + 1]);
-      if (low) {
-        Complex root = newton(new Complex(middle, omega[i]));
-        if (root != null
-            && root.getReal() >= some
-            && root.getReal() <= none
-            && (best == null || root.getReal() > best.getReal())) {
+      if (low && size[i] < 1) {
+        double root = newton(new Complex(middle, omega[i]));
+        if (root >= some && root <= none && !(root <= best)) {
           best = root;
         }
       }
     }
-    if (best == null) {
-      return null;
+    if (Double.isNaN(best)) {
+      return best;
     }
     double beside = 1e-4 * (none - some);
-    return best.getReal() + beside >= none || rootsRightOf(best.getReal() + beside) == 0
-        ? best
-        : null;
+    return best + beside >= none || rootsRightOf(best + beside) == 0 ? best : Double.NaN;
   }
 
-  private Complex newton(Complex start) {
+  private double newton(Complex start) {
     Complex s = start;
     double scale = Math.max(s.abs(), 1 / regeneration.longestS());
-    for (int i = 0; i < 40; i++) {
-      double h = 1e-6 * scale;
+    double h = 1e-6 * scale;
+    for (int i = 0; i < 30; i++) {
       Complex slope = determinant(s.add(h)).subtract(determinant(s.subtract(h))).divide(2 * h);
       Complex step = determinant(s).divide(slope);
       if (step.isNaN() || step.isInfinite()) {
-        return null;
+        return Double.NaN;
       }
       s = s.subtract(step);
       if (step.abs() < 1e-13 * scale) {
-        return new Complex(s.getReal(), Math.abs(s.getImaginary()));
+        return s.getReal();
       }
     }
-    return null;
+    return Double.NaN;
   }
 
   /** Roots with a real part above a value, both of a pair counted. */
   int rootsRightOf(double sigma) {
     int poles = 0;
-    for (List<Mode> direction : List.of(modes.x(), modes.y())) {
-      for (Mode mode : direction) {
-        if (-mode.dampingRatio() * 2 * Math.PI * mode.frequencyHz() > sigma) {
-          poles += 2;
-        }
+    for (Mode mode : modes) {
+      if (-mode.dampingRatio() * 2 * Math.PI * mode.frequencyHz() > sigma) {
+        poles += 2;
       }
     }
     double[] omega = frequencies(sigma);
+    double[] into = new double[ROOM];
+    determinant(sigma, omega[0], into);
+    double re = into[0];
+    double im = into[1];
     double turned = 0;
-    Complex before = determinant(new Complex(sigma, omega[0]));
     for (int i = 1; i < omega.length; i++) {
-      Complex now = determinant(new Complex(sigma, omega[i]));
-      turned += turn(sigma, omega[i - 1], before, omega[i], now, 40);
-      before = now;
+      determinant(sigma, omega[i], into);
+      double nextRe = into[0];
+      double nextIm = into[1];
+      turned += turn(sigma, omega[i - 1], re, im, omega[i], nextRe, nextIm, into, 40);
+      re = nextRe;
+      im = nextIm;
     }
     return (int) Math.round(poles - turned / Math.PI);
   }
 
-  private double turn(double sigma, double wa, Complex a, double wb, Complex b, int deepest) {
-    double angle = angle(a, b);
-    if (deepest == 0) {
-      return angle;
+  /** Angle by which the determinant turns between two frequencies, halved until it is small. */
+  private double turn(
+      double sigma,
+      double wa,
+      double aRe,
+      double aIm,
+      double wb,
+      double bRe,
+      double bIm,
+      double[] into,
+      int deepest) {
+    double along = aRe * bRe + aIm * bIm;
+    double across = aRe * bIm - aIm * bRe;
+    double aa = aRe * aRe + aIm * aIm;
+    double bb = bRe * bRe + bIm * bIm;
+    boolean close =
+        Math.abs(across) < FINEST_TURN * along && Math.max(aa, bb) < 2.25 * Math.min(aa, bb);
+    if (close || deepest == 0) {
+      return Math.atan2(across, along);
     }
     double wm = 0.5 * (wa + wb);
-    if (Math.abs(angle) < FINEST_TURN_RAD
-        && Math.max(a.abs(), b.abs()) < 1.5 * Math.min(a.abs(), b.abs())) {
-      return angle;
-    }
-    Complex m = determinant(new Complex(sigma, wm));
-    return turn(sigma, wa, a, wm, m, deepest - 1) + turn(sigma, wm, m, wb, b, deepest - 1);
+    determinant(sigma, wm, into);
+    double re = into[0];
+    double im = into[1];
+    return turn(sigma, wa, aRe, aIm, wm, re, im, into, deepest - 1)
+        + turn(sigma, wm, re, im, wb, bRe, bIm, into, deepest - 1);
   }
 
-  private static double angle(Complex a, Complex b) {
-    double re = a.getReal() * b.getReal() + a.getImaginary() * b.getImaginary();
-    double im = a.getReal() * b.getImaginary() - a.getImaginary() * b.getReal();
-    return Math.atan2(im, re);
-  }
-
-  /**
-   * Angular frequencies close enough for the modes and for the delays, up to where nothing turns.
-   */
+  /** Angular frequencies close enough for modes and delays, up to where nothing turns any more. */
   private double[] frequencies(double sigma) {
-    List<Mode> all = new ArrayList<>(modes.x());
-    all.addAll(modes.y());
-    double highest = all.stream().mapToDouble(Mode::frequencyHz).max().orElseThrow();
+    double highest = modes.stream().mapToDouble(Mode::frequencyHz).max().orElseThrow();
     double end = 2 * Math.PI * highest * 1.5;
     double most = 1 + Math.exp(Math.min(500, -sigma * regeneration.longestS()));
-    while (2 * depthM * most * strength(new Complex(sigma, end)) > 0.1) {
+    while (2 * depthM * most * strength(sigma, end) > 0.1) {
       end *= 1.25;
     }
-    double wave = 2 * Math.PI / regeneration.longestS() / 24;
-    List<Double> list = new ArrayList<>();
-    int waves = (int) Math.ceil(end / wave);
-    for (int i = 0; i <= waves; i++) {
-      list.add(end * i / waves);
+    DoubleStream.Builder list = DoubleStream.builder();
+    double waves = end * regeneration.longestS() / (2 * Math.PI);
+    int pieces = (int) Math.ceil(NODES_PER_WAVE * waves);
+    for (int i = 0; i <= pieces; i++) {
+      list.add(end * i / pieces);
     }
-    for (Mode mode : all) {
+    for (Mode mode : modes) {
       double wn = 2 * Math.PI * mode.frequencyHz();
       double wd = wn * Math.sqrt(1 - mode.dampingRatio() * mode.dampingRatio());
       double unit = Math.max(Math.abs(mode.dampingRatio() * wn + sigma), 1e-6 * wn);
-      for (double u = 0; unit * Math.sinh(u) < Math.max(wd, end - wd); u += 0.2) {
-        double away = unit * Math.sinh(u);
+      double away = 0;
+      for (double u = 0; away < Math.max(wd, end - wd); u += 0.2) {
+        away = unit * Math.sinh(u);
         if (wd - away > 0) {
           list.add(wd - away);
         }
@@ -212,35 +232,59 @@ final class CharacteristicRoots {
         }
       }
     }
-    double[] omega = list.stream().mapToDouble(w -> w).sorted().distinct().toArray();
-    return Arrays.copyOf(omega, omega.length);
+    return list.build().sorted().distinct().toArray();
   }
 
-  private double strength(Complex s) {
+  /** A bound of the loop's eigenvalues, 1/m. */
+  private double strength(double sigma, double omega) {
     DirectionalFactors a = loop.factors();
     double size = Math.abs(a.axx()) + Math.abs(a.axy()) + Math.abs(a.ayx()) + Math.abs(a.ayy());
-    return Math.abs(loop.scalePa())
-        * size
-        * Math.max(receptance(modes.x(), s).abs(), receptance(modes.y(), s).abs());
+    double[] into = new double[ROOM];
+    receptance(x, sigma, omega, into);
+    double most = Math.hypot(into[0], into[1]);
+    receptance(y, sigma, omega, into);
+    return Math.abs(loop.scalePa()) * size * Math.max(most, Math.hypot(into[0], into[1]));
   }
 
   private Complex determinant(Complex s) {
-    DirectionalFactors a = loop.factors();
-    Complex gx = receptance(modes.x(), s);
-    Complex gy = receptance(modes.y(), s);
-    Complex gain = regeneration.at(s).multiply(depthM * loop.scalePa());
-    Complex trace = gx.multiply(a.axx()).add(gy.multiply(a.ayy()));
-    Complex product = gx.multiply(gy).multiply(a.determinant());
-    return Complex.ONE.subtract(gain.multiply(trace)).add(gain.multiply(gain).multiply(product));
+    double[] into = new double[ROOM];
+    determinant(s.getReal(), s.getImaginary(), into);
+    return new Complex(into[0], into[1]);
   }
 
-  private static Complex receptance(List<Mode> modes, Complex s) {
-    Complex sum = Complex.ZERO;
-    for (Mode mode : modes) {
-      double wn = 2 * Math.PI * mode.frequencyHz();
-      Complex below = s.multiply(s).add(s.multiply(2 * mode.dampingRatio() * wn)).add(wn * wn);
-      sum = sum.add(new Complex(wn * wn / mode.stiffnessNPerM()).divide(below));
+  private void determinant(double sigma, double omega, double[] into) {
+    DirectionalFactors a = loop.factors();
+    receptance(x, sigma, omega, into);
+    double xRe = into[0];
+    double xIm = into[1];
+    receptance(y, sigma, omega, into);
+    double yRe = into[0];
+    double yIm = into[1];
+    regeneration.at(sigma, omega, into);
+    double gain = depthM * loop.scalePa();
+    double gRe = gain * into[0];
+    double gIm = gain * into[1];
+    double d = a.determinant();
+    double productRe = d * (xRe * yRe - xIm * yIm);
+    double productIm = d * (xRe * yIm + xIm * yRe);
+    // 1 − g (trace − g product)
+    double innerRe = a.axx() * xRe + a.ayy() * yRe - gRe * productRe + gIm * productIm;
+    double innerIm = a.axx() * xIm + a.ayy() * yIm - gRe * productIm - gIm * productRe;
+    into[0] = 1 - gRe * innerRe + gIm * innerIm;
+    into[1] = -gRe * innerIm - gIm * innerRe;
+  }
+
+  private static void receptance(double[][] rows, double sigma, double omega, double[] into) {
+    double re = 0;
+    double im = 0;
+    for (double[] row : rows) {
+      double belowRe = sigma * sigma - omega * omega + row[1] * sigma + row[0];
+      double belowIm = omega * (2 * sigma + row[1]);
+      double scale = row[2] / (belowRe * belowRe + belowIm * belowIm);
+      re += scale * belowRe;
+      im -= scale * belowIm;
     }
-    return sum;
+    into[0] = re;
+    into[1] = im;
   }
 }

@@ -121,15 +121,32 @@ final class Regeneration {
     into[1] = im / delayS.length;
   }
 
-  /** Regenerative factor anywhere in the complex plane. */
-  Complex at(Complex s) {
-    Complex sum = Complex.ZERO;
+  /**
+   * Regenerative factor anywhere in the complex plane, with sinh(sδ/2)/(sδ/2) for the spread.
+   *
+   * @param sigma real part of s, 1/s
+   * @param omega imaginary part of s, rad/s
+   * @param into real and imaginary part
+   */
+  void at(double sigma, double omega, double[] into) {
+    double re = delayS.length;
+    double im = 0;
     for (int j = 0; j < delayS.length; j++) {
-      Complex half = s.multiply(0.5 * spreadS[j]);
-      Complex mean =
-          half.abs() < 1e-4 ? half.multiply(half).divide(6).add(1) : half.sinh().divide(half);
-      sum = sum.add(Complex.ONE.subtract(s.multiply(-delayS[j]).exp().multiply(mean)));
+      double size = Math.exp(-sigma * delayS[j]);
+      double cos = size * Math.cos(omega * delayS[j]);
+      double sin = -size * Math.sin(omega * delayS[j]);
+      if (spreadS[j] == 0) {
+        re -= cos;
+        im -= sin;
+      } else {
+        Complex half = new Complex(0.5 * spreadS[j] * sigma, 0.5 * spreadS[j] * omega);
+        Complex mean =
+            half.abs() < 1e-4 ? half.multiply(half).divide(6).add(1) : half.sinh().divide(half);
+        re -= cos * mean.getReal() - sin * mean.getImaginary();
+        im -= cos * mean.getImaginary() + sin * mean.getReal();
+      }
     }
-    return sum.divide(delayS.length);
+    into[0] = re / delayS.length;
+    into[1] = im / delayS.length;
   }
 }

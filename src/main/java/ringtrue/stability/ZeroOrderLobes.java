@@ -1,7 +1,6 @@
 package ringtrue.stability;
 
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import ringtrue.dynamics.Progress;
@@ -123,62 +122,6 @@ public final class ZeroOrderLobes implements LobesMethod {
    * @throws BadInputException if the cutter has several delays: then there are no such curves
    */
   public static LobeCurves curves(CuttingProcess process, double[] frequencyHz, int lobes) {
-    int teeth = 1;
-    RegenerativeLoop loop;
-    if (process.operation() == CuttingProcess.Operation.TURNING) {
-      loop = RegenerativeLoop.turning(process);
-    } else {
-      Tool tool = process.tool().orElseThrow();
-      if (!tool.evenPitch() || !tool.equalHelix()) {
-        throw new BadInputException(
-            "tool: lobes can be drawn as curves over chatter frequency for even pitch and equal"
-                + " helices only; use the limit over speed instead");
-      }
-      teeth = tool.flutes();
-      loop = RegenerativeLoop.milling(process, process.engagement());
-    }
-    int n = frequencyHz.length;
-    double[][] depth = new double[BranchTable.BRANCHES][n];
-    double[][] speed = new double[BranchTable.BRANCHES][lobes * n];
-    double[][] waves = new double[BranchTable.BRANCHES][n];
-    double[] value = new double[RegenerativeLoop.ROOM];
-    double[] before = {Double.NaN, 0, 0, 0};
-    for (int i = 0; i < n; i++) {
-      loop.at(frequencyHz[i], value);
-      // The one nearer to the last value of the first curve continues it.
-      boolean swap =
-          square(value[0] - before[0]) + square(value[1] - before[1])
-              > square(value[2] - before[0]) + square(value[3] - before[1]);
-      for (int c = 0; c < BranchTable.BRANCHES; c++) {
-        int at = swap ? 2 - 2 * c : 2 * c;
-        double re = value[at];
-        if (c == 0) {
-          before[0] = re;
-          before[1] = value[at + 1];
-        }
-        depth[c][i] = re > 0 ? 0.5 / re : Double.NaN;
-        waves[c][i] = re > 0 ? 0.5 + Math.atan(value[at + 1] / re) / Math.PI : Double.NaN;
-      }
-    }
-    double[] scaled = Arrays.stream(frequencyHz).map(f -> f).toArray();
-    for (int i = 0; i < n; i++) {
-      scaled[i] *= 60.0 / teeth;
-    }
-    for (int c = 0; c < BranchTable.BRANCHES; c++) {
-      for (int k = 0; k < lobes; k++) {
-        fill(speed[c], k * n, scaled, waves[c], k);
-      }
-    }
-    return new LobeCurves(frequencyHz.clone(), depth, speed, lobes);
-  }
-
-  private static void fill(double[] speed, int offset, double[] scaled, double[] waves, double k) {
-    for (int i = 0; i < scaled.length; i++) {
-      speed[offset + i] = scaled[i] / (waves[i] + k);
-    }
-  }
-
-  private static double square(double v) {
-    return v * v;
+    return LobeCurves.of(process, frequencyHz, lobes);
   }
 }

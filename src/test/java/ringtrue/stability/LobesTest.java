@@ -328,14 +328,14 @@ class LobesTest {
     }
     LobeCurves curves = ZeroOrderLobes.curves(cut(), hz, 12);
     assertThat(curves.curves()).isEqualTo(2);
-    assertThat(curves.points()).isEqualTo(4000);
+    assertThat(curves.points(0) + curves.points(1)).isBetween(1000, 8000);
     int on = 0;
     for (int c = 0; c < 2; c++) {
       for (int k = 0; k < 12; k++) {
-        for (int i = 0; i < hz.length; i += 37) {
+        for (int i = 0; i < curves.points(c); i += 37) {
           double rpm = curves.speedRpm(c, k, i);
           double depth = curves.depthM(c, i);
-          if (Double.isNaN(depth) || depth > 0.02 || rpm > 40_000) {
+          if (depth > 0.02 || rpm > 40_000) {
             continue;
           }
           double limit = Cuts.limit(cut(), 0.03, rpm);
