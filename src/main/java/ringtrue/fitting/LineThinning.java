@@ -52,7 +52,7 @@ final class LineThinning {
         variance += lines.sigma[i] * lines.sigma[i] / size;
       }
       sigma[b] =
-          Math.max(Math.sqrt(variance / size), 0.1 * CLOSE_ENOUGH * Math.hypot(re[b], im[b]));
+          Math.max(Math.sqrt(variance / size), 0.3 * CLOSE_ENOUGH * Math.hypot(re[b], im[b]));
     }
     return new FitLines(omega, re, im, sigma, lines.shift, lines.spacing);
   }

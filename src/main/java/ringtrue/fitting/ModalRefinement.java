@@ -404,8 +404,8 @@ final class ModalRefinement {
 
   /** Re(Jᴴ ρ J), by way of the time signals of J's columns. */
   private double[][] relatedNoise(ModalParameters p, int n) {
-    // at least twice as many points as lines, so that the ends of the band do not touch
-    int size = Integer.highestOneBit(2 * lines.size() - 1) * 2;
+    // a quarter more points than lines, so that the ends of the band hardly touch
+    int size = 2 * Integer.highestOneBit(lines.size() + lines.size() / 4);
     double[][] columns = new double[n][2 * size];
     double[] re = new double[n];
     double[] im = new double[n];
@@ -431,15 +431,21 @@ final class ModalRefinement {
       power[i] = i == 0 ? (1 + Math.exp(-decay)) / 2 : Math.exp(-decay * i / size);
       mean += power[i] / size;
     }
+    for (double[] column : columns) {
+      for (int i = 0; i < size; i++) {
+        double root = Math.sqrt(power[i]);
+        column[2 * i] *= root;
+        column[2 * i + 1] *= root;
+      }
+    }
     double[][] all = new double[n][n];
     for (int r = 0; r < n; r++) {
+      double[] a = columns[r];
       for (int c = 0; c <= r; c++) {
+        double[] b = columns[c];
         double sum = 0;
         for (int i = 0; i < size; i++) {
-          sum +=
-              power[i]
-                  * (columns[r][2 * i] * columns[c][2 * i]
-                      + columns[r][2 * i + 1] * columns[c][2 * i + 1]);
+          sum += a[2 * i] * b[2 * i] + a[2 * i + 1] * b[2 * i + 1];
         }
         all[r][c] = sum * size / mean;
         all[c][r] = all[r][c];
