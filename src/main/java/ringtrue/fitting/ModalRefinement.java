@@ -211,7 +211,7 @@ final class ModalRefinement {
    *
    * <p>With H = ωn²/(s² + 2ζωn s + ωn²): ∂H/∂ln ωn = 2H − H²(2ζs/ωn + 2), ∂H/∂ln ζ = −H² 2ζ s/ωn.
    */
-  private void derivatives(ModalParameters p, double w, double[] re, double[] im, double[] unit) {
+  void derivatives(ModalParameters p, double w, double[] re, double[] im, double[] unit) {
     double a = lines.shift;
     int k = 0;
     for (Term t : p.terms()) {

@@ -204,9 +204,8 @@ final class ModeSelection {
   }
 
   private boolean isPlausible(double omega, double zeta) {
-    double n = lines.size();
     return omega > lines.omega[0] / BEYOND
-        && omega < lines.omega[(int) n - 1] * BEYOND
+        && omega < lines.omega[lines.size() - 1] * BEYOND
         && zeta < MOST_ZETA;
   }
 
