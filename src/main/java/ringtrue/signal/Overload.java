@@ -54,12 +54,16 @@ final class Overload {
       return null;
     }
     double span = level.largestNumber() - level.smallestNumber();
+    // A resting value that nothing goes below is an extreme too, but no overload.
+    boolean forward = channel.scale() > 0;
+    double above = forward ? level.highest() : -level.lowest();
+    double below = forward ? -level.lowest() : level.highest();
     int flat = 0;
-    if (largest >= level.largestNumber() - 0.01 * span) {
+    if (above >= level.peak() / 2 && largest >= level.largestNumber() - 0.01 * span) {
       flat = flatTop(numbers, n, largest);
     }
     double at = largest;
-    if (flat < 3 && smallest <= level.smallestNumber() + 0.01 * span) {
+    if (flat < 3 && below >= level.peak() / 2 && smallest <= level.smallestNumber() + 0.01 * span) {
       flat = flatTop(numbers, n, smallest);
       at = smallest;
     }
