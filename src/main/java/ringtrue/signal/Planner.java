@@ -2,7 +2,7 @@ package ringtrue.signal;
 
 import java.io.IOException;
 import java.util.ArrayList;
-import java.util.Arrays;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import ringtrue.acquisition.Channel;
@@ -51,9 +51,6 @@ final class Planner {
 
   /** A block is this many times longer than the decay needs, so that peaks have enough lines. */
   private static final double FINER_LINES = 2;
-
-  private static final int LONGEST_LOOK = 1 << 21;
-  private static final double LOWEST_MODE_HZ = 8;
 
   private final TapRecording recording;
   private final Processing wanted;
@@ -143,7 +140,8 @@ final class Planner {
         }
       }
     }
-    Taps taps = look(near, fine);
+    near = near.stream().distinct().sorted(Comparator.comparingLong(Onset::frame)).toList();
+    FirstLook taps = look(near, fine);
     int pre =
         wanted.preTriggerS().isPresent()
             ? preTriggerSamples()
@@ -196,7 +194,7 @@ final class Planner {
         }
       }
     }
-    Taps taps = look(first, fine);
+    FirstLook taps = look(first, fine);
     int pre =
         wanted.preTriggerS().isPresent()
             ? preTriggerSamples()
@@ -233,14 +231,16 @@ final class Planner {
         remarks.add("no tap found in " + recording.recordings().get(r).name());
       }
     }
-    Taps taps = look(onsets, fine);
+    FirstLook taps = look(onsets, fine);
     if (wanted.preTriggerS().isPresent()) {
       pre = preTriggerSamples();
     } else if (!lengthGiven) {
       pre = (int) Math.round(USUAL_PRE_TRIGGER_S * fs);
     }
     if (wanted.preTriggerS().isEmpty()) {
-      pre = (int) Math.min(pre, most(onsets.stream().mapToLong(this::roomBefore).toArray()));
+      pre =
+          (int)
+              Math.min(pre, FirstLook.most(onsets.stream().mapToLong(this::roomBefore).toArray()));
     }
     if (!lengthGiven) {
       Length chosen = decayLength(taps, pre);
@@ -260,7 +260,7 @@ final class Planner {
     return finish(fraction, blocks, n, pre, taps);
   }
 
-  private Plan finish(double fraction, List<Block> blocks, int n, int pre, Taps taps)
+  private Plan finish(double fraction, List<Block> blocks, int n, int pre, FirstLook taps)
       throws IOException {
     if (n < 16) {
       throw new BadInputException(
@@ -288,229 +288,11 @@ final class Planner {
     Processing.ForceWindow window = forceWindow(taps, n, pre);
     BlockShape shape = new BlockShape(n, pre, fs, window, tau);
     Estimator estimator = wanted.estimator().orElse(Estimator.H1);
-    return new Plan(shape, fraction, List.copyOf(blocks), estimator, taps.contactS);
+    return new Plan(shape, fraction, List.copyOf(blocks), estimator, taps.contactS());
   }
 
-  // ---- looking at a few taps
-
-  /** What a few of the taps show. */
-  private static final class Taps {
-    /** Taps looked at. */
-    List<Onset> some = List.of();
-
-    /** Samples from each of these onsets to the next one or the end of the recording. */
-    long room;
-
-    double contactS = Double.NaN;
-
-    /** Sum of the force over the contact, N times samples, median. */
-    double area;
-
-    /** Force behind the contact as a part of the peak, root mean square above the noise. */
-    double ringing;
-
-    /** Corner of an AC coupling seen in the force, Hz; 0 where none is seen. */
-    double undershootHz;
-
-    Decay decay;
-    boolean endsAtNextTap;
-  }
-
-  /**
-   * @param onsets the taps
-   * @param fine everything that triggered; a tap with more than one of these has bounced
-   */
-  private Taps look(List<Onset> onsets, List<Onset> fine) throws IOException {
-    Taps taps = new Taps();
-    if (onsets.isEmpty()) {
-      return taps;
-    }
-    double[] peaks = onsets.stream().mapToDouble(Onset::peak).sorted().toArray();
-    double typical = peaks[peaks.length / 2];
-    long[] room = new long[onsets.size()];
-    boolean[] toNext = new boolean[onsets.size()];
-    for (int i = 0; i < room.length; i++) {
-      Onset onset = onsets.get(i);
-      boolean followed = i + 1 < room.length && onsets.get(i + 1).recording() == onset.recording();
-      toNext[i] = followed;
-      room[i] =
-          (followed
-                  ? onsets.get(i + 1).frame() - margin()
-                  : recording.recordings().get(onset.recording()).frames())
-              - onset.frame();
-    }
-    taps.room = most(room);
-    List<Onset> suitable = new ArrayList<>();
-    for (int i = 0; i < room.length; i++) {
-      if (room[i] >= taps.room
-          && onsets.get(i).peak() >= typical / 3
-          && !bounces(onsets.get(i), room[i], fine)) {
-        suitable.add(onsets.get(i));
-        taps.endsAtNextTap |= toNext[i];
-      }
-    }
-    if (suitable.isEmpty()) {
-      suitable = List.of(onsets.get(0));
-      taps.room = room[0];
-    }
-    int most = taps.room > LONGEST_LOOK / 4 ? 3 : 6;
-    List<Onset> some = new ArrayList<>();
-    for (int i = 0; i < Math.min(most, suitable.size()); i++) {
-      some.add(suitable.get((int) ((long) i * suitable.size() / Math.min(most, suitable.size()))));
-    }
-    taps.some = some;
-    lookAtForce(taps);
-    return taps;
-  }
-
-  private static boolean bounces(Onset onset, long room, List<Onset> fine) {
-    return fine.stream()
-        .anyMatch(
-            f ->
-                f.recording() == onset.recording()
-                    && f.frame() > onset.frame()
-                    && f.frame() < onset.frame() + room);
-  }
-
-  /** A following onset must stay out of a block together with the foot of its pulse. */
-  private long margin() {
-    return Math.max(3, Math.round(0.0005 * fs));
-  }
-
-  private void lookAtForce(Taps taps) throws IOException {
-    int pad = (int) Math.round(0.002 * fs);
-    int span = (int) Math.min(taps.room, Math.round(0.05 * fs));
-    double[] contact = new double[taps.some.size()];
-    double[] area = new double[taps.some.size()];
-    double[] ringing = new double[taps.some.size()];
-    double[] rate = new double[taps.some.size()];
-    double[] rateError = new double[taps.some.size()];
-    int known = 0;
-    try (BlockReader reader =
-        new BlockReader(recording.recordings(), force, recording.response())) {
-      for (Onset onset : taps.some) {
-        int n = pad + span;
-        double[] f = new double[n];
-        double[] x = new double[n];
-        reader.read(onset.recording(), onset.frame() - pad, n, f, x);
-        double rest =
-            HighPassInverse.rest(
-                force,
-                forceLevel,
-                recording.recordings().get(onset.recording()),
-                onset.recording());
-        if (Double.isNaN(rest)) {
-          rest = forceLevel.offsets().get(onset.recording());
-        }
-        for (int i = 0; i < n; i++) {
-          f[i] = sign * (f[i] * force.scale() - rest);
-        }
-        int before = (int) Math.min(pad, onset.frame()) / 2;
-        if (before >= 8 && force.highPassHz() == 0) {
-          double mean = 0;
-          for (int i = pad - 2 * before; i < pad - before; i++) {
-            mean += f[i] / before;
-          }
-          for (int i = 0; i < n; i++) {
-            f[i] -= mean;
-          }
-        }
-        if (force.highPassHz() > 0) {
-          HighPassInverse.apply(f, n, force.highPassHz(), fs);
-        }
-        Pulse pulse = Pulse.of(f, n, 1, forceLevel.noise());
-        if (Double.isNaN(pulse.contactSamples()) || pulse.isDouble()) {
-          continue;
-        }
-        contact[known] = pulse.contactSamples() / fs;
-        int length = (int) Math.ceil(pulse.contactSamples());
-        int end = Math.min(n, pulse.endAt() + length / 4 + 1);
-        double sum = 0;
-        for (int i = Math.max(0, pulse.peakAt() - 2 * length); i < end; i++) {
-          sum += f[i];
-        }
-        area[known] = sum;
-        behind(f, end + length, Math.min(n, end + 9 * length), pulse, ringing, known);
-        int from = Math.min(n, end + 2 * length);
-        int to = Math.min(n, from + (int) Math.round(0.02 * fs));
-        undershoot(f, from, to, pulse.peakAt(), sum, rate, rateError, known);
-        known++;
-      }
-    }
-    if (known == 0) {
-      return;
-    }
-    taps.contactS = median(contact, known);
-    taps.area = median(area, known);
-    taps.ringing = median(ringing, known);
-    taps.undershootHz = force.highPassHz() > 0 ? 0 : corner(rate, rateError, known);
-  }
-
-  /** Swing of the force behind the contact, less what noise there is anyway. */
-  private void behind(double[] f, int from, int to, Pulse pulse, double[] ringing, int at) {
-    int n = to - from;
-    if (n < 8) {
-      return;
-    }
-    double mean = 0;
-    for (int i = from; i < to; i++) {
-      mean += f[i] / n;
-    }
-    double power = 0;
-    for (int i = from; i < to; i++) {
-      power += (f[i] - mean) * (f[i] - mean) / n;
-    }
-    double own = power - 2 * forceLevel.noise() * forceLevel.noise();
-    ringing[at] = Math.sqrt(Math.max(0, own)) / pulse.peak();
-  }
-
-  /**
-   * A first-order high-pass of corner ωc answers a blow of area A with −A ωc exp(−ωc t) after it:
-   * its mean over a stretch tells ωc.
-   */
-  private void undershoot(
-      double[] f,
-      int from,
-      int to,
-      int peakAt,
-      double area,
-      double[] rate,
-      double[] error,
-      int at) {
-    int n = to - from;
-    if (n < 16 || !(area > 0)) {
-      error[at] = Double.POSITIVE_INFINITY;
-      return;
-    }
-    double mean = 0;
-    for (int i = from; i < to; i++) {
-      mean += f[i] / n;
-    }
-    double r = Math.max(0, -mean / (area / fs));
-    double early = (from - peakAt) / fs;
-    double late = (to - peakAt) / fs;
-    double corner = r;
-    for (int i = 0; i < 50 && corner > 0; i++) {
-      double decay =
-          (Math.exp(-corner * early) - Math.exp(-corner * late)) / (corner * (late - early));
-      corner = Math.min(r / decay, 1 / early);
-    }
-    rate[at] = mean > 0 ? -mean / (area / fs) : corner;
-    // Hum and slow noise do not average out as white noise does: hence the factor.
-    error[at] = 5 * forceLevel.noise() / Math.sqrt(n) / (area / fs) * (1 + corner * late);
-  }
-
-  private static double corner(double[] rate, double[] error, int n) {
-    double typical = median(rate, n);
-    double spread = 0;
-    double expected = 0;
-    for (int i = 0; i < n; i++) {
-      spread += Math.abs(rate[i] - typical) / n;
-      expected = Math.max(expected, error[i]);
-    }
-    // Less than 0.05 Hz changes nothing at frequencies that an accelerometer reaches.
-    boolean seen = typical > 5 * spread / Math.sqrt(n) && typical > expected && typical > 0.3;
-    return seen ? typical / (2 * Math.PI) : 0;
+  private FirstLook look(List<Onset> onsets, List<Onset> fine) throws IOException {
+    return new FirstLook(recording, forceLevel, responseLevel, onsets, fine);
   }
 
   // ---- single choices
@@ -537,64 +319,17 @@ final class Planner {
     return Math.max(0, onset.frame());
   }
 
-  /** The largest value that most of the given ones reach. */
-  private static long most(long[] values) {
-    long[] sorted = values.clone();
-    Arrays.sort(sorted);
-    return sorted[(int) Math.floor((1 - MOST) * (sorted.length - 1) + 1e-9)];
-  }
-
   private record Length(int samples, String why) {}
 
-  private Decay decay(Taps taps) throws IOException {
-    if (taps.decay == null) {
-      int length = (int) Math.min(taps.room, LONGEST_LOOK);
-      if (length < 32) {
-        taps.decay = new Decay(length / fs, 1);
-        return taps.decay;
-      }
-      Channel response = recording.response();
-      List<double[]> stretches = new ArrayList<>();
-      double[] before = new double[0];
-      try (BlockReader reader = new BlockReader(recording.recordings(), force, response)) {
-        double[] f = new double[length];
-        for (Onset onset : taps.some) {
-          double[] x = new double[length];
-          if (onset.equals(taps.some.get(0)) && onset.frame() > 64) {
-            // At most as much as comes before the very first onset that was looked at.
-            int n = (int) Math.min(length, onset.frame() - margin());
-            if (n >= Math.round(0.05 * fs)) {
-              before = new double[n];
-              reader.read(
-                  onset.recording(), onset.frame() - margin() - n, n, new double[n], before);
-              toRest(before, response, onset.recording());
-            }
-          }
-          reader.read(onset.recording(), onset.frame(), length, f, x);
-          toRest(x, response, onset.recording());
-          stretches.add(x);
-        }
-      }
-      double top = Double.isNaN(taps.contactS) ? fs / 4 : Math.min(fs / 2.5, 1.3 / taps.contactS);
-      taps.decay = Decay.of(stretches, before, responseLevel.noise(), fs, LOWEST_MODE_HZ, top);
-    }
-    return taps.decay;
-  }
-
-  private void toRest(double[] x, Channel channel, int which) {
-    double rest = responseLevel.offsets().get(which);
-    for (int i = 0; i < x.length; i++) {
-      x[i] = x[i] * channel.scale() - rest;
-    }
-  }
-
-  private Length decayLength(Taps taps, int pre) throws IOException {
-    Decay decay = decay(taps);
-    double contact = Double.isNaN(taps.contactS) ? 0 : taps.contactS;
-    double wantedS = Math.max(FINER_LINES * decay.neededS(), 20 * contact);
-    int most = (int) Math.min(pre + taps.room, Integer.MAX_VALUE / 4);
+  private Length decayLength(FirstLook taps, int pre) throws IOException {
+    Decay decay = taps.decay();
+    double contact = Double.isNaN(taps.contactS()) ? 0 : taps.contactS();
+    // Finer lines are welcome, but no tap is given up for them.
+    double finer = Math.min(FINER_LINES * decay.neededS(), taps.leastRoom() / fs);
+    double wantedS = Math.max(Math.max(decay.neededS(), finer), 20 * contact);
+    int most = (int) Math.min(pre + taps.room(), Integer.MAX_VALUE / 4);
     int least = (int) Math.min(most, pre + Math.ceil(wantedS * fs));
-    String end = taps.endsAtNextTap ? "the next tap" : "the recording's end";
+    String end = taps.endsAtNextTap() ? "the next tap" : "the recording's end";
     if (most < 16) {
       throw new BadInputException(
           String.format(
@@ -603,8 +338,10 @@ final class Planner {
               most));
     }
     int n = Lengths.atLeast(least);
-    boolean limited = n > most;
-    if (limited) {
+    if (n > pre + taps.leastRoom() && decay.neededS() * fs < taps.leastRoom()) {
+      n = Lengths.atMost((int) Math.max(16, pre + taps.leastRoom()));
+    }
+    if (n > most) {
       n = Lengths.atMost(most);
     }
     String why =
@@ -615,14 +352,11 @@ final class Planner {
                 end,
                 100 * decay.left())
             : String.format(
-                Locale.ROOT,
-                "the response has decayed to 0.1 %% after %.3g s%s",
-                decay.neededS(),
-                limited ? "; it ends before " + end : "");
+                Locale.ROOT, "the response has decayed to 0.1 %% after %.3g s", decay.neededS());
     return new Length(n, why);
   }
 
-  private double timeConstant(Taps taps, int n, int pre) throws IOException {
+  private double timeConstant(FirstLook taps, int n, int pre) throws IOException {
     if (wanted.responseTimeConstantS().isPresent() && wanted.responseEndValue().isPresent()) {
       throw new BadInputException("responseWindow: give timeConstant or endValue, not both");
     }
@@ -647,20 +381,20 @@ final class Planner {
       windowRemark(tau, n);
       return tau;
     }
-    if (taps.some.isEmpty()) {
+    if (taps.sawNothing()) {
       return Double.POSITIVE_INFINITY;
     }
-    Decay decay = decay(taps);
-    double left = leftAt((n - pre) / fs, decay, taps);
+    Decay decay = taps.decay();
+    double left = taps.leftAfter((n - pre) / fs);
     if (left <= 5 * Decay.SMALL) {
       remarks.add("no exponential window: the decay fits into the block");
       return Double.POSITIVE_INFINITY;
     }
-    if (taps.endsAtNextTap && decay.left() > 0.01) {
+    if (taps.endsAtNextTap() && decay.left() > 0.01) {
       say(
           "%.2g %% of the response is left when the next tap comes, and disturbs it: wait about %.2g s"
               + " between taps",
-          100 * decay.left(), secondsToSmall(decay, taps));
+          100 * decay.left(), taps.secondsToSmall());
     }
     double end = Math.max(0.01, Math.min(0.05, Decay.SMALL / left));
     double tau = -(n / fs) / Math.log(end);
@@ -672,22 +406,6 @@ final class Planner {
     return tau;
   }
 
-  /**
-   * Amplitude left after a time, carried from what the decay needs to reach a tenth of a per cent.
-   */
-  private double leftAt(double seconds, Decay decay, Taps taps) {
-    double looked = Math.min(taps.room, LONGEST_LOOK) / fs;
-    if (decay.left() > Decay.SMALL) {
-      return Math.pow(decay.left(), Math.min(1, seconds / looked));
-    }
-    return decay.neededS() > 0 ? Math.pow(Decay.SMALL, seconds / decay.neededS()) : 0;
-  }
-
-  private double secondsToSmall(Decay decay, Taps taps) {
-    double looked = Math.min(taps.room, LONGEST_LOOK) / fs;
-    return looked * Math.log(Decay.SMALL) / Math.log(Math.min(0.9, decay.left()));
-  }
-
   private void windowRemark(double tau, int n) {
     say(
         "exponential window of time constant %.4g ms (%.3g %% at the block's end) on both channels:"
@@ -696,49 +414,49 @@ final class Planner {
         1e3 * tau, 100 * Math.exp(-n / (fs * tau)), 1 / (2 * Math.PI * tau));
   }
 
-  private Processing.ForceWindow forceWindow(Taps taps, int n, int pre) {
+  private Processing.ForceWindow forceWindow(FirstLook taps, int n, int pre) {
     if (wanted.forceWindow().isPresent()) {
       Processing.ForceWindow window = wanted.forceWindow().get();
       if (!(window.lengthS() >= 0 && window.taperS() >= 0)) {
         throw new BadInputException("forceWindow: length and taper must not be negative");
       }
-      if (!window.isNone() && taps.undershootHz > 0) {
+      if (!window.isNone() && taps.undershootHz() > 0) {
         say(
             "the force falls below rest after the blow, as behind an AC-coupled input of about %.2g"
                 + " Hz, and the force window cuts that off: low frequencies come out wrong (by some"
                 + " %.2g %% at 100 Hz); give highPass or set forceWindow to none",
-            taps.undershootHz, taps.undershootHz);
+            taps.undershootHz(), taps.undershootHz());
       } else if (!window.isNone()
-          && !Double.isNaN(taps.contactS)
-          && window.lengthS() + window.taperS() / 2 < 1.2 * taps.contactS) {
+          && !Double.isNaN(taps.contactS())
+          && window.lengthS() + window.taperS() / 2 < 1.2 * taps.contactS()) {
         say(
             "the force window of %.3g ms cuts into the blows, which last %.3g ms",
-            1e3 * window.lengthS(), 1e3 * taps.contactS);
+            1e3 * window.lengthS(), 1e3 * taps.contactS());
       }
       return window;
     }
-    if (taps.undershootHz > 0) {
+    if (taps.undershootHz() > 0) {
       say(
           "the force falls below rest after the blow, as behind an AC-coupled input of about %.2g"
               + " Hz: no force window, which would cut that off; both channels must be coupled"
               + " alike, or highPass be given",
-          taps.undershootHz);
+          taps.undershootHz());
       return Processing.ForceWindow.NONE;
     }
-    if (Double.isNaN(taps.contactS) || !(taps.area > 0)) {
+    if (Double.isNaN(taps.contactS()) || !(taps.area() > 0)) {
       remarks.add("no force window");
       return Processing.ForceWindow.NONE;
     }
-    if (taps.ringing > 0.01) {
+    if (taps.ringing() > 0.01) {
       say(
           "no force window: the force still swings by %.2g %% of its peak after the blow",
-          100 * taps.ringing);
+          100 * taps.ringing());
       return Processing.ForceWindow.NONE;
     }
     double drop = wanted.forceDropDb().orElse(ResponseEstimator.USUAL_FORCE_DROP_DB);
     double noisePower = forceLevel.noise() * forceLevel.noise() * n;
-    double part = noisePower / (taps.area * taps.area * Math.pow(10, -drop / 10));
-    double length = Math.max(5 * taps.contactS, 0.0005);
+    double part = noisePower / (taps.area() * taps.area() * Math.pow(10, -drop / 10));
+    double length = Math.max(5 * taps.contactS(), 0.0005);
     double taper = length / 2;
     if (part < 1e-4 || pre + (length + taper) * fs > n / 2.0) {
       remarks.add("no force window: the noise of the force channel does not matter");
@@ -747,7 +465,7 @@ final class Planner {
     say(
         "force window of %.3g ms and %.3g ms taper (contact time %.3g ms): without it the noise of"
             + " the force channel would hold %.2g %% of the power at the band's upper end",
-        1e3 * length, 1e3 * taper, 1e3 * taps.contactS, 100 * part);
+        1e3 * length, 1e3 * taper, 1e3 * taps.contactS(), 100 * part);
     return new Processing.ForceWindow(length, taper);
   }
 
@@ -780,11 +498,5 @@ final class Planner {
 
   private void say(String format, Object... values) {
     remarks.add(String.format(Locale.ROOT, format, values));
-  }
-
-  private static double median(double[] values, int n) {
-    double[] sorted = Arrays.copyOf(values, n);
-    Arrays.sort(sorted);
-    return n % 2 == 1 ? sorted[n / 2] : (sorted[n / 2 - 1] + sorted[n / 2]) / 2;
   }
 }

@@ -3,12 +3,8 @@ package ringtrue.signal;
 import java.io.IOException;
 import java.math.BigDecimal;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
-import java.util.stream.IntStream;
-import org.jtransforms.fft.DoubleFFT_1D;
 import ringtrue.acquisition.Channel;
 import ringtrue.acquisition.Recording;
 import ringtrue.acquisition.ResponseQuantity;
@@ -18,7 +14,6 @@ import ringtrue.acquisition.TapFinder.Level;
 import ringtrue.acquisition.TapRecording;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.Progress;
-import ringtrue.signal.Tap.Verdict;
 import ringtrue.units.BadInputException;
 
 /**
@@ -35,13 +30,6 @@ public final class ResponseEstimator {
 
   /** Coherence in the usable band unless said otherwise. */
   public static final double USUAL_MIN_COHERENCE = 0.8;
-
-  /** A full-scale number less one step of 16 bits counts as clipped. */
-  private static final double ALMOST_FULL = 1 - 1 / 32768.0;
-
-  private static final double WEAK_PART = 0.125;
-  private static final double WEAK_NOISE = 10;
-  private static final long SAMPLES_AT_ONCE = 1 << 21;
 
   private final TapRecording recording;
   private final Processing wanted;
@@ -99,18 +87,19 @@ public final class ResponseEstimator {
         new Planner(recording, wanted, forceLevel, responseLevel, remarks, part(0.25, 0.45)).plan();
     checkNumbers(plan.blocks().size());
 
-    Pass pass = new Pass(plan, forceLevel, responseLevel);
-    List<Judged> judged = pass.judge();
-    markPoorMatches(judged);
-    List<Judged> kept = judged.stream().filter(j -> j.verdict == Verdict.KEPT).toList();
+    TapWalk walk =
+        new TapWalk(recording, wanted, plan, forceLevel, responseLevel, part(0.45, 0.98));
+    List<JudgedTap> judged = walk.judge();
+    PoorMatch.mark(judged, wanted.kept());
+    List<JudgedTap> kept = judged.stream().filter(j -> j.isKept()).toList();
     if (kept.isEmpty()) {
       throw noneKept(judged);
     }
-    Averages averages = pass.averages;
+    Averages averages = walk.averages();
     if (averages.taps() != kept.size()) {
-      averages = pass.sumAgain(judged);
+      averages = walk.sumAgain(judged);
     }
-    return result(plan, pass, averages, judged, kept);
+    return result(plan, walk, averages, judged, kept);
   }
 
   private Progress part(double from, double to) {
@@ -223,11 +212,11 @@ public final class ResponseEstimator {
     }
   }
 
-  private BadInputException noneKept(List<Judged> judged) {
+  private BadInputException noneKept(List<JudgedTap> judged) {
     StringBuilder why = new StringBuilder("no tap can be kept: ");
     int shown = Math.min(judged.size(), 12);
     for (int i = 0; i < shown; i++) {
-      Judged j = judged.get(i);
+      JudgedTap j = judged.get(i);
       why.append(i == 0 ? "" : "; ")
           .append("tap ")
           .append(i + 1)
@@ -243,459 +232,14 @@ public final class ResponseEstimator {
     return new BadInputException(recording.recordings().get(0).name() + ": " + why);
   }
 
-  // ---- taps
-
-  /** A tap while it is being judged. */
-  private static final class Judged {
-    Planner.Block block;
-    Pulse pulse;
-    double contactS;
-    double usableToHz;
-    Verdict verdict;
-    String reason;
-
-    /** Response per force in groups of lines: real and imaginary part; null if not transformed. */
-    double[] signature;
-
-    /** Force energy in the same groups. */
-    double[] forceEnergy;
-  }
-
-  /** One walk over the blocks. */
-  private final class Pass {
-    private final Planner.Plan plan;
-    private final BlockShape shape;
-    private final Level forceLevel;
-    private final Level responseLevel;
-    private final double sign;
-    private final Averages averages;
-    private final List<BlockTransform> workers = new ArrayList<>();
-    private final double typicalPeak;
-    private final double forceWindowEnergy;
-    private final double responseWindowEnergy;
-
-    Pass(Planner.Plan plan, Level forceLevel, Level responseLevel) {
-      this.plan = plan;
-      this.shape = plan.shape();
-      this.forceLevel = forceLevel;
-      this.responseLevel = responseLevel;
-      this.sign = forceLevel.direction() == Direction.DOWN ? -1 : 1;
-      this.averages = new Averages(shape.lines());
-      double[] peaks =
-          plan.blocks().stream()
-              .mapToDouble(Planner.Block::peakN)
-              .filter(p -> !Double.isNaN(p))
-              .sorted()
-              .toArray();
-      this.typicalPeak = peaks.length == 0 ? Double.NaN : peaks[peaks.length / 2];
-      double[] exponential = Double.isInfinite(shape.timeConstantS()) ? null : shape.exponential();
-      double[] forceWindow = shape.force();
-      if (exponential != null) {
-        for (int i = 0; i < forceWindow.length; i++) {
-          forceWindow[i] *= exponential[i];
-        }
-      }
-      this.forceWindowEnergy = energy(forceWindow);
-      this.responseWindowEnergy = exponential == null ? shape.samples() : energy(exponential);
-      int threads =
-          (int)
-              Math.max(
-                  1,
-                  Math.min(
-                      Math.min(Runtime.getRuntime().availableProcessors(), 8),
-                      Math.min(plan.blocks().size(), SAMPLES_AT_ONCE / shape.samples())));
-      DoubleFFT_1D fft = new DoubleFFT_1D(shape.samples());
-      for (int i = 0; i < threads; i++) {
-        workers.add(new BlockTransform(shape, force, response, forceWindow, exponential, fft));
-      }
-    }
-
-    List<Judged> judge() throws IOException {
-      List<Judged> all = new ArrayList<>();
-      for (Planner.Block block : plan.blocks()) {
-        Judged judged = new Judged();
-        judged.block = block;
-        all.add(judged);
-      }
-      walk(
-          all,
-          0.45,
-          0.95,
-          (number, judged, worker, there) -> {
-            look(number, judged, worker, there);
-            worker.transform();
-            after(judged, worker);
-          },
-          averages);
-      return all;
-    }
-
-    /** Sums anew over the taps that are kept by now. */
-    Averages sumAgain(List<Judged> judged) throws IOException {
-      Averages again = new Averages(shape.lines());
-      List<Judged> kept = judged.stream().filter(j -> j.verdict == Verdict.KEPT).toList();
-      walk(
-          kept,
-          0.95,
-          1,
-          (number, one, worker, there) -> {
-            convert(one, worker);
-            worker.transform();
-          },
-          again);
-      return again;
-    }
-
-    private void walk(List<Judged> all, double from, double to, Work work, Averages sums)
-        throws IOException {
-      int[] there = new int[workers.size()];
-      try (BlockReader reader = new BlockReader(recording.recordings(), force, response)) {
-        for (int first = 0; first < all.size(); first += workers.size()) {
-          int batch = Math.min(workers.size(), all.size() - first);
-          for (int i = 0; i < batch; i++) {
-            Planner.Block block = all.get(first + i).block;
-            BlockTransform worker = workers.get(i);
-            there[i] =
-                reader.read(
-                    block.recording(),
-                    block.start(),
-                    shape.samples(),
-                    worker.force,
-                    worker.response);
-          }
-          int start = first;
-          IntStream range = IntStream.range(0, batch);
-          (batch > 1 ? range.parallel() : range)
-              .forEach(i -> work.on(start + i + 1, all.get(start + i), workers.get(i), there[i]));
-          List<double[]> f = new ArrayList<>();
-          List<double[]> x = new ArrayList<>();
-          for (int i = 0; i < batch; i++) {
-            if (all.get(first + i).verdict == Verdict.KEPT) {
-              f.add(workers.get(i).force);
-              x.add(workers.get(i).response);
-            }
-          }
-          sums.add(f, x);
-          progress.at(
-              from + (to - from) * (first + batch) / all.size(),
-              "transforming tap " + (first + batch) + " of " + all.size());
-        }
-      }
-    }
-
-    private void convert(Judged judged, BlockTransform worker) {
-      int index = judged.block.recording();
-      Recording of = recording.recordings().get(index);
-      worker.convert(
-          HighPassInverse.rest(force, forceLevel, of, index),
-          HighPassInverse.rest(response, responseLevel, of, index));
-    }
-
-    /** Everything that is judged before the transform. */
-    private void look(int number, Judged judged, BlockTransform worker, int there) {
-      int n = shape.samples();
-      String overload =
-          Optional.ofNullable(overload("force", worker.force, force, forceLevel, "N"))
-              .orElseGet(
-                  () ->
-                      overload(
-                          "response",
-                          worker.response,
-                          response,
-                          responseLevel,
-                          recording.quantity().siUnit()));
-      convert(judged, worker);
-      judged.pulse = Pulse.of(worker.force, n, sign, forceLevel.noise());
-      judged.contactS = judged.pulse.contactSamples() / shape.sampleRateHz();
-      judge(number, judged, overload, there);
-    }
-
-    private void judge(int number, Judged judged, String overload, int there) {
-      Pulse pulse = judged.pulse;
-      double typical = typicalPeak;
-      double weak = Math.max(WEAK_NOISE * forceLevel.noise(), 0);
-      if (wanted.rejected().contains(number)) {
-        judged.verdict = Verdict.REJECTED_BY_USER;
-        judged.reason = "left out as asked";
-      } else if (overload != null) {
-        judged.verdict = Verdict.OVERLOAD;
-        judged.reason = overload;
-      } else if (pulse.isDouble()) {
-        judged.verdict = Verdict.DOUBLE_HIT;
-        double after = (pulse.secondAt() - pulse.peakAt()) / shape.sampleRateHz();
-        judged.reason =
-            text(
-                "the force rises again to %.3g N, %.2g %% of the first peak, %.3g ms %s%s",
-                pulse.secondPeak(),
-                100 * pulse.secondPeak() / pulse.peak(),
-                1e3 * Math.abs(after),
-                after < 0 ? "before it" : "after it",
-                after > 0.25 ? ": if that is the next tap, take a shorter block" : "");
-      } else if (pulse.largest() < weak) {
-        judged.verdict = Verdict.TOO_WEAK;
-        judged.reason =
-            text(
-                "its peak of %.3g N is less than %.0f times the noise of %.2g N",
-                pulse.largest(), WEAK_NOISE, forceLevel.noise());
-      } else if (pulse.largest() < WEAK_PART * typical) {
-        judged.verdict = Verdict.TOO_WEAK;
-        judged.reason =
-            text(
-                "its peak of %.3g N is only %.2g %% of the usual %.3g N",
-                pulse.largest(), 100 * pulse.largest() / typical, typical);
-      } else {
-        judged.verdict = Verdict.KEPT;
-        judged.reason =
-            Double.isNaN(judged.contactS)
-                ? text("one blow of %.3g N", pulse.largest())
-                : text(
-                    "one blow of %.3g N, contact %.3g ms", pulse.largest(), 1e3 * judged.contactS);
-      }
-      boolean asked = wanted.kept().contains(number) && judged.verdict != Verdict.REJECTED_BY_USER;
-      if (asked && judged.verdict != Verdict.KEPT) {
-        judged.reason = "kept as asked, although: " + judged.reason;
-        judged.verdict = Verdict.KEPT;
-      }
-      if (judged.verdict == Verdict.KEPT && there < shape.samples()) {
-        judged.verdict = Verdict.CUT_OFF;
-        double before = Math.max(0, -judged.block.start()) / shape.sampleRateHz();
-        double after = (shape.samples() - there) / shape.sampleRateHz() - before;
-        judged.reason =
-            before > 0
-                ? text(
-                    "its block would begin %.3g ms before the recording does; shorten preTrigger",
-                    1e3 * before)
-                : text(
-                    "the recording ends %.3g ms before its block of %.3g s does",
-                    1e3 * after, shape.samples() / shape.sampleRateHz());
-      }
-    }
-
-    private void after(Judged judged, BlockTransform worker) {
-      int lines = shape.lines();
-      double df = shape.resolutionHz();
-      double[] f = worker.force;
-      if (Double.isNaN(judged.contactS)) {
-        judged.usableToHz = Double.NaN;
-      } else {
-        double drop = wanted.forceDropDb().orElse(USUAL_FORCE_DROP_DB);
-        UsableBand.Power power = i -> f[2 * i + 2] * f[2 * i + 2] + f[2 * i + 3] * f[2 * i + 3];
-        double level = UsableBand.lowLevel(power, lines, df, judged.contactS);
-        judged.usableToHz =
-            df
-                * UsableBand.forceEnd(
-                    power, lines, df, judged.contactS, level * Math.pow(10, -drop / 10));
-      }
-      if (judged.verdict != Verdict.KEPT) {
-        return;
-      }
-      double contact = Double.isNaN(plan.contactS()) ? judged.contactS : plan.contactS();
-      double top = Double.isNaN(contact) ? 0.4 * shape.sampleRateHz() : 1.2 / contact;
-      int end = (int) Math.max(1, Math.min(lines, top / df));
-      int groups = Math.min(end, 400);
-      double[] signature = new double[2 * groups];
-      double[] energy = new double[groups];
-      double[] x = worker.response;
-      for (int g = 0; g < groups; g++) {
-        double re = 0;
-        double im = 0;
-        double sum = 0;
-        int to = (int) ((long) (g + 1) * end / groups);
-        for (int i = (int) ((long) g * end / groups); i < to; i++) {
-          double fr = f[2 * i + 2];
-          double fi = f[2 * i + 3];
-          double xr = x[2 * i + 2];
-          double xi = x[2 * i + 3];
-          re += fr * xr + fi * xi;
-          im += fr * xi - fi * xr;
-          sum += fr * fr + fi * fi;
-        }
-        signature[2 * g] = sum > 0 ? re / sum : 0;
-        signature[2 * g + 1] = sum > 0 ? im / sum : 0;
-        energy[g] = sum;
-      }
-      judged.signature = signature;
-      judged.forceEnergy = energy;
-    }
-
-    /** Why a block is overloaded; null if it is not. */
-    private String overload(
-        String what, double[] numbers, Channel channel, Level level, String unit) {
-      int n = shape.samples();
-      double largest = Double.NEGATIVE_INFINITY;
-      double smallest = Double.POSITIVE_INFINITY;
-      int atLargest = 0;
-      int atSmallest = 0;
-      for (int i = 0; i < n; i++) {
-        double v = numbers[i];
-        if (v >= largest) {
-          atLargest = v > largest ? 1 : atLargest + 1;
-          largest = v;
-        }
-        if (v <= smallest) {
-          atSmallest = v < smallest ? 1 : atSmallest + 1;
-          smallest = v;
-        }
-      }
-      double limit = channel.clipsAtNumber() * ALMOST_FULL;
-      if (largest >= limit || smallest <= -limit) {
-        int count = 0;
-        for (int i = 0; i < n; i++) {
-          count += Math.abs(numbers[i]) >= limit ? 1 : 0;
-        }
-        return text(
-            "the %s reaches the input's full scale of %.4g %s in %d %s",
-            what,
-            channel.clipsAtNumber() * channel.unitsPerNumber(),
-            unit,
-            count,
-            count == 1 ? "sample" : "samples");
-      }
-      double span = level.largestNumber() - level.smallestNumber();
-      int flat = 0;
-      if (atLargest >= 3 && largest >= level.largestNumber() - 0.01 * span) {
-        flat = flatTop(numbers, n, largest);
-      }
-      double at = largest;
-      if (flat < 3 && atSmallest >= 3 && smallest <= level.smallestNumber() + 0.01 * span) {
-        flat = flatTop(numbers, n, smallest);
-        at = smallest;
-      }
-      return flat < 3
-          ? null
-          : text(
-              "the %s stays at exactly %.4g %s for %d samples, as a clipped signal does",
-              what, at * channel.scale(), unit, flat);
-    }
-
-    /**
-     * Longest run of samples that equal an extreme value and are entered or left with a jump. The
-     * crest of a slow wave in coarse steps may be level too, but is entered by single steps.
-     */
-    private int flatTop(double[] numbers, int n, double extreme) {
-      double step = Double.POSITIVE_INFINITY;
-      for (int i = 1; i < n; i++) {
-        double change = Math.abs(numbers[i] - numbers[i - 1]);
-        if (change > 0 && change < step) {
-          step = change;
-        }
-      }
-      int best = 0;
-      for (int i = 0; i < n; i++) {
-        if (numbers[i] != extreme) {
-          continue;
-        }
-        int from = i;
-        while (i + 1 < n && numbers[i + 1] == extreme) {
-          i++;
-        }
-        double in = from > 0 ? Math.abs(numbers[from - 1] - extreme) : 0;
-        double out = i + 1 < n ? Math.abs(numbers[i + 1] - extreme) : 0;
-        if (Math.max(in, out) >= 4 * step) {
-          best = Math.max(best, i - from + 1);
-        }
-      }
-      return best;
-    }
-  }
-
-  @FunctionalInterface
-  private interface Work {
-    void on(int number, Judged judged, BlockTransform worker, int there);
-  }
-
-  // ---- taps that do not go with the others
-
-  private static final double POOR_SHAPE = 0.05;
-  private static final double POOR_GAIN = 0.3;
-  private static final double FAR = 6;
-
-  /**
-   * Compares each kept tap with the median of all. The shape counts by the amplitude assurance
-   * {@code |Σ w H* M|²/(Σ w |H|² Σ w |M|²)}, which a plain difference in gain leaves at 1, and the
-   * gain by itself; both have to stand out from the scatter of the others.
-   */
-  private void markPoorMatches(List<Judged> all) {
-    List<Judged> kept =
-        all.stream().filter(j -> j.verdict == Verdict.KEPT && j.signature != null).toList();
-    int n = kept.size();
-    if (n < 3) {
-      return;
-    }
-    int groups = kept.get(0).forceEnergy.length;
-    double[] middle = new double[2 * groups];
-    double[] weight = new double[groups];
-    double[] column = new double[n];
-    for (int v = 0; v < 2 * groups; v++) {
-      for (int t = 0; t < n; t++) {
-        column[t] = kept.get(t).signature[v];
-      }
-      middle[v] = median(column);
-    }
-    for (int g = 0; g < groups; g++) {
-      for (int t = 0; t < n; t++) {
-        column[t] = kept.get(t).forceEnergy[g];
-      }
-      weight[g] = median(column);
-    }
-    double[] misfit = new double[n];
-    double[] gain = new double[n];
-    for (int t = 0; t < n; t++) {
-      double[] h = kept.get(t).signature;
-      double hh = 0;
-      double mm = 0;
-      double re = 0;
-      double im = 0;
-      for (int g = 0; g < groups; g++) {
-        double hr = h[2 * g];
-        double hi = h[2 * g + 1];
-        double mr = middle[2 * g];
-        double mi = middle[2 * g + 1];
-        hh += weight[g] * (hr * hr + hi * hi);
-        mm += weight[g] * (mr * mr + mi * mi);
-        re += weight[g] * (hr * mr + hi * mi);
-        im += weight[g] * (hi * mr - hr * mi);
-      }
-      if (!(hh > 0 && mm > 0)) {
-        return;
-      }
-      misfit[t] = Math.max(0, 1 - (re * re + im * im) / (hh * mm));
-      gain[t] = Math.copySign(Math.hypot(re, im), re) / mm;
-    }
-    double usualMisfit = median(misfit);
-    double usualGain = median(gain);
-    double[] spread = Arrays.stream(gain).map(g -> Math.abs(g - usualGain)).toArray();
-    double usualSpread = 1.4826 * median(spread);
-    for (int t = 0; t < n; t++) {
-      Judged judged = kept.get(t);
-      boolean shape = misfit[t] > Math.max(POOR_SHAPE, FAR * usualMisfit);
-      boolean size = spread[t] > Math.max(POOR_GAIN * Math.abs(usualGain), FAR * usualSpread);
-      if (!shape && !size) {
-        continue;
-      }
-      String reason =
-          shape
-              ? text(
-                  "its response differs in shape from the others: amplitude assurance %.3f, the"
-                      + " others %.3f; tapped elsewhere or at another angle?",
-                  1 - misfit[t], 1 - usualMisfit)
-              : text(
-                  "its response is %.0f %% of the others', which agree within %.2g %%; tapped at"
-                      + " another angle?",
-                  100 * gain[t] / usualGain, 100 * usualSpread / Math.abs(usualGain));
-      if (wanted.kept().contains(all.indexOf(judged) + 1)) {
-        judged.reason = "kept as asked, although: " + reason;
-      } else {
-        judged.verdict = Verdict.POOR_MATCH;
-        judged.reason = reason;
-      }
-    }
-  }
-
   // ---- the result
 
   private AveragedResponse result(
-      Planner.Plan plan, Pass pass, Averages averages, List<Judged> judged, List<Judged> kept) {
+      Planner.Plan plan,
+      TapWalk walk,
+      Averages averages,
+      List<JudgedTap> judged,
+      List<JudgedTap> kept) {
     BlockShape shape = plan.shape();
     int lines = shape.lines();
     int n = kept.size();
@@ -735,8 +279,8 @@ public final class ResponseEstimator {
         }
       }
     }
-    double contact = median(kept.stream().mapToDouble(j -> j.contactS).toArray());
-    UsableBand band = band(pass, averages, contact);
+    double contact = Medians.of(kept.stream().mapToDouble(j -> j.contactS).toArray());
+    UsableBand band = band(plan.shape(), walk, averages, contact);
     remarks.add(band.remark());
     if (n == 1) {
       remarks.add("one tap only: coherence and random error are unknown");
@@ -747,7 +291,7 @@ public final class ResponseEstimator {
     }
     List<Tap> taps = new ArrayList<>();
     for (int i = 0; i < judged.size(); i++) {
-      Judged j = judged.get(i);
+      JudgedTap j = judged.get(i);
       taps.add(
           new Tap(
               i + 1,
@@ -788,13 +332,13 @@ public final class ResponseEstimator {
             plan.estimator()));
   }
 
-  private UsableBand band(Pass pass, Averages averages, double contact) {
+  private UsableBand band(BlockShape shape, TapWalk walk, Averages averages, double contact) {
     return UsableBand.of(
         averages,
-        pass.shape,
+        shape,
         contact,
-        pass.forceLevel.noise() * pass.forceLevel.noise() * pass.forceWindowEnergy,
-        pass.responseLevel.noise() * pass.responseLevel.noise() * pass.responseWindowEnergy,
+        walk.forceNoisePower(),
+        walk.responseNoisePower(),
         wanted.minCoherence().orElse(USUAL_MIN_COHERENCE),
         wanted.forceDropDb().orElse(USUAL_FORCE_DROP_DB));
   }
@@ -884,14 +428,6 @@ public final class ResponseEstimator {
     return BigDecimal.valueOf(value).stripTrailingZeros().toPlainString();
   }
 
-  private static double energy(double[] window) {
-    double sum = 0;
-    for (double w : window) {
-      sum += w * w;
-    }
-    return sum;
-  }
-
   private static double size(double re, double im) {
     return Math.sqrt(re * re + im * im);
   }
@@ -900,16 +436,6 @@ public final class ResponseEstimator {
     double r = z[0] * re - z[1] * im;
     z[1] = z[0] * im + z[1] * re;
     z[0] = r;
-  }
-
-  /** Median of the numbers among the values; NaN if there are none. */
-  private static double median(double[] values) {
-    double[] sorted = Arrays.stream(values).filter(v -> !Double.isNaN(v)).sorted().toArray();
-    int n = sorted.length;
-    if (n == 0) {
-      return Double.NaN;
-    }
-    return n % 2 == 1 ? sorted[n / 2] : (sorted[n / 2 - 1] + sorted[n / 2]) / 2;
   }
 
   private static String text(String format, Object... values) {

@@ -1,0 +1,31 @@
+package ringtrue.signal;
+
+/** A tap while it is being judged. */
+final class JudgedTap {
+  final int number;
+  final Planner.Block block;
+  Pulse pulse;
+  double contactS;
+  double usableToHz;
+  Tap.Verdict verdict;
+  String reason;
+
+  /** Response per force in groups of lines: real and imaginary part; null if not compared. */
+  double[] signature;
+
+  /** Force energy in the same groups. */
+  double[] forceEnergy;
+
+  /**
+   * @param number counted from 1
+   * @param block where it is
+   */
+  JudgedTap(int number, Planner.Block block) {
+    this.number = number;
+    this.block = block;
+  }
+
+  boolean isKept() {
+    return verdict == Tap.Verdict.KEPT;
+  }
+}
