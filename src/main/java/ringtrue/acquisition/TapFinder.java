@@ -24,7 +24,7 @@ public final class TapFinder {
   /** The trigger stands at least this many times above the noise when it is chosen here. */
   public static final double NOISE_MARGIN = 8;
 
-  private static final int READ = 1 << 16;
+  private static final int READ = 1 << 14;
 
   private TapFinder() {}
 
@@ -338,14 +338,30 @@ public final class TapFinder {
     }
 
     void see(double[] numbers, int n, long first, double scale, double offset) {
-      for (int i = 0; i < n; i++) {
-        double value = numbers[i] * scale - offset;
-        double v = up ? (down ? Math.abs(value) : value) : -value;
-        if (v < rearm && armed) {
+      int part = 256;
+      for (int from = 0; from < n; from += part) {
+        int to = Math.min(n, from + part);
+        if (armed && quietThroughout(numbers, from, to, scale, offset)) {
           continue;
         }
-        see(first + i, v);
+        for (int i = from; i < to; i++) {
+          double value = numbers[i] * scale - offset;
+          see(first + i, up ? (down ? Math.abs(value) : value) : -value);
+        }
       }
+    }
+
+    private boolean quietThroughout(
+        double[] numbers, int from, int to, double scale, double offset) {
+      double highest = up ? rearm : Double.POSITIVE_INFINITY;
+      double lowest = down ? -rearm : Double.NEGATIVE_INFINITY;
+      for (int i = from; i < to; i++) {
+        double value = numbers[i] * scale - offset;
+        if (value >= highest || value <= lowest) {
+          return false;
+        }
+      }
+      return true;
     }
 
     private void see(long frame, double v) {
@@ -359,7 +375,7 @@ public final class TapFinder {
           }
         }
         loudAt = frame;
-      } else if (frame - loudAt > quiet) {
+      } else if (!armed && frame - loudAt > quiet) {
         armed = true;
       }
       if (onset >= 0 && v > peak && frame - onset < Math.max(holdOff, 1)) {

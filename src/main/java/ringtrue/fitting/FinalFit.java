@@ -16,6 +16,7 @@ import ringtrue.fitting.ModalRefinement.Fit;
  *
  * @param lines what was fitted
  * @param parameters modes by rising frequency, those just outside the band included, and residual
+ * @param complexResidues whether each mode was fitted with a phase of its own
  * @param covariance of ln ωn, ln ζ, 1/k of each mode, then the residual terms; null if unknown
  * @param phaseDeg phase of each mode's contribution at its natural frequency, degrees
  * @param gainSigma for each mode, relative one-sigma error that all its lines share
@@ -26,6 +27,7 @@ import ringtrue.fitting.ModalRefinement.Fit;
 record FinalFit(
     FitLines lines,
     ModalParameters parameters,
+    boolean complexResidues,
     double[][] covariance,
     double[] phaseDeg,
     double[] gainSigma,
@@ -44,24 +46,19 @@ record FinalFit(
   private static final int STEPS = 40;
   private static final double TOLERANCE = 1e-10;
 
-  static FinalFit of(
-      FrequencyResponse response,
-      FitLines lines,
-      ModalParameters start,
-      List<Double> outlierOmegas) {
+  static FinalFit of(FrequencyResponse response, FitLines lines, ModeSelection.Selected chosen) {
     double[] weight = new double[lines.size()];
     Arrays.fill(weight, 1);
-    for (double omega : outlierOmegas) {
-      int i = Arrays.binarySearch(lines.omega, omega);
-      if (i >= 0) {
-        weight[i] = 0;
-      }
+    for (int outlier : chosen.outliers()) {
+      weight[outlier] = 0;
     }
+    boolean turned = chosen.complexResidues();
     boolean upper = true;
     boolean lower = true;
-    Fit fit = new ModalRefinement(lines, weight, false, true, true).from(start, 15, 1e-6);
+    Fit fit =
+        new ModalRefinement(lines, weight, turned, true, true).from(chosen.parameters(), 15, 1e-6);
     reweigh(lines, fit.parameters(), weight);
-    ModalRefinement refinement = new ModalRefinement(lines, weight, false, true, true);
+    ModalRefinement refinement = new ModalRefinement(lines, weight, turned, true, true);
     fit = refinement.from(fit.parameters(), STEPS, TOLERANCE);
     double[][] covariance = refinement.covariance(fit.parameters());
     if (covariance != null) {
@@ -71,12 +68,13 @@ record FinalFit(
       lower = Math.abs(p.lower()) > SURE * Math.sqrt(covariance[n - 1][n - 1] * scale);
       upper = Math.abs(p.upper()) > SURE * Math.sqrt(covariance[n - 2][n - 2] * scale);
       if (!upper || !lower) {
-        refinement = new ModalRefinement(lines, weight, false, upper, lower);
+        refinement = new ModalRefinement(lines, weight, turned, upper, lower);
         fit = refinement.from(p, STEPS, TOLERANCE);
         covariance = refinement.covariance(fit.parameters());
       }
     }
-    int unknowns = 3 * fit.parameters().terms().size() + (upper ? 1 : 0) + (lower ? 1 : 0);
+    int unknowns =
+        (turned ? 4 : 3) * fit.parameters().terms().size() + (upper ? 1 : 0) + (lower ? 1 : 0);
     double reduced = reduced(lines, weight, fit, unknowns);
     int left = 0;
     for (double w : weight) {
@@ -85,6 +83,7 @@ record FinalFit(
     return new FinalFit(
         lines,
         fit.parameters(),
+        turned,
         covariance,
         phases(lines, weight, fit.parameters(), upper, lower),
         gainSigma(response, lines, fit.parameters()),
@@ -130,14 +129,10 @@ record FinalFit(
   private static double[] phases(
       FitLines lines, double[] weight, ModalParameters p, boolean upper, boolean lower) {
     ModalRefinement free = new ModalRefinement(lines, weight, true, upper, lower);
-    ModalParameters rotated = free.from(p, 12, 1e-6).parameters();
+    ModalParameters rotated = free.from(p, 8, 1e-5).parameters();
     double[] phase = new double[p.terms().size()];
     for (int j = 0; j < phase.length; j++) {
-      Term t = rotated.terms().get(j);
-      phase[j] = -90 + Math.toDegrees(Math.atan2(t.quadrature(), t.compliance()));
-      if (phase[j] < -180) {
-        phase[j] += 360;
-      }
+      phase[j] = rotated.terms().get(j).phaseDeg();
     }
     return phase;
   }
@@ -239,6 +234,8 @@ record FinalFit(
     for (int j = 0; j < parameters.terms().size(); j++) {
       Term t = parameters.terms().get(j);
       double scale = inflation[j];
+      double size = Math.hypot(t.compliance(), t.quadrature());
+      int first = (complexResidues ? 4 : 3) * j;
       // A shared phase error turns the peak's circle; with a real residue that moves fn by ζ times
       // the angle. At most half of the shared error's power is phase.
       double turn = t.zeta() * gainSigma[j] / Math.sqrt(2);
@@ -249,14 +246,30 @@ record FinalFit(
             new Mode(
                 t.hz(),
                 t.zeta(),
-                1 / t.compliance(),
-                t.hz() * Math.hypot(sigma(3 * j, scale), turn),
-                t.zeta() * sigma(3 * j + 1, scale),
-                Math.hypot(sigma(3 * j + 2, scale) / t.compliance(), gainSigma[j]) / t.compliance(),
+                1 / size,
+                t.hz() * Math.hypot(sigma(first, scale), turn),
+                t.zeta() * sigma(first + 1, scale),
+                Math.hypot(sizeSigma(t, first + 2, scale) / size, gainSigma[j]) / size,
                 phaseDeg[j]));
       }
     }
     return new ModalModel(modes, residual(outside));
+  }
+
+  /**
+   * Sigma of the size of a compliance with or without a phase, whose unknowns begin at an index.
+   */
+  private double sizeSigma(Term t, int index, double scale) {
+    if (covariance == null || !complexResidues) {
+      return sigma(index, scale);
+    }
+    double a = t.compliance();
+    double b = t.quadrature();
+    double variance =
+        a * a * covariance[index][index]
+            + 2 * a * b * covariance[index][index + 1]
+            + b * b * covariance[index + 1][index + 1];
+    return Math.sqrt(Math.max(0, variance) * scale / (a * a + b * b));
   }
 
   private double sigma(int unknown, double scale) {

@@ -15,7 +15,7 @@ final class FitRemarks {
   /** Relative one-sigma error of the stiffness from which on a mode is doubtful. */
   private static final double UNSURE = 0.2;
 
-  private static final double FAR_FROM_90_DEG = 10;
+  private static final double FAR_FROM_90_DEG = 3;
   private static final double POOR = 4;
 
   private FitRemarks() {}
@@ -128,8 +128,9 @@ final class FitRemarks {
           name
               + " has a phase of "
               + Sentence.digits(mode.phaseDeg(), 3)
-              + " degrees at resonance instead of -90: check the time shift between the channels,"
-              + " and whether blow and sensor are at the same point.");
+              + " degrees at resonance instead of -90: check the time shift between the channels ("
+              + Sentence.digits(Math.abs(turn) / 360 / fn * 1e6, 3)
+              + " us would do it), and whether blow and sensor are at the same point.");
     }
   }
 

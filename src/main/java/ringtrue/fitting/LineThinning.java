@@ -7,10 +7,10 @@ package ringtrue.fitting;
  * that nothing is decided on such lines.
  */
 final class LineThinning {
-  private static final int LONGEST_BLOCK = 16;
+  private static final int LONGEST_BLOCK = 32;
 
   /** A search for poles needs no line better than this part of its value. */
-  private static final double CLOSE_ENOUGH = 1e-3;
+  private static final double CLOSE_ENOUGH = 3e-3;
 
   private LineThinning() {}
 

@@ -26,6 +26,8 @@ record ModalParameters(List<Term> terms, double upper, double lower) {
    * @param quadrature b, m/N; 0 for a real residue
    */
   record Term(double omega, double zeta, double compliance, double quadrature) {
+    /** Tangent of 60 degrees: a phase farther from −90 degrees is no driving point's. */
+    private static final double MOST_TURN = Math.sqrt(3);
 
     double hz() {
       return omega / (2 * Math.PI);
@@ -34,6 +36,17 @@ record ModalParameters(List<Term> terms, double upper, double lower) {
     /** Half-power bandwidth as it shows in the lines, the window's damping included, rad/s. */
     double seenBandwidth(double shift) {
       return 2 * (zeta * omega + shift);
+    }
+
+    /** Phase of the contribution at ωn, degrees: −90 for a real residue. */
+    double phaseDeg() {
+      double phase = -90 + Math.toDegrees(Math.atan2(quadrature, compliance));
+      return phase < -180 ? phase + 360 : phase;
+    }
+
+    /** Whether it takes power from the blow at resonance, with some room for errors of phase. */
+    boolean isPassive() {
+      return compliance > 0 && Math.abs(quadrature) < MOST_TURN * compliance;
     }
 
     /** Largest receptance that the mode reaches by itself, m/N. */

@@ -1,12 +1,14 @@
 package ringtrue.fitting;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import org.apache.commons.math3.linear.Array2DRowRealMatrix;
 import org.apache.commons.math3.linear.ArrayRealVector;
 import org.apache.commons.math3.linear.CholeskyDecomposition;
 import org.apache.commons.math3.linear.NonPositiveDefiniteMatrixException;
 import org.apache.commons.math3.linear.RealMatrix;
+import org.jtransforms.fft.DoubleFFT_1D;
 import ringtrue.fitting.ModalParameters.Term;
 
 /**
@@ -77,34 +79,35 @@ final class ModalRefinement {
     int n = unknowns(now.terms().size());
     double[][] normal = new double[n][n];
     double[] gradient = new double[n];
+    double[][] nextNormal = new double[n][n];
+    double[] nextGradient = new double[n];
     double chiSquare = normalEquations(now, normal, gradient);
-    double lambda = 1e-3;
+    double lambda = 1e-4;
     int calm = 0;
-    for (int step = 0; step < steps && n > 0; step++) {
+    for (int step = 0;
+        step < steps && n > 0 && calm < (lambda < 1e-4 ? 1 : 2) && lambda <= 1e8;
+        step++) {
       double[] move = solve(normal, gradient, lambda);
       if (move == null) {
         lambda = Math.max(1e-6, lambda * 10);
-        if (lambda > 1e8) {
-          break;
-        }
         continue;
       }
       ModalParameters next = moved(now, move);
-      double then = chiSquare(next);
+      // nearly every step goes down, so that the next normal equations are made at once
+      double then = normalEquations(next, nextNormal, nextGradient);
       if (then <= chiSquare) {
         calm = chiSquare - then <= tolerance * chiSquare ? calm + 1 : 0;
         now = next;
+        chiSquare = then;
+        double[][] spareNormal = normal;
+        double[] spareGradient = gradient;
+        normal = nextNormal;
+        gradient = nextGradient;
+        nextNormal = spareNormal;
+        nextGradient = spareGradient;
         lambda = Math.max(1e-12, lambda / 10);
-        if (calm >= 2 || then == 0) {
-          chiSquare = then;
-          break;
-        }
-        chiSquare = normalEquations(now, normal, gradient);
       } else {
         lambda = Math.max(1e-9, lambda * 8);
-        if (lambda > 1e8) {
-          break;
-        }
       }
     }
     return new Fit(now, chiSquare);
@@ -128,18 +131,46 @@ final class ModalRefinement {
    * squares.
    */
   ModalParameters linear(ModalParameters parameters) {
-    List<Term> units = new ArrayList<>();
-    for (Term t : parameters.terms()) {
-      units.add(new Term(t.omega(), t.zeta(), 0, 0));
+    List<Term> terms = parameters.terms();
+    int modes = terms.size();
+    int each = complexResidues ? 2 : 1;
+    int n = each * modes + (withUpper ? 1 : 0) + (withLower ? 1 : 0);
+    if (n == 0) {
+      return parameters;
     }
-    ModalParameters flat = new ModalParameters(units, 0, 0);
-    int n = unknowns(units.size());
     double[][] normal = new double[n][n];
     double[] gradient = new double[n];
-    normalEquations(flat, normal, gradient);
-    // With all amplitudes zero the derivatives by ln ωn and ln ζ vanish; their rows are left out.
-    double[] move = n == 0 ? null : solve(normal, gradient, 1e-12);
-    return move == null ? parameters : moved(flat, move);
+    double[] re = new double[n];
+    double[] im = new double[n];
+    double[] unit = new double[2];
+    double a = lines.shift;
+    for (int i = 0; i < lines.size(); i++) {
+      double w = lines.omega[i];
+      for (int j = 0; j < modes; j++) {
+        terms.get(j).unit(a, w, unit);
+        re[each * j] = unit[0];
+        im[each * j] = unit[1];
+        if (complexResidues) {
+          double x = a / terms.get(j).omega();
+          double y = w / terms.get(j).omega();
+          re[2 * j + 1] = unit[0] * x - unit[1] * y;
+          im[2 * j + 1] = unit[0] * y + unit[1] * x;
+        }
+      }
+      residualDerivatives(w, re, im, each * modes);
+      accumulate(weightAt(i), lines.re[i], lines.im[i], re, im, normal, gradient);
+    }
+    mirror(normal);
+    double[] x = solve(normal, gradient, 1e-12);
+    if (x == null) {
+      return parameters;
+    }
+    List<Term> fitted = new ArrayList<>();
+    for (int j = 0; j < modes; j++) {
+      double quadrature = complexResidues ? x[2 * j + 1] : 0;
+      fitted.add(new Term(terms.get(j).omega(), terms.get(j).zeta(), x[each * j], quadrature));
+    }
+    return new ModalParameters(fitted, withUpper ? x[each * modes] : 0, withLower ? x[n - 1] : 0);
   }
 
   private double weightAt(int i) {
@@ -180,7 +211,7 @@ final class ModalRefinement {
    *
    * <p>With H = ωn²/(s² + 2ζωn s + ωn²): ∂H/∂ln ωn = 2H − H²(2ζs/ωn + 2), ∂H/∂ln ζ = −H² 2ζ s/ωn.
    */
-  private void derivatives(ModalParameters p, double w, double[] re, double[] im, double[] unit) {
+  void derivatives(ModalParameters p, double w, double[] re, double[] im, double[] unit) {
     double a = lines.shift;
     int k = 0;
     for (Term t : p.terms()) {
@@ -216,6 +247,12 @@ final class ModalRefinement {
       }
       k += perMode();
     }
+    residualDerivatives(w, re, im, k);
+  }
+
+  private void residualDerivatives(double w, double[] re, double[] im, int from) {
+    int k = from;
+    double a = lines.shift;
     if (withUpper) {
       re[k] = 1;
       im[k] = 0;
@@ -228,6 +265,35 @@ final class ModalRefinement {
     }
   }
 
+  /** Adds one line, weighted, to the normal matrix's lower half and the gradient. */
+  private static void accumulate(
+      double w,
+      double misfitRe,
+      double misfitIm,
+      double[] re,
+      double[] im,
+      double[][] normal,
+      double[] gradient) {
+    double square = w * w;
+    for (int r = 0; r < gradient.length; r++) {
+      double jr = re[r] * square;
+      double ji = im[r] * square;
+      gradient[r] += jr * misfitRe + ji * misfitIm;
+      double[] row = normal[r];
+      for (int c = 0; c <= r; c++) {
+        row[c] += jr * re[c] + ji * im[c];
+      }
+    }
+  }
+
+  private static void mirror(double[][] normal) {
+    for (int r = 0; r < normal.length; r++) {
+      for (int c = 0; c < r; c++) {
+        normal[c][r] = normal[r][c];
+      }
+    }
+  }
+
   private double normalEquations(ModalParameters p, double[][] normal, double[] gradient) {
     int n = gradient.length;
     double[] misfitRe = new double[lines.size()];
@@ -237,7 +303,7 @@ final class ModalRefinement {
     double[] im = new double[n];
     double[] unit = new double[2];
     for (int r = 0; r < n; r++) {
-      java.util.Arrays.fill(normal[r], 0);
+      Arrays.fill(normal[r], 0);
       gradient[r] = 0;
     }
     double chiSquare = 0;
@@ -247,28 +313,10 @@ final class ModalRefinement {
         continue;
       }
       derivatives(p, lines.omega[i], re, im, unit);
-      double er = misfitRe[i] * w;
-      double ei = misfitIm[i] * w;
-      chiSquare += er * er + ei * ei;
-      for (int r = 0; r < n; r++) {
-        re[r] *= w;
-        im[r] *= w;
-      }
-      for (int r = 0; r < n; r++) {
-        double jr = re[r];
-        double ji = im[r];
-        gradient[r] += jr * er + ji * ei;
-        double[] row = normal[r];
-        for (int c = 0; c <= r; c++) {
-          row[c] += jr * re[c] + ji * im[c];
-        }
-      }
+      chiSquare += (misfitRe[i] * misfitRe[i] + misfitIm[i] * misfitIm[i]) * w * w;
+      accumulate(w, misfitRe[i], misfitIm[i], re, im, normal, gradient);
     }
-    for (int r = 0; r < n; r++) {
-      for (int c = 0; c < r; c++) {
-        normal[c][r] = normal[r][c];
-      }
-    }
+    mirror(normal);
     return chiSquare;
   }
 
@@ -356,8 +404,8 @@ final class ModalRefinement {
 
   /** Re(Jᴴ ρ J), by way of the time signals of J's columns. */
   private double[][] relatedNoise(ModalParameters p, int n) {
-    // twice as many points as lines, so that the ends of the band do not touch
-    int size = 2 * lines.size();
+    // a quarter more points than lines, so that the ends of the band hardly touch
+    int size = 2 * Integer.highestOneBit(lines.size() + lines.size() / 4);
     double[][] columns = new double[n][2 * size];
     double[] re = new double[n];
     double[] im = new double[n];
@@ -370,7 +418,7 @@ final class ModalRefinement {
         columns[r][2 * i + 1] = im[r] * w;
       }
     }
-    var transform = new org.jtransforms.fft.DoubleFFT_1D(size);
+    DoubleFFT_1D transform = new DoubleFFT_1D(size);
     for (double[] column : columns) {
       transform.complexInverse(column, true);
     }
@@ -383,15 +431,21 @@ final class ModalRefinement {
       power[i] = i == 0 ? (1 + Math.exp(-decay)) / 2 : Math.exp(-decay * i / size);
       mean += power[i] / size;
     }
+    for (double[] column : columns) {
+      for (int i = 0; i < size; i++) {
+        double root = Math.sqrt(power[i]);
+        column[2 * i] *= root;
+        column[2 * i + 1] *= root;
+      }
+    }
     double[][] all = new double[n][n];
     for (int r = 0; r < n; r++) {
+      double[] a = columns[r];
       for (int c = 0; c <= r; c++) {
+        double[] b = columns[c];
         double sum = 0;
         for (int i = 0; i < size; i++) {
-          sum +=
-              power[i]
-                  * (columns[r][2 * i] * columns[c][2 * i]
-                      + columns[r][2 * i + 1] * columns[c][2 * i + 1]);
+          sum += a[2 * i] * b[2 * i] + a[2 * i + 1] * b[2 * i + 1];
         }
         all[r][c] = sum * size / mean;
         all[c][r] = all[r][c];

@@ -45,12 +45,11 @@ public final class ModeFitter {
               + " stiffness would be negative.");
       return result(lines, ModalModel.of(), remarks);
     }
-    ModeSelection selection = new ModeSelection(lines, progress);
     OptionalInt count =
         settings.count().isPresent() ? OptionalInt.of(settings.count().get()) : OptionalInt.empty();
-    ModalParameters chosen = selection.select(count);
+    ModeSelection.Selected chosen = ModeSelection.of(lines, count, progress);
     progress.at(0.9, "refining");
-    FinalFit fit = FinalFit.of(response, lines, chosen, selection.outliers());
+    FinalFit fit = FinalFit.of(response, lines, chosen);
     progress.at(0.95, "uncertainties");
     ModalModel model = fit.model();
     remarks.addAll(FitRemarks.of(response, lines, fit, model, settings));

@@ -16,7 +16,7 @@ final class ModeSearch {
   };
 
   /** Half the neighbourhood in half-power bandwidths. */
-  private static final double REACH = 6;
+  private static final double REACH = 4;
 
   private final FitLines lines;
 
@@ -81,6 +81,11 @@ final class ModeSearch {
     while (omega <= highOmega) {
       Term trial = new Term(omega, zeta, 1, 0);
       double bandwidth = trial.seenBandwidth(lines.shift);
+      if (bandwidth < 0.3 * lines.spacing) {
+        // as narrow as this, a larger damping ratio looks the same
+        omega += 0.5 * lines.spacing;
+        continue;
+      }
       double reach = Math.max(REACH * bandwidth, 3 * lines.spacing);
       while (from < n && lines.omega[from] < omega - reach) {
         from++;

@@ -5,6 +5,7 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.Set;
 import java.util.TreeSet;
 import ringtrue.dynamics.Progress;
 import ringtrue.fitting.ModalParameters.Term;
@@ -51,15 +52,25 @@ final class ModeSelection {
   /** How far outside the band a mode may lie that bends the response within. */
   private static final double BEYOND = 2;
 
+  /** A phase that is more than the imperfections of a good measurement. */
+  private static final double CLEAR_TURN_DEG = 1;
+
+  private static final double MUCH_BETTER = 0.5;
+
   private static final int MOST_PAIRS = 20;
   private static final int MOST_ROUNDS = 24;
 
   private final FitLines original;
   private FitLines lines;
   private final TreeSet<Integer> outliers = new TreeSet<>();
+  private final boolean complexResidues;
   private final Progress progress;
 
-  ModeSelection(FitLines lines, Progress progress) {
+  /**
+   * @param complexResidues whether each mode may have a phase of its own
+   */
+  ModeSelection(FitLines lines, boolean complexResidues, Progress progress) {
+    this.complexResidues = complexResidues;
     this.original = lines;
     this.lines = lines;
     this.progress = progress;
@@ -70,7 +81,7 @@ final class ModeSelection {
    *
    * @param count number of modes wanted inside the band; empty to let the data say
    */
-  ModalParameters select(OptionalInt count) {
+  Selected select(OptionalInt count) {
     List<Pole> poles = stablePoles();
     progress.at(0.5, "choosing modes");
     List<Term> terms = new ArrayList<>();
@@ -98,12 +109,65 @@ final class ModeSelection {
     if (count.isPresent()) {
       fit = forced(fit, count.getAsInt());
     }
-    return fit.parameters().sorted();
+    return new Selected(
+        fit.parameters().sorted(),
+        fit.chiSquare(),
+        inside(fit),
+        complexResidues,
+        Set.copyOf(outliers));
   }
 
-  /** Frequencies of the lines that stand alone and belong to no mode, rad/s. */
-  List<Double> outliers() {
-    return outliers.stream().map(i -> original.omega[i]).toList();
+  /**
+   * What was chosen.
+   *
+   * @param parameters the modes, by rising frequency
+   * @param chiSquare of the fit, outliers left out
+   * @param inside number of modes inside the band
+   * @param complexResidues whether each mode has a phase of its own
+   * @param outliers lines that stand alone and belong to no mode
+   */
+  record Selected(
+      ModalParameters parameters,
+      double chiSquare,
+      int inside,
+      boolean complexResidues,
+      Set<Integer> outliers) {}
+
+  /**
+   * The modes that the data support, with real residues unless the data speak against them.
+   *
+   * <p>A time shift between the channels turns every mode's circle; with real residues alone the
+   * turned circle would look like two modes. So where phases would improve the fit by more than a
+   * mode has to, the choice is made again with a phase for each mode, and taken if it needs fewer
+   * modes for the same, or shows a clear phase and fits much better.
+   */
+  static Selected of(FitLines lines, OptionalInt count, Progress progress) {
+    Selected real = new ModeSelection(lines, false, progress).select(count);
+    if (real.parameters.terms().isEmpty()) {
+      return real;
+    }
+    double[] weight = new double[lines.size()];
+    for (int i = 0; i < weight.length; i++) {
+      weight[i] = real.outliers.contains(i) ? 0 : 1;
+    }
+    Fit turned =
+        new ModalRefinement(lines, weight, true, true, true).from(real.parameters, 8, 1e-3);
+    double scale = Math.max(1, turned.chiSquare() / (2 * lines.size()));
+    if (real.chiSquare - turned.chiSquare() < GAIN * scale || !isTurned(turned.parameters())) {
+      return real;
+    }
+    Selected complex = new ModeSelection(lines, true, progress).select(count);
+    boolean simpler =
+        complex.inside < real.inside && complex.chiSquare < real.chiSquare + GAIN * scale;
+    boolean better =
+        complex.inside == real.inside
+            && complex.chiSquare < MUCH_BETTER * real.chiSquare
+            && isTurned(complex.parameters);
+    return simpler || better ? complex : real;
+  }
+
+  private static boolean isTurned(ModalParameters parameters) {
+    return parameters.terms().stream().anyMatch(t -> Math.abs(t.phaseDeg() + 90) > CLEAR_TURN_DEG);
   }
 
   private List<Pole> stablePoles() {
@@ -140,15 +204,14 @@ final class ModeSelection {
   }
 
   private boolean isPlausible(double omega, double zeta) {
-    double n = lines.size();
     return omega > lines.omega[0] / BEYOND
-        && omega < lines.omega[(int) n - 1] * BEYOND
+        && omega < lines.omega[lines.size() - 1] * BEYOND
         && zeta < MOST_ZETA;
   }
 
   /** Linear fit of the amplitudes, the most negative mode dropped until none is negative. */
   private ModalParameters withoutNegative(ModalParameters start) {
-    ModalRefinement refinement = new ModalRefinement(lines);
+    ModalRefinement refinement = refinement();
     ModalParameters now = refinement.linear(start);
     while (true) {
       int worst = -1;
@@ -167,8 +230,12 @@ final class ModeSelection {
     }
   }
 
+  private ModalRefinement refinement() {
+    return new ModalRefinement(lines, null, complexResidues, true, true);
+  }
+
   private Fit refined(ModalParameters start, int steps) {
-    return new ModalRefinement(lines).from(start, steps, 1e-5);
+    return refinement().from(start, steps, 1e-5);
   }
 
   /** Drops modes until every one that is left earns its place. */
@@ -205,7 +272,7 @@ final class ModeSelection {
   private Trial trial(Fit fit, int index) {
     ModalParameters parameters = fit.parameters();
     Term term = parameters.terms().get(index);
-    if (!(term.compliance() > 0)
+    if (!term.isPassive()
         || !isPlausible(term.omega(), term.zeta())
         || term.zeta() < LEAST_ZETA
         || term.seenBandwidth(lines.shift) < 0.25 * lines.spacing
@@ -213,7 +280,7 @@ final class ModeSelection {
       return new Trial(0, null);
     }
     double scale = localScale(parameters, term);
-    ModalRefinement refinement = new ModalRefinement(lines);
+    ModalRefinement refinement = refinement();
     ModalParameters rest = refinement.linear(parameters.without(index));
     double rise = refinement.chiSquare(rest) - fit.chiSquare();
     if (rise < 30 * GAIN * scale) {
@@ -345,11 +412,11 @@ final class ModeSelection {
 
   /** The best model with one mode more, if one earns its place. */
   private Optional<Fit> grown(Fit fit) {
-    Fit base = new ModalRefinement(lines).from(fit.parameters(), 10, 1e-5);
+    Fit base = refinement().from(fit.parameters(), 10, 1e-4);
     Fit best = null;
     for (ModalParameters start : starts(base.parameters(), 3, PROMISING * GAIN)) {
-      Fit tried = new ModalRefinement(lines).from(start, 12, 1e-3);
-      if (tried.parameters().terms().stream().allMatch(t -> t.compliance() > 0)
+      Fit tried = refinement().from(start, 12, 1e-3);
+      if (tried.parameters().terms().stream().allMatch(Term::isPassive)
           && (best == null || tried.chiSquare() < best.chiSquare())) {
         best = tried;
       }
@@ -421,7 +488,7 @@ final class ModeSelection {
         Fit more = refined(tried, 25);
         boolean valid =
             more.parameters().terms().stream()
-                .allMatch(t -> t.compliance() > 0 && t.zeta() < MOST_ZETA && t.zeta() > LEAST_ZETA);
+                .allMatch(t -> t.isPassive() && t.zeta() < MOST_ZETA && t.zeta() > LEAST_ZETA);
         if (valid
             && inside(more) == inside(fit) + 1
             && (best == null || more.chiSquare() < best.chiSquare())) {

@@ -29,6 +29,7 @@ final class FirstLook {
   private final Onset firstEver;
   private List<Onset> some = List.of();
   private long room;
+  private long leastRoom;
   private boolean endsAtNextTap;
   private double contactS = Double.NaN;
   private double area;
@@ -69,6 +70,11 @@ final class FirstLook {
   /** Samples from most onsets to the next one or to the end of the recording. */
   long room() {
     return room;
+  }
+
+  /** Samples from any onset to the next one or to the end of the recording. */
+  long leastRoom() {
+    return leastRoom;
   }
 
   /** Whether it is the next tap that ends this room. */
@@ -112,12 +118,22 @@ final class FirstLook {
               - onset.frame();
     }
     room = most(space);
+    leastRoom = Arrays.stream(space).min().orElse(0);
     List<Onset> suitable = new ArrayList<>();
+    int at = 0;
     for (int i = 0; i < space.length; i++) {
-      if (space[i] >= room
-          && onsets.get(i).peak() >= typical / 3
-          && !bounces(onsets.get(i), space[i], fine)) {
-        suitable.add(onsets.get(i));
+      Onset onset = onsets.get(i);
+      // Both lists are in order, and every tap is among what triggered.
+      while (!sameTime(fine.get(at), onset)) {
+        at++;
+      }
+      Onset next = at + 1 < fine.size() ? fine.get(at + 1) : null;
+      boolean bounces =
+          next != null
+              && next.recording() == onset.recording()
+              && next.frame() < onset.frame() + space[i];
+      if (space[i] >= room && onset.peak() >= typical / 3 && !bounces) {
+        suitable.add(onset);
         endsAtNextTap |= toNext[i];
       }
     }
@@ -134,13 +150,8 @@ final class FirstLook {
     some = chosen;
   }
 
-  private static boolean bounces(Onset onset, long room, List<Onset> fine) {
-    return fine.stream()
-        .anyMatch(
-            f ->
-                f.recording() == onset.recording()
-                    && f.frame() > onset.frame()
-                    && f.frame() < onset.frame() + room);
+  private static boolean sameTime(Onset a, Onset b) {
+    return a.recording() == b.recording() && a.frame() == b.frame();
   }
 
   /** A following onset must stay out of a block together with the foot of its pulse. */

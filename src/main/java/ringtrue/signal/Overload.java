@@ -33,21 +33,8 @@ final class Overload {
       Level level,
       String unit,
       boolean whole) {
-    double largest = Double.NEGATIVE_INFINITY;
-    double smallest = Double.POSITIVE_INFINITY;
-    int atLargest = 0;
-    int atSmallest = 0;
-    for (int i = 0; i < n; i++) {
-      double v = numbers[i];
-      if (v >= largest) {
-        atLargest = v > largest ? 1 : atLargest + 1;
-        largest = v;
-      }
-      if (v <= smallest) {
-        atSmallest = v < smallest ? 1 : atSmallest + 1;
-        smallest = v;
-      }
-    }
+    double largest = Extremes.largest(numbers, n);
+    double smallest = Extremes.smallest(numbers, n);
     double limit = channel.clipsAtNumber() * ALMOST_FULL;
     if (largest >= limit || smallest <= -limit) {
       int count = 0;
@@ -67,12 +54,16 @@ final class Overload {
       return null;
     }
     double span = level.largestNumber() - level.smallestNumber();
+    // A resting value that nothing goes below is an extreme too, but no overload.
+    boolean forward = channel.scale() > 0;
+    double above = forward ? level.highest() : -level.lowest();
+    double below = forward ? -level.lowest() : level.highest();
     int flat = 0;
-    if (atLargest >= 3 && largest >= level.largestNumber() - 0.01 * span) {
+    if (above >= level.peak() / 2 && largest >= level.largestNumber() - 0.01 * span) {
       flat = flatTop(numbers, n, largest);
     }
     double at = largest;
-    if (flat < 3 && atSmallest >= 3 && smallest <= level.smallestNumber() + 0.01 * span) {
+    if (flat < 3 && below >= level.peak() / 2 && smallest <= level.smallestNumber() + 0.01 * span) {
       flat = flatTop(numbers, n, smallest);
       at = smallest;
     }
@@ -92,6 +83,15 @@ final class Overload {
    * crest of a slow wave in coarse steps may be level too, but is entered by single steps.
    */
   private static int flatTop(double[] numbers, int n, double extreme) {
+    int equal = 0;
+    for (int i = 0; i < n; i++) {
+      if (numbers[i] == extreme) {
+        equal++;
+      }
+    }
+    if (equal < 3) {
+      return equal;
+    }
     double step = Double.POSITIVE_INFINITY;
     for (int i = 1; i < n; i++) {
       double change = Math.abs(numbers[i] - numbers[i - 1]);

@@ -2,6 +2,7 @@ package ringtrue.signal;
 
 import java.io.IOException;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import ringtrue.acquisition.Channel;
@@ -139,6 +140,7 @@ final class Planner {
         }
       }
     }
+    near = near.stream().distinct().sorted(Comparator.comparingLong(Onset::frame)).toList();
     FirstLook taps = look(near, fine);
     int pre =
         wanted.preTriggerS().isPresent()
@@ -322,7 +324,9 @@ final class Planner {
   private Length decayLength(FirstLook taps, int pre) throws IOException {
     Decay decay = taps.decay();
     double contact = Double.isNaN(taps.contactS()) ? 0 : taps.contactS();
-    double wantedS = Math.max(FINER_LINES * decay.neededS(), 20 * contact);
+    // Finer lines are welcome, but no tap is given up for them.
+    double finer = Math.min(FINER_LINES * decay.neededS(), taps.leastRoom() / fs);
+    double wantedS = Math.max(Math.max(decay.neededS(), finer), 20 * contact);
     int most = (int) Math.min(pre + taps.room(), Integer.MAX_VALUE / 4);
     int least = (int) Math.min(most, pre + Math.ceil(wantedS * fs));
     String end = taps.endsAtNextTap() ? "the next tap" : "the recording's end";
@@ -334,8 +338,10 @@ final class Planner {
               most));
     }
     int n = Lengths.atLeast(least);
-    boolean limited = n > most;
-    if (limited) {
+    if (n > pre + taps.leastRoom() && decay.neededS() * fs < taps.leastRoom()) {
+      n = Lengths.atMost((int) Math.max(16, pre + taps.leastRoom()));
+    }
+    if (n > most) {
       n = Lengths.atMost(most);
     }
     String why =
@@ -346,10 +352,7 @@ final class Planner {
                 end,
                 100 * decay.left())
             : String.format(
-                Locale.ROOT,
-                "the response has decayed to 0.1 %% after %.3g s%s",
-                decay.neededS(),
-                limited ? "; it ends before " + end : "");
+                Locale.ROOT, "the response has decayed to 0.1 %% after %.3g s", decay.neededS());
     return new Length(n, why);
   }
 

@@ -45,13 +45,8 @@ record Pulse(
    * @param noise standard deviation at rest, N
    */
   static Pulse of(double[] force, int n, double sign, double noise) {
-    double largest = 0;
-    for (int i = 0; i < n; i++) {
-      double v = sign * force[i];
-      if (v > largest) {
-        largest = v;
-      }
-    }
+    double largest =
+        Math.max(0, sign > 0 ? Extremes.largest(force, n) : -Extremes.smallest(force, n));
     double begin = Math.max(SMALLEST_SECOND * largest, NOISE_MARGIN * noise);
     int i = 0;
     while (i < n && sign * force[i] < begin) {
@@ -106,12 +101,16 @@ record Pulse(
 
     // A hump after the contact.
     double lowest = end < n ? sign * force[end] : 0;
+    int seen = end;
     for (int j = end; j < n; j++) {
       double v = sign * force[j];
-      if (v < lowest) {
-        lowest = v;
+      if (v < least) {
+        continue;
       }
-      if (v < least || v - lowest < least || lowest > VALLEY * v) {
+      for (; seen <= j; seen++) {
+        lowest = Math.min(lowest, sign * force[seen]);
+      }
+      if (v - lowest < least || lowest > VALLEY * v) {
         continue;
       }
       double hump = v;
@@ -127,6 +126,7 @@ record Pulse(
         return new Pulse(peak, peakAt, end, contact, hump, humpAt, largest);
       }
       j = k;
+      seen = k;
       lowest = k < n ? sign * force[k] : 0;
     }
     return new Pulse(peak, peakAt, end, contact, secondPeak, secondAt, largest);

@@ -382,31 +382,39 @@ class ModeFitterTest {
         .anyMatch(r -> r.contains("closer than one half-power bandwidth"));
   }
 
-  /** A response sampled 100 µs late turns by 360° · 500 Hz · 100 µs = 18° at 500 Hz. */
-  @Test
-  void showsATimeShiftAsPhase() {
-    int n = 800;
+  /**
+   * A response sampled late by δ turns the phase at fn by 360° fn δ. The modes stay the same ones;
+   * k follows from the size of the residue.
+   */
+  @ParameterizedTest
+  @ValueSource(doubles = {10e-6, 40e-6, 100e-6})
+  void showsATimeShiftAsPhaseAndInventsNoModeForIt(double late) {
+    int n = 1600;
     double[] hz = new double[n];
     double[] re = new double[n];
     double[] im = new double[n];
     Random random = new Random(8);
-    double[] g = new double[2];
+    double[] a = new double[2];
+    double[] b = new double[2];
     for (int i = 0; i < n; i++) {
-      hz[i] = 300 + 0.5 * i;
-      Mode.of(500, 0.01, 5e6).at(hz[i], g);
-      Complex late =
-          new Complex(g[0], g[1]).multiply(new Complex(0, -2 * Math.PI * hz[i] * 100e-6).exp());
-      re[i] = late.getReal() + 1e-9 * random.nextGaussian();
-      im[i] = late.getImaginary() + 1e-9 * random.nextGaussian();
+      hz[i] = 200 + 0.5 * i;
+      Mode.of(500, 0.01, 5e6).at(hz[i], a);
+      Mode.of(760, 0.02, 4e6).at(hz[i], b);
+      Complex turned =
+          new Complex(a[0] + b[0], a[1] + b[1])
+              .multiply(new Complex(0, -2 * Math.PI * hz[i] * late).exp());
+      re[i] = turned.getReal() + 1e-9 * random.nextGaussian();
+      im[i] = turned.getImaginary() + 1e-9 * random.nextGaussian();
     }
     FittedModes fitted = fit(response(hz, re, im, 1, Double.POSITIVE_INFINITY));
-    Mode strongest =
-        fitted.model().modes().stream()
-            .min(java.util.Comparator.comparingDouble(m -> Math.abs(m.frequencyHz() - 500)))
-            .orElseThrow();
-    assertThat(strongest.frequencyHz()).isCloseTo(500, within(3.0));
-    assertThat(strongest.phaseDeg()).isCloseTo(-108, within(4.0));
-    assertThat(fitted.remarks()).anyMatch(r -> r.contains("instead of -90"));
+    assertModes(
+        fitted, List.of(Mode.of(500, 0.01, 5e6), Mode.of(760, 0.02, 4e6)), 5e-4, 0.01, 0.02);
+    for (Mode mode : fitted.model().modes()) {
+      assertThat(mode.phaseDeg()).isCloseTo(-90 - 360 * mode.frequencyHz() * late, within(0.4));
+    }
+    if (late > 30e-6) {
+      assertThat(fitted.remarks()).anyMatch(r -> r.contains("time shift between the channels"));
+    }
   }
 
   @ParameterizedTest

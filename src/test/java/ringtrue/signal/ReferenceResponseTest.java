@@ -102,10 +102,10 @@ class ReferenceResponseTest {
                 Processing.ForceWindow.NONE,
                 0.03,
                 estimator,
-                0.014,
-                0.184,
                 0.354,
-                0.524),
+                0.014,
+                0.524,
+                0.184),
             Progress.NONE);
     compare(averaged.response(), "displacement", estimator);
   }
