@@ -81,9 +81,7 @@ final class TextLines implements Closeable {
   boolean next() throws IOException {
     int scan = nextStart;
     while (true) {
-      while (scan < filled && text[scan] != '\n' && text[scan] != '\r') {
-        scan++;
-      }
+      scan = lineBreak(text, scan, filled);
       // a carriage return at the very end of the buffer may have its line feed in the next one
       boolean complete = scan < filled && (text[scan] == '\n' || scan + 1 < filled || ended);
       if (complete || ended) {
@@ -106,6 +104,14 @@ final class TextLines implements Closeable {
     boolean pair = scan + 1 < filled && text[scan] == '\r' && text[scan + 1] == '\n';
     nextStart = Math.min(filled, scan + (pair ? 2 : 1));
     return true;
+  }
+
+  private static int lineBreak(byte[] text, int from, int to) {
+    int i = from;
+    while (i < to && text[i] != '\n' && text[i] != '\r') {
+      i++;
+    }
+    return i;
   }
 
   private void fill() throws IOException {

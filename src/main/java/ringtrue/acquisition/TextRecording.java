@@ -297,6 +297,7 @@ public final class TextRecording implements Recording {
     private double first;
     private double last;
     private int firstDecimals;
+    private int finest = Integer.MIN_VALUE;
     private int finestBefore;
     private double decadeFrom;
     private double decadeTo;
@@ -321,10 +322,11 @@ public final class TextRecording implements Recording {
       if (size < decadeFrom || size >= decadeTo) {
         // where digits are counted from the first one, another decade has other decimals
         Arrays.fill(recentDecimals, Integer.MIN_VALUE);
+        finest = Integer.MIN_VALUE;
         decadeFrom = size == 0 ? 0 : Math.pow(10, Math.floor(Math.log10(size)));
         decadeTo = size == 0 ? 0 : 10 * decadeFrom;
       }
-      recentDecimals[(int) (rows % DIGITS_MEMORY)] = row.decimals();
+      remember(row.decimals());
       if (rows == 0) {
         first = now;
         firstDecimals = row.decimals();
@@ -345,7 +347,7 @@ public final class TextRecording implements Recording {
                       ? "; print it with more digits, or leave it out and give the sample rate"
                       : ""));
         }
-        Steps of = steps(Math.min(finestBefore, finest()));
+        Steps of = steps(Math.min(finestBefore, finest));
         if (step < of.smallest) {
           of.smallest = step;
           of.smallestLine = lines.lineNumber();
@@ -356,7 +358,7 @@ public final class TextRecording implements Recording {
         }
       }
       last = now;
-      finestBefore = finest();
+      finestBefore = finest;
       rows++;
     }
 
@@ -364,12 +366,15 @@ public final class TextRecording implements Recording {
       return new BigDecimal(value).round(new MathContext(6)).stripTrailingZeros().toString();
     }
 
-    private int finest() {
-      int most = Integer.MIN_VALUE;
-      for (int decimals : recentDecimals) {
-        most = Math.max(most, decimals);
+    private void remember(int decimals) {
+      int slot = (int) (rows % DIGITS_MEMORY);
+      int forgotten = recentDecimals[slot];
+      recentDecimals[slot] = decimals;
+      if (decimals >= finest) {
+        finest = decimals;
+      } else if (forgotten == finest) {
+        finest = Arrays.stream(recentDecimals).max().orElseThrow();
       }
-      return most;
     }
 
     private Steps steps(int decimals) {
@@ -415,7 +420,7 @@ public final class TextRecording implements Recording {
       }
       double rate = 1 / (mean * layout.timeUnitS());
       // the digits of the first and the last time leave the rate open by this much
-      double open = (Math.pow(10, -firstDecimals) + Math.pow(10, -finest())) / (2 * (last - first));
+      double open = (Math.pow(10, -firstDecimals) + Math.pow(10, -finest)) / (2 * (last - first));
       double whole = Math.rint(rate);
       return whole > 0 && Math.abs(rate / whole - 1) <= Math.min(open, 0.01) ? whole : rate;
     }

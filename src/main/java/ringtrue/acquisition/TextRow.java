@@ -14,7 +14,7 @@ final class TextRow {
   static final byte SPACES = ' ';
 
   /** No delimiter: a single column. */
-  static final byte NONE = 0;
+  static final byte NONE = '\n';
 
   private static final double[] TEN = new double[23];
 
@@ -40,6 +40,9 @@ final class TextRow {
 
   /** Digits after the decimal mark, less the exponent, of the last number parsed. */
   private int decimals;
+
+  /** One after the last number's last character. */
+  private int stop;
 
   private int decimalsColumn = -1;
   private int decimalsSeen;
@@ -84,13 +87,21 @@ final class TextRow {
       at = skipBlanks(text, at, end);
     }
     while (true) {
-      int fieldEnd = fieldEnd(text, at, end);
-      // one delimiter after the last column is a habit of some loggers
-      if (count > 0 && fieldEnd == end && skipBlanks(text, at, end) == end) {
-        trailing = true;
-        return bad < 0;
+      int fieldEnd;
+      double value = number(text, at, end);
+      if (stop > at && (stop == end || text[stop] == delimiter) && Double.isFinite(value)) {
+        // a plain number right up to the delimiter, as nearly all are
+        fieldEnd = stop;
+        add(value);
+      } else {
+        fieldEnd = fieldEnd(text, at, end);
+        // one delimiter after the last column is a habit of some loggers
+        if (count > 0 && fieldEnd == end && skipBlanks(text, at, end) == end) {
+          trailing = true;
+          return bad < 0;
+        }
+        field(text, at, fieldEnd);
       }
-      field(text, at, fieldEnd);
       if (fieldEnd >= end) {
         return bad < 0;
       }
@@ -99,6 +110,16 @@ final class TextRow {
         at = skipBlanks(text, at, end);
       }
     }
+  }
+
+  private void add(double value) {
+    if (count == values.length) {
+      values = Arrays.copyOf(values, 2 * count);
+    }
+    if (count == decimalsColumn) {
+      decimalsSeen = decimals;
+    }
+    values[count++] = value;
   }
 
   private int fieldEnd(byte[] text, int at, int end) {
@@ -131,23 +152,21 @@ final class TextRow {
       }
     }
     double value = number(text, from, to);
-    if (!(Math.abs(value) <= Double.MAX_VALUE) && bad < 0) {
+    if (stop != to) {
+      value = Double.NaN;
+    }
+    if (!Double.isFinite(value) && bad < 0) {
       bad = count;
       badStart = from;
       badEnd = to;
     }
-    if (count == values.length) {
-      values = Arrays.copyOf(values, 2 * count);
-    }
-    if (count == decimalsColumn) {
-      decimalsSeen = decimals;
-    }
-    values[count++] = value;
+    add(value);
   }
 
-  /** The number, or NaN if it is none. */
+  /** The number that begins at start and ends at {@link #stop}; NaN if there is none. */
   private double number(byte[] text, int start, int end) {
     int at = start;
+    stop = start;
     boolean negative = false;
     if (at < end && (text[at] == '-' || text[at] == '+')) {
       negative = text[at] == '-';
@@ -172,9 +191,6 @@ final class TextRow {
           fraction++;
         }
       } else if (!inFraction && (c == '.' || c == ',') && (mark == 0 || c == mark)) {
-        if (c == ',' && delimiter == ',') {
-          return Double.NaN;
-        }
         mark = (byte) c;
         inFraction = true;
       } else {
@@ -202,16 +218,14 @@ final class TextRow {
       }
       exponent = down ? -exponent : exponent;
     }
-    if (at != end) {
-      return Double.NaN;
-    }
+    stop = at;
     decimals = fraction - exponent;
     double size;
     int power = exponent - fraction;
     if (significant <= 15 && power >= -22 && power <= 22) {
       size = power < 0 ? digits / TEN[-power] : digits * TEN[power];
     } else {
-      String plain = new String(text, start, end - start, StandardCharsets.ISO_8859_1);
+      String plain = new String(text, start, at - start, StandardCharsets.ISO_8859_1);
       return Double.parseDouble(plain.replace(',', '.'));
     }
     return negative ? -size : size;

@@ -29,7 +29,7 @@ public final class WavRecording implements Recording {
   private static final int FLOAT = 3;
   private static final int EXTENSIBLE = 0xFFFE;
   private static final long UNKNOWN_SIZE = 0xFFFF_FFFFL;
-  private static final int BUFFER_BYTES = 1 << 18;
+  private static final int BUFFER_BYTES = 1 << 16;
 
   /** Last 14 bytes of the subformat GUID xxxxxxxx-0000-0010-8000-00AA00389B71. */
   private static final byte[] SUBFORMAT_TAIL = {
@@ -303,7 +303,6 @@ public final class WavRecording implements Recording {
   }
 
   private final class WavCursor implements Cursor {
-    // one byte in front lets a 24-bit sample be taken as the top of a 32-bit one
     private final byte[] bytes;
     private final ByteBuffer buffer;
     private final int frameBytes = channels * bytesPerSample;
@@ -313,8 +312,8 @@ public final class WavRecording implements Recording {
     WavCursor(long frame) throws IOException {
       next = frame;
       int whole = Math.max(1, BUFFER_BYTES / frameBytes) * frameBytes;
-      bytes = new byte[1 + whole];
-      buffer = ByteBuffer.wrap(bytes, 1, whole).slice();
+      bytes = new byte[whole];
+      buffer = ByteBuffer.wrap(bytes);
       file = InputFile.open(path, name);
     }
 
@@ -347,7 +346,7 @@ public final class WavRecording implements Recording {
     }
 
     private void decode(int channel, double[] into, int offset, int count) {
-      int at = 1 + channel * bytesPerSample;
+      int at = channel * bytesPerSample;
       int step = frameBytes;
       if (floating) {
         decodeFloats(channel, into, offset, count);
@@ -357,7 +356,8 @@ public final class WavRecording implements Recording {
         }
       } else if (bytesPerSample == 3) {
         for (int i = 0; i < count; i++, at += step) {
-          into[offset + i] = ((int) INT.get(bytes, at - 1) >> 8) * 0x1p-23;
+          int number = bytes[at] & 0xFF | (bytes[at + 1] & 0xFF) << 8 | bytes[at + 2] << 16;
+          into[offset + i] = number * 0x1p-23;
         }
       } else {
         for (int i = 0; i < count; i++, at += step) {
@@ -367,7 +367,7 @@ public final class WavRecording implements Recording {
     }
 
     private void decodeFloats(int channel, double[] into, int offset, int count) {
-      int at = 1 + channel * bytesPerSample;
+      int at = channel * bytesPerSample;
       for (int i = 0; i < count; i++, at += frameBytes) {
         double value =
             bytesPerSample == 4

@@ -157,6 +157,38 @@ class TextRecordingTest {
         .hasMessageContaining("no table of numbers");
   }
 
+  /** Whatever the characters are, the answer is a recording or one line. */
+  @Test
+  void neverStumblesOverDamagedText() throws IOException {
+    Random random = new Random(23);
+    String signs = "0123456789.,;\t \n\r\"-+eE#%xN\u00e9\u0000";
+    Path file = folder.resolve("damaged.csv");
+    Charset[] charsets = {
+      StandardCharsets.UTF_8, StandardCharsets.UTF_16, StandardCharsets.ISO_8859_1
+    };
+    int opened = 0;
+    for (int round = 0; round < 3000; round++) {
+      StringBuilder text = new StringBuilder("t;F;x\n0;1,5;2\n0,1;2,5;3\n0,2;3,5;4\n0,3;1;1\n");
+      for (int k = random.nextInt(4); k > 0; k--) {
+        char sign = signs.charAt(random.nextInt(signs.length()));
+        text.setCharAt(random.nextInt(text.length()), sign);
+      }
+      Files.writeString(
+          file,
+          text.substring(0, random.nextInt(text.length() + 1)),
+          charsets[random.nextInt(charsets.length)]);
+      Layout layout = random.nextBoolean() ? Layout.timeIn(1) : Layout.atRate(10);
+      try {
+        TextRecording read = TextRecording.open(file, layout);
+        assertThat(MemoryRecording.copyOf(read).frames()).isEqualTo(read.frames());
+        opened++;
+      } catch (BadInputException e) {
+        assertThat(e.getMessage()).startsWith("damaged.csv: ");
+      }
+    }
+    assertThat(opened).isBetween(300, 2900);
+  }
+
   /** Digits that are printed too coarsely to show the even steps are no unevenness. */
   @ParameterizedTest
   @CsvSource({
