@@ -1,6 +1,7 @@
 package ringtrue.stability;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -172,7 +173,7 @@ final class LobeSearch {
   static Optional<Crossing> nearest(BranchTable table, Regeneration regeneration, double depthM) {
     return Crossings.upTo(table, regeneration, 1.01 * depthM).stream()
         .flatMap(List::stream)
-        .min(java.util.Comparator.comparingDouble(c -> Math.abs(c.depthM() - depthM)));
+        .min(Comparator.comparingDouble(c -> Math.abs(c.depthM() - depthM)));
   }
 
   /** What to say about speeds at which single lobes were not told apart. */

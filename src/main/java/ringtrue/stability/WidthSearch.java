@@ -1,8 +1,10 @@
 package ringtrue.stability;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
+import java.util.function.DoublePredicate;
 import java.util.stream.IntStream;
 import ringtrue.dynamics.Progress;
 import ringtrue.stability.Engagement.Direction;
@@ -19,6 +21,7 @@ import ringtrue.units.BadInputException;
 final class WidthSearch {
   private static final int STEPS = 180;
   private static final int STEPS_SEVERAL_DELAYS = 60;
+  private static final int NODES_BESIDE = 12;
   private static final double EXACT = 1e-10;
 
   private final CuttingProcess process;
@@ -194,20 +197,64 @@ final class WidthSearch {
         crossing == null ? -1 : crossing.lobe());
   }
 
+  /**
+   * A few steps over the whole band, the rest near the frequency at which stability changes; what
+   * comes out is checked over the whole band, which is also the way if the short cut leads nowhere.
+   */
   private double bisect(Regeneration regeneration, double low, boolean stableLow, double high) {
-    double a = low;
-    double b = high;
-    while (b - a > EXACT * b) {
-      double middle = 0.5 * (a + b);
-      if (!(middle > a && middle < b)) {
-        break;
-      }
-      if (stable(cut(middle), regeneration) == stableLow) {
-        a = middle;
-      } else {
-        b = middle;
+    double[] wide = {low, high};
+    narrow(wide, 1e-2, width -> stable(cut(width), regeneration) == stableLow);
+    double[] found = wide.clone();
+    double[] nodes = nodesNear(0.5 * (wide[0] + wide[1]), regeneration);
+    if (nodes.length > 1) {
+      int pairs = pairs(wide[0], nodes, regeneration);
+      narrow(found, EXACT, width -> pairs(width, nodes, regeneration) == pairs);
+      boolean below = found[0] == wide[0] || stable(cut(found[0]), regeneration) == stableLow;
+      boolean above = found[1] == wide[1] || stable(cut(found[1]), regeneration) != stableLow;
+      if (below && above && found[0] != wide[0] && found[1] != wide[1]) {
+        return 0.5 * (found[0] + found[1]);
       }
     }
-    return 0.5 * (a + b);
+    narrow(wide, EXACT, width -> stable(cut(width), regeneration) == stableLow);
+    return 0.5 * (wide[0] + wide[1]);
+  }
+
+  /** Halves an interval of widths, of which the predicate holds at the lower end only. */
+  private static void narrow(double[] ends, double relative, DoublePredicate asBelow) {
+    while (ends[1] - ends[0] > relative * ends[1]) {
+      double middle = 0.5 * (ends[0] + ends[1]);
+      if (!(middle > ends[0] && middle < ends[1])) {
+        return;
+      }
+      ends[asBelow.test(middle) ? 0 : 1] = middle;
+    }
+  }
+
+  /** Nodes of the band around the crossing nearest to the depth; none if there is no crossing. */
+  private double[] nodesNear(double widthM, Regeneration regeneration) {
+    double hz =
+        LobeSearch.nearest(cut(widthM).table(), regeneration, depthM)
+            .map(Crossing::frequencyHz)
+            .orElse(Double.NaN);
+    double[] all = band.nodesHz();
+    if (Double.isNaN(hz)) {
+      return new double[0];
+    }
+    int at = Arrays.binarySearch(all, hz);
+    int from = Math.max(0, (at < 0 ? -at - 1 : at) - NODES_BESIDE);
+    return Arrays.copyOfRange(all, from, Math.min(all.length, from + 2 * NODES_BESIDE));
+  }
+
+  /** Unstable pairs that have come in over some nodes only; none without any width. */
+  private int pairs(double widthM, double[] nodes, Regeneration regeneration) {
+    if (widthM == 0) {
+      return 0;
+    }
+    BranchTable table = BranchTable.refined(loop(widthM), nodes, 0.5 / depthM);
+    return oneDelay
+        ? SingleLimits.of(table, depthM).unstablePairs(regeneration.longestS())
+        : Crossings.upTo(table, regeneration, depthM)
+            .map(found -> Crossings.unstablePairs(found, depthM))
+            .orElse(0);
   }
 }

@@ -126,34 +126,44 @@ class LobesPropertiesTest {
     assertThat(borders).isGreaterThan(8);
   }
 
-  /** In the middle of every island the roots decay, in the middle of every gap one does not. */
+  /**
+   * In the middle of every island the roots decay, in the middle of every gap one does not. Islands
+   * are rare with averaged factors; very uneven pitch makes some.
+   */
   @Test
   void islandsAreStableAndGapsAreNot() {
-    Random random = new Random(41);
+    Random random = new Random(8);
     int islands = 0;
-    for (int cut = 0; cut < 60; cut++) {
-      CuttingProcess process = cut(random, anyTool(random));
-      double rpm = 4000 * Math.pow(8, random.nextDouble());
-      double maxM = 25 * Lobes.certainDepthM(process, 1);
-      List<Interval> stable =
-          map(process, Over.DEPTH, maxM, List.of(rpm), List.of()).lines().get(0).stable();
-      for (int i = 1; i < stable.size(); i++) {
-        islands++;
-        double gap = 0.5 * (stable.get(i - 1).toM() + stable.get(i).fromM());
-        double island = 0.5 * (stable.get(i).fromM() + stable.get(i).toM());
-        List<StabilityMap.Point> points =
-            map(
-                    process,
-                    Over.DEPTH,
-                    maxM,
-                    List.of(),
-                    List.of(new AtPoint(rpm, gap), new AtPoint(rpm, island)))
-                .at();
-        assertThat(points.get(0).growth()).isGreaterThan(1);
-        assertThat(points.get(1).growth()).isLessThan(1);
+    for (int cut = 0; cut < 150; cut++) {
+      double[] pitch = random.doubles(2 + random.nextInt(4), 0.5, 1.5).toArray();
+      double sum = java.util.Arrays.stream(pitch).sum();
+      CuttingProcess process =
+          cut(
+              random,
+              Cuts.pitched(0.01, java.util.Arrays.stream(pitch).map(p -> 360 * p / sum).toArray()));
+      double maxM = 20 * Lobes.certainDepthM(process, 1);
+      List<Double> speeds = random.doubles(6).mapToObj(r -> 1500 * Math.pow(20, r)).toList();
+      for (Line line : map(process, Over.DEPTH, maxM, speeds, List.of()).lines()) {
+        List<Interval> stable = line.stable();
+        for (int i = 1; i < stable.size(); i++) {
+          islands++;
+          double gap = 0.5 * (stable.get(i - 1).toM() + stable.get(i).fromM());
+          double island = 0.5 * (stable.get(i).fromM() + stable.get(i).toM());
+          List<StabilityMap.Point> points =
+              map(
+                      process,
+                      Over.DEPTH,
+                      maxM,
+                      List.of(),
+                      List.of(
+                          new AtPoint(line.speedRpm(), gap), new AtPoint(line.speedRpm(), island)))
+                  .at();
+          assertThat(points.get(0).growth()).isGreaterThan(1);
+          assertThat(points.get(1).growth()).isLessThan(1);
+        }
       }
     }
-    assertThat(islands).isGreaterThan(2);
+    assertThat(islands).isGreaterThan(4);
   }
 
   @Test
