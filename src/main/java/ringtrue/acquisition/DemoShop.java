@@ -60,7 +60,7 @@ public final class DemoShop {
         tool(
             "tool-8mm-y.wav",
             "y",
-            BlowPlan.of(7, 0.45, 27, 0.5e-3).withStrength(6, 0.05),
+            BlowPlan.of(7, 0.45, 27, 0.5e-3).withStrength(6, 0.09),
             802,
             Mode.of(212, 0.05, 7e6),
             Mode.of(1710, 0.019, 6.2e6)),

@@ -158,21 +158,25 @@ record Decay(double neededS, double left) {
     if (before.length < 64) {
       return density;
     }
+    // A tapered stretch shows what lies in a band. A stretch cut off like the responses shows what
+    // leaks into it besides, from mains hum above all. Whichever is more hides a decay.
     int n = Lengths.atMost(before.length);
-    double[] seen = Arrays.copyOf(before, n);
-    double power = 0;
-    for (int i = 0; i < n; i++) {
-      double hann = 0.5 - 0.5 * Math.cos(2 * Math.PI * i / n);
-      seen[i] *= hann;
-      power += hann * hann;
-    }
-    new DoubleFFT_1D(n).realForward(seen);
-    double dfBefore = sampleRateHz / n;
-    for (int b = 0; b < bands; b++) {
-      int from = (int) Math.max(1, Math.floor(edge[b] * df / dfBefore));
-      int to = (int) Math.min(n / 2.0, Math.ceil(edge[b + 1] * df / dfBefore));
-      if (to - from >= 3) {
-        density[b] = Math.max(density[b], energy(seen, from, to) / (to - from) / power);
+    for (boolean tapered : new boolean[] {true, false}) {
+      double[] seen = Arrays.copyOf(before, n);
+      double power = 0;
+      for (int i = 0; i < n; i++) {
+        double weight = tapered ? 0.5 - 0.5 * Math.cos(2 * Math.PI * i / n) : 1;
+        seen[i] *= weight;
+        power += weight * weight;
+      }
+      new DoubleFFT_1D(n).realForward(seen);
+      double dfBefore = sampleRateHz / n;
+      for (int b = 0; b < bands; b++) {
+        int from = (int) Math.max(1, Math.floor(edge[b] * df / dfBefore));
+        int to = (int) Math.min(n / 2.0, Math.ceil(edge[b + 1] * df / dfBefore));
+        if (to - from >= 3 || !tapered && to > from) {
+          density[b] = Math.max(density[b], energy(seen, from, to) / (to - from) / power);
+        }
       }
     }
     return density;

@@ -348,7 +348,7 @@ final class Planner {
         decay.left() > Decay.SMALL
             ? String.format(
                 Locale.ROOT,
-                "up to %s, where %.2g %% of the response is left",
+                "up to %s, where %.3g %% of the response is left",
                 end,
                 100 * decay.left())
             : String.format(
@@ -392,15 +392,15 @@ final class Planner {
     }
     if (taps.endsAtNextTap() && decay.left() > 0.01) {
       say(
-          "%.2g %% of the response is left when the next tap comes, and disturbs it: wait about %.2g s"
+          "%.3g %% of the response is left when the next tap comes, and disturbs it: wait about %.2g s"
               + " between taps",
           100 * decay.left(), taps.secondsToSmall());
     }
     double end = Math.max(0.01, Math.min(0.05, Decay.SMALL / left));
     double tau = -(n / fs) / Math.log(end);
     say(
-        "the response has only decayed to %.2g %% at the block's end: an exponential window down to"
-            + " %.2g %% was applied to both channels",
+        "the response has only decayed to %.3g %% at the block's end: an exponential window down to"
+            + " %.3g %% was applied to both channels",
         100 * left, 100 * end);
     windowRemark(tau, n);
     return tau;
@@ -424,7 +424,7 @@ final class Planner {
         say(
             "the force falls below rest after the blow, as behind an AC-coupled input of about %.2g"
                 + " Hz, and the force window cuts that off: low frequencies come out wrong (by some"
-                + " %.2g %% at 100 Hz); give highPass or set forceWindow to none",
+                + " %.3g %% at 100 Hz); give highPass or set forceWindow to none",
             taps.undershootHz(), taps.undershootHz());
       } else if (!window.isNone()
           && !Double.isNaN(taps.contactS())
@@ -449,7 +449,7 @@ final class Planner {
     }
     if (taps.ringing() > 0.01) {
       say(
-          "no force window: the force still swings by %.2g %% of its peak after the blow",
+          "no force window: the force still swings by %.3g %% of its peak after the blow",
           100 * taps.ringing());
       return Processing.ForceWindow.NONE;
     }
@@ -464,7 +464,7 @@ final class Planner {
     }
     say(
         "force window of %.3g ms and %.3g ms taper (contact time %.3g ms): without it the noise of"
-            + " the force channel would hold %.2g %% of the power at the band's upper end",
+            + " the force channel would hold %.3g %% of the power at the band's upper end",
         1e3 * length, 1e3 * taper, 1e3 * taps.contactS(), 100 * part);
     return new Processing.ForceWindow(length, taper);
   }

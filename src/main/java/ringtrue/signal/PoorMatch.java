@@ -95,7 +95,7 @@ final class PoorMatch {
                   1 - usualMisfit)
               : String.format(
                   Locale.ROOT,
-                  "its response is %.0f %% of the others', which agree within %.2g %%; tapped at"
+                  "its response is %.0f %% of the others', which agree within %.3g %%; tapped at"
                       + " another angle?",
                   100 * gain[t] / usualGain,
                   100 * usualSpread / Math.abs(usualGain));

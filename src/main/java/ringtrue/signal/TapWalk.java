@@ -20,6 +20,10 @@ import ringtrue.signal.Tap.Verdict;
  */
 final class TapWalk {
   private static final double WEAK_PART = 0.125;
+
+  /** A hammer that bounces comes back sooner than this; later it is the next tap. */
+  private static final double LONGEST_BOUNCE_S = 0.25;
+
   private static final double WEAK_NOISE = 10;
 
   /** Blocks in memory at a time hold no more than this many samples in each channel. */
@@ -209,6 +213,10 @@ final class TapWalk {
     judge(judged, overload, there);
   }
 
+  private double secondsAfter(Pulse pulse) {
+    return (pulse.secondAt() - pulse.peakAt()) / shape.sampleRateHz();
+  }
+
   private void judge(JudgedTap judged, String overload, int there) {
     Pulse pulse = judged.pulse;
     double typical = typicalPeak;
@@ -219,17 +227,23 @@ final class TapWalk {
     } else if (overload != null) {
       judged.verdict = Verdict.OVERLOAD;
       judged.reason = overload;
-    } else if (pulse.isDouble()) {
-      judged.verdict = Verdict.DOUBLE_HIT;
-      double after = (pulse.secondAt() - pulse.peakAt()) / shape.sampleRateHz();
+    } else if (pulse.isDouble() && secondsAfter(pulse) > LONGEST_BOUNCE_S) {
+      judged.verdict = Verdict.CUT_OFF;
       judged.reason =
           text(
-              "the force rises again to %.3g N, %.2g %% of the first peak, %.3g ms %s%s",
+              "the next tap comes %.3g ms after it, inside its block of %.3g ms; take a shorter block"
+                  + " or more time between taps",
+              1e3 * secondsAfter(pulse), 1e3 * shape.samples() / shape.sampleRateHz());
+    } else if (pulse.isDouble()) {
+      judged.verdict = Verdict.DOUBLE_HIT;
+      double after = secondsAfter(pulse);
+      judged.reason =
+          text(
+              "the force rises again to %.3g N, %.0f %% of the first peak, %.3g ms %s",
               pulse.secondPeak(),
               100 * pulse.secondPeak() / pulse.peak(),
               1e3 * Math.abs(after),
-              after < 0 ? "before it" : "after it",
-              after > 0.25 ? ": if that is the next tap, take a shorter block" : "");
+              after < 0 ? "before it" : "after it");
     } else if (pulse.largest() < weak) {
       judged.verdict = Verdict.TOO_WEAK;
       judged.reason =
@@ -240,7 +254,7 @@ final class TapWalk {
       judged.verdict = Verdict.TOO_WEAK;
       judged.reason =
           text(
-              "its peak of %.3g N is only %.2g %% of the usual %.3g N",
+              "its peak of %.3g N is only %.3g %% of the usual %.3g N",
               pulse.largest(), 100 * pulse.largest() / typical, typical);
     } else {
       judged.verdict = Verdict.KEPT;
