@@ -124,6 +124,16 @@ final class Planner {
       if (!Double.isFinite(s)) {
         throw new BadInputException("blockStarts: " + s + " s is not a time");
       }
+      Recording first = recording.recordings().get(0);
+      if (s < 0 || s * fs >= first.frames()) {
+        throw new BadInputException(
+            String.format(
+                Locale.ROOT,
+                "blockStarts: %.6g s is not in %s, which lasts %.6g s",
+                s,
+                first.name(),
+                first.frames() / fs));
+      }
       starts.add(Math.round(s * fs));
     }
     List<Onset> near = new ArrayList<>();

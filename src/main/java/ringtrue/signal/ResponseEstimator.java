@@ -214,7 +214,7 @@ public final class ResponseEstimator {
 
   private BadInputException noneKept(List<JudgedTap> judged) {
     StringBuilder why = new StringBuilder("no tap can be kept: ");
-    int shown = Math.min(judged.size(), 12);
+    int shown = Math.min(judged.size(), 4);
     for (int i = 0; i < shown; i++) {
       JudgedTap j = judged.get(i);
       why.append(i == 0 ? "" : "; ")

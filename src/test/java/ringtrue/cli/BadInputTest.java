@@ -173,7 +173,7 @@ class BadInputTest {
     return Stream.of(
             "\"blockLength\": \"60 ms\" | \"blockLength\": \"0.01 ms\" | block",
             "\"blockLength\": \"60 ms\" | \"blockLength\": \"60 s\" | tap",
-            "\"blockLength\": \"60 ms\" | \"blockLength\": \"60 ms\", \"blockStarts\": [\"900 s\"] | ",
+            "\"blockLength\": \"60 ms\" | \"blockLength\": \"60 ms\", \"blockStarts\": [\"900 s\"] | blockStarts: 900.000 s is not in taps.wav, which lasts 0.34",
             "\"blockLength\": \"60 ms\" | \"blockLength\": \"60 ms\", \"rejected\": [1, 2, 3] | tap",
             "\"blockLength\": \"60 ms\" | \"blockLength\": \"60 ms\", \"rejected\": [77] | 77",
             "\"blockLength\": \"60 ms\" | \"blockLength\": \"60 ms\", \"kept\": [78] | 78",
