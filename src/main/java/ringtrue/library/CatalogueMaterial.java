@@ -13,6 +13,8 @@ import ringtrue.stability.CuttingCoefficients;
  * @param coefficients the linear force model; its relative range is the larger of the two sides
  * @param ktcLowPa how low the tangential coefficient may be, Pa; NaN where unknown
  * @param ktcHighPa how high it may be, Pa; NaN where unknown
+ * @param highestCuttingSpeedMPerS cutting speed above which a coated carbide cutter soon wears out,
+ *     m/s, by common practice without a source; NaN where unknown
  * @param basis what the numbers hold for
  * @param source where they come from
  */
@@ -23,6 +25,7 @@ public record CatalogueMaterial(
     CuttingCoefficients coefficients,
     double ktcLowPa,
     double ktcHighPa,
+    double highestCuttingSpeedMPerS,
     String basis,
     String source) {
 

@@ -33,6 +33,7 @@ final class CatalogueTable {
           "kre_n_per_mm",
           "ktc_low_mpa",
           "ktc_high_mpa",
+          "vc_max_m_per_min",
           "basis",
           "source");
   private static final List<String> TOOL_COLUMNS =
@@ -44,6 +45,7 @@ final class CatalogueTable {
           "trs_low_mpa",
           "trs_high_mpa",
           "allowed_cyclic_mpa",
+          "speed_factor",
           "source");
   private static final double MPA = 1e6;
   private static final double GPA = 1e9;
@@ -167,7 +169,15 @@ final class CatalogueTable {
             optional("kre_n_per_mm", 0) * N_PER_MM,
             range);
     return new CatalogueMaterial(
-        name, aliases(), cell("iso_group"), coefficients, low, high, cell("basis"), cell("source"));
+        name,
+        aliases(),
+        cell("iso_group"),
+        coefficients,
+        low,
+        high,
+        optional("vc_max_m_per_min", Double.NaN) / 60,
+        cell("basis"),
+        cell("source"));
   }
 
   private NamedTool tool() {
@@ -185,6 +195,7 @@ final class CatalogueTable {
             low,
             high,
             positive("allowed_cyclic_mpa") * MPA,
+            optional("speed_factor", 1),
             cell("source")),
         aliases());
   }

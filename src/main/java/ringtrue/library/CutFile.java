@@ -124,7 +124,8 @@ public final class CutFile {
         all.text("name").orElse(file.getFileName().toString()),
         process,
         machine,
-        planSettings(toolFields, engagementFields, milling),
+        planSettings(toolFields, engagementFields, milling)
+            .withCarbideSpeedMPerS(material.carbideSpeedMPerS),
         material.name,
         material.source,
         String.join("; ", sources),
@@ -307,14 +308,16 @@ public final class CutFile {
   }
 
   /** A material as far as the cut needs it. */
-  private record Material(String name, CuttingCoefficients coefficients, String source) {}
+  private record Material(
+      String name, CuttingCoefficients coefficients, String source, double carbideSpeedMPerS) {}
 
   private Material material() {
     if (all.isText("material")) {
       String name = all.requiredText("material", "\"mild steel\"");
       try {
         CatalogueMaterial row = catalogue.material(name);
-        return new Material(row.name(), row.coefficients(), row.source());
+        return new Material(
+            row.name(), row.coefficients(), row.source(), row.highestCuttingSpeedMPerS());
       } catch (BadInputException e) {
         throw all.problem("material", e.getMessage());
       }
@@ -332,7 +335,10 @@ public final class CutFile {
             m.notNegative("kre", Dimension.FORCE_PER_LENGTH).orElse(0.0),
             Double.NaN);
     return new Material(
-        m.text("name").orElse("own coefficients"), coefficients, "given in the cut file");
+        m.text("name").orElse("own coefficients"),
+        coefficients,
+        "given in the cut file",
+        Double.NaN);
   }
 
   private double feedPerTooth(double speedRpm, int teeth) {

@@ -334,6 +334,16 @@ final class CutLimits {
   }
 
   /** What could not be judged, and what was assumed. */
+  /**
+   * Spindle speed above which the cutter soon wears out in this material, rpm; infinite where
+   * material or diameter do not tell.
+   */
+  double highestSpeedRpm(CuttingProcess cut) {
+    double diameter = cut.tool().map(Tool::diameterM).orElse(settings.turnedDiameterM());
+    double rpm = 60 * settings.highestCuttingSpeedMPerS() / (Math.PI * diameter);
+    return Double.isNaN(rpm) ? Double.POSITIVE_INFINITY : rpm;
+  }
+
   List<String> remarks(CuttingProcess cut) {
     List<String> all = new ArrayList<>();
     boolean milling = cut.operation() == CuttingProcess.Operation.MILLING;
@@ -353,6 +363,18 @@ final class CutLimits {
       all.add(outOfRange(cut.speedRpm()));
     } else if (Double.isNaN(machine.minSpeedRpm()) || Double.isNaN(machine.maxSpeedRpm())) {
       all.add("the speed range is not known: give the machine's \"minSpeed\" and \"maxSpeed\"");
+    }
+    double highest = highestSpeedRpm(cut);
+    if (Double.isFinite(highest)) {
+      double speed = settings.highestCuttingSpeedMPerS();
+      String usual = words.cuttingSpeed(speed) + " (common practice, no source)";
+      all.add(
+          cut.speedRpm() > 1.02 * highest
+              ? "the cutting speed of "
+                  + words.cuttingSpeed(speed * cut.speedRpm() / highest)
+                  + " is high: a cutter of this kind soon wears out in this material above "
+                  + usual
+              : "no cut is offered above a cutting speed of " + usual);
     }
     if (!milling) {
       if (Double.isNaN(settings.turnedDiameterM())) {

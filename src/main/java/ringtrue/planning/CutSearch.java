@@ -239,6 +239,7 @@ final class CutSearch {
     double rpm = cut.speedRpm();
     boolean unknown = Double.isNaN(machine.maxSpeedRpm());
     double top = unknown ? 1.25 * rpm : machine.maxSpeedRpm();
+    top = Math.min(top, Math.max(rpm, limits.highestSpeedRpm(cut)));
     double bottom = Double.isNaN(machine.minSpeedRpm()) ? rpm / 2 : machine.minSpeedRpm();
     double centre = Math.min(top, Math.max(bottom, rpm));
     double low = Math.max(bottom, centre / SPEED_RATIO);

@@ -12,6 +12,8 @@ import java.util.Objects;
  *     where unknown
  * @param largestChipFraction largest chip thickness as a fraction of the cutter's diameter; NaN for
  *     the rule of thumb in {@link #largestChipM}
+ * @param carbideSpeedMPerS cutting speed in this work material above which a carbide cutter soon
+ *     wears out, m/s; NaN where unknown: then only the machine bounds the speeds offered
  * @param inches whether sentences give lengths in inches
  */
 public record PlanSettings(
@@ -20,12 +22,13 @@ public record PlanSettings(
     double wallToleranceM,
     double turnedDiameterM,
     double largestChipFraction,
+    double carbideSpeedMPerS,
     boolean inches) {
 
   /** Solid carbide with a factor of 1.25, 0.05 mm at the wall as in roughing, millimetres. */
   public static final PlanSettings DEFAULT =
       new PlanSettings(
-          ToolMaterial.SUBMICRON_CARBIDE, 1.25, 0.05e-3, Double.NaN, Double.NaN, false);
+          ToolMaterial.SUBMICRON_CARBIDE, 1.25, 0.05e-3, Double.NaN, Double.NaN, Double.NaN, false);
 
   public PlanSettings {
     Objects.requireNonNull(toolMaterial, "toolMaterial");
@@ -43,25 +46,66 @@ public record PlanSettings(
   /** The same for another cutter material. */
   public PlanSettings withToolMaterial(ToolMaterial other) {
     return new PlanSettings(
-        other, stressFactor, wallToleranceM, turnedDiameterM, largestChipFraction, inches);
+        other,
+        stressFactor,
+        wallToleranceM,
+        turnedDiameterM,
+        largestChipFraction,
+        carbideSpeedMPerS,
+        inches);
   }
 
   /** The same with another tolerance at the wall, m. */
   public PlanSettings withWallToleranceM(double other) {
     return new PlanSettings(
-        toolMaterial, stressFactor, other, turnedDiameterM, largestChipFraction, inches);
+        toolMaterial,
+        stressFactor,
+        other,
+        turnedDiameterM,
+        largestChipFraction,
+        carbideSpeedMPerS,
+        inches);
   }
 
   /** The same with the diameter of turned work, m. */
   public PlanSettings withTurnedDiameterM(double other) {
     return new PlanSettings(
-        toolMaterial, stressFactor, wallToleranceM, other, largestChipFraction, inches);
+        toolMaterial,
+        stressFactor,
+        wallToleranceM,
+        other,
+        largestChipFraction,
+        carbideSpeedMPerS,
+        inches);
+  }
+
+  /** The same with another cutting speed that carbide stands in the work material, m/s. */
+  public PlanSettings withCarbideSpeedMPerS(double other) {
+    return new PlanSettings(
+        toolMaterial,
+        stressFactor,
+        wallToleranceM,
+        turnedDiameterM,
+        largestChipFraction,
+        other,
+        inches);
+  }
+
+  /** Cutting speed above which this cutter soon wears out, m/s; NaN where unknown. */
+  double highestCuttingSpeedMPerS() {
+    return carbideSpeedMPerS * toolMaterial.speedFactor();
   }
 
   /** The same with sentences in inches or not. */
   public PlanSettings withInches(boolean other) {
     return new PlanSettings(
-        toolMaterial, stressFactor, wallToleranceM, turnedDiameterM, largestChipFraction, other);
+        toolMaterial,
+        stressFactor,
+        wallToleranceM,
+        turnedDiameterM,
+        largestChipFraction,
+        carbideSpeedMPerS,
+        other);
   }
 
   /**

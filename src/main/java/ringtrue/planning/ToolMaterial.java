@@ -11,6 +11,8 @@ import java.util.Objects;
  * @param ruptureLowPa lower end of the transverse rupture strength, static, Pa; NaN where unknown
  * @param ruptureHighPa upper end of it, Pa; NaN where unknown
  * @param allowedCyclicPa bending stress that a ground flute may see at every turn, Pa
+ * @param speedFactor part of a carbide cutter's cutting speed that it stands, by common practice
+ *     without a source
  * @param source where the numbers come from
  */
 public record ToolMaterial(
@@ -20,6 +22,7 @@ public record ToolMaterial(
     double ruptureLowPa,
     double ruptureHighPa,
     double allowedCyclicPa,
+    double speedFactor,
     String source) {
 
   /**
@@ -34,18 +37,20 @@ public record ToolMaterial(
           3500e6,
           4200e6,
           800e6,
+          1,
           "from memory, typical of grade tables after ISO 3327 and ISO 3312");
 
   public ToolMaterial {
     Objects.requireNonNull(name, "name");
     Objects.requireNonNull(source, "source");
-    if (!(youngsModulusPa > 0) || !(allowedCyclicPa > 0)) {
+    if (!(youngsModulusPa > 0) || !(allowedCyclicPa > 0) || !(speedFactor > 0)) {
       throw new IllegalArgumentException(
-          "Young's modulus and allowed stress must be positive, were "
+          "Young's modulus, allowed stress and speed factor must be positive, were "
               + youngsModulusPa
-              + " and "
+              + " Pa, "
               + allowedCyclicPa
-              + " Pa");
+              + " Pa and "
+              + speedFactor);
     }
   }
 }

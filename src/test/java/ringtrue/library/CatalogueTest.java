@@ -127,6 +127,7 @@ class CatalogueTest {
         d.ruptureLowPa(),
         d.ruptureHighPa(),
         d.allowedCyclicPa(),
+        d.speedFactor(),
         bundled.toolMaterial(alias).source());
   }
 

@@ -282,12 +282,38 @@ class CutPlannerTest {
             lightCut(),
             ROUTER,
             PlanSettings.DEFAULT.withToolMaterial(
-                new ToolMaterial("HSS", 220e9, 8160, 3e9, 4e9, 600e6, "")),
+                new ToolMaterial("HSS", 220e9, 8160, 3e9, 4e9, 600e6, 0.25, "")),
             constant(10 * MM),
             Progress.NONE);
     assertThat(limit(hss, "tool bending").limit()).isCloseTo(480e6, within(1.0));
     assertThat(hss.cautions()).noneMatch(c -> c.contains("Carbide"));
     assertThat(plan.cautions()).anyMatch(c -> c.contains("Carbide is brittle"));
+  }
+
+  @Test
+  void noCutIsOfferedAboveTheCuttersSpeed() {
+    double diameter = lightCut().tool().orElseThrow().diameterM();
+    double own = Math.PI * diameter * lightCut().speedRpm() / 60;
+    CutPlan free = plan(lightCut(), ROUTER, constant(4 * MM));
+    assertThat(free.suggestions()).anyMatch(s -> s.speedRpm() > 1.1 * lightCut().speedRpm());
+    CutPlan bounded =
+        CutPlanner.plan(
+            lightCut(),
+            ROUTER,
+            PlanSettings.DEFAULT.withCarbideSpeedMPerS(1.1 * own),
+            constant(4 * MM),
+            Progress.NONE);
+    assertThat(bounded.suggestions())
+        .isNotEmpty()
+        .allMatch(s -> s.speedRpm() <= 1.1 * lightCut().speedRpm() + 1e-6);
+    CutPlan tooFast =
+        CutPlanner.plan(
+            lightCut(),
+            ROUTER,
+            PlanSettings.DEFAULT.withCarbideSpeedMPerS(0.5 * own),
+            constant(4 * MM),
+            Progress.NONE);
+    assertThat(tooFast.remarks()).anyMatch(r -> r.contains("soon wears out"));
   }
 
   @Test
