@@ -11,6 +11,7 @@ import ringtrue.library.Cut;
 import ringtrue.library.SafeFile;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.Pictures;
+import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.Lobes;
 import ringtrue.stability.LobesRequest;
 import ringtrue.stability.Method;
@@ -163,9 +164,7 @@ final class LobesCommand extends CutCommand {
 
   private void print(StabilityMap map, Cut cut, LengthUnit unit) {
     boolean depth = map.over() == StabilityMap.Over.DEPTH;
-    say(
-        "%s: limit of the %s by the %s method",
-        cut.name(), depth ? "axial depth" : "radial width", map.method());
+    say("%s: limit of the %s by the %s method", cut.name(), what(cut, depth), map.method());
     say("material %s (%s)", cut.material(), cut.materialSource());
     say("");
     if (!map.at().isEmpty()) {
@@ -202,6 +201,11 @@ final class LobesCommand extends CutCommand {
     if (step > 1) {
       say("(every %dth of %d speeds; --csv or --json gives all)", step, map.lines().size());
     }
+  }
+
+  private static String what(Cut cut, boolean depth) {
+    boolean turning = cut.process().operation() == CuttingProcess.Operation.TURNING;
+    return depth ? turning ? "chip width" : "axial depth" : "radial width";
   }
 
   static String toCsv(StabilityMap map) {

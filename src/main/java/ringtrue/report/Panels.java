@@ -66,8 +66,8 @@ final class Panels {
         .setPlotBackgroundColor(Color.WHITE)
         .setPlotBorderColor(Color.GRAY)
         .setChartFontColor(DARK)
-        .setLegendPosition(LegendPosition.InsideNE)
-        .setLegendLayout(LegendLayout.Vertical)
+        .setLegendPosition(LegendPosition.OutsideS)
+        .setLegendLayout(LegendLayout.Horizontal)
         .setLegendFont(TEXT)
         .setLegendBorderColor(Color.LIGHT_GRAY)
         .setLegendBackgroundColor(new Color(255, 255, 255, 220))
@@ -80,6 +80,7 @@ final class Panels {
         .setAxisTitleFont(TEXT)
         .setAxisTickLabelsFont(TEXT)
         .setPlotGridLinesColor(new Color(225, 225, 225))
+        .setYAxisDecimalPattern("0.####")
         .setPlotMargin(0)
         .setXAxisMaxLabelCount(12);
     charts.add(chart);

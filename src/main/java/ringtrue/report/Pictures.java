@@ -130,7 +130,7 @@ public final class Pictures {
             cut.process().speedRpm(),
             unit.length(cutLength));
     Panels panels = new Panels(WIDTH, cut.name() + ": stability", caption);
-    XYChart chart = panels.chart(620, "spindle speed, rpm", length + ", " + unit.symbol());
+    XYChart chart = panels.chart(660, "spindle speed, rpm", length + ", " + unit.symbol());
     int n = map.lines().size();
     double[] speed = new double[n];
     double[] limit = new double[n];
@@ -193,7 +193,7 @@ public final class Pictures {
 
   private static void magnitude(
       Panels panels, FrequencyResponse response, Span span, Receptance model) {
-    XYChart chart = panels.chart(400, "frequency, Hz", "receptance, um/N");
+    XYChart chart = panels.chart(430, "frequency, Hz", "receptance, um/N");
     double floor = span.largest(response) * 1e-7;
     IntToDoubleFunction size = i -> Math.max(response.magnitude(i), floor) * 1e6;
     band(chart, response, span, size);

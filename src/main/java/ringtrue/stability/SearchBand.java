@@ -88,12 +88,10 @@ record SearchBand(double[] nodesHz, ModalParts modes, List<String> remarks) {
               Plain.number(high)));
     } else if (lower || upper) {
       remarks.add(
-          String.format(
-              Locale.ROOT,
-              "chatter was looked for between %s and %s Hz only: the residual terms of the modes"
-                  + " hold near the modes",
-              Plain.number(low),
-              Plain.number(high)));
+          "chatter was looked for "
+              + (low < 1 ? "up to " : "between " + Plain.number(low) + " and ")
+              + Plain.number(high)
+              + " Hz only: the residual terms of the modes hold near the modes");
     }
     return new SearchBand(nodes(modes, measured, low, high), parts, List.copyOf(remarks));
   }
