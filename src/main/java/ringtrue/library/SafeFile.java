@@ -1,5 +1,6 @@
 package ringtrue.library;
 
+import java.io.BufferedOutputStream;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.channels.Channels;
@@ -47,9 +48,9 @@ public final class SafeFile {
     try {
       makeFolder(folder);
       temporary = Files.createTempFile(folder, ".writing-", ".part");
+      temporary.toFile().deleteOnExit(); // where the program is stopped half-way
       try (FileChannel channel = FileChannel.open(temporary, StandardOpenOption.WRITE)) {
-        OutputStream out =
-            new java.io.BufferedOutputStream(Channels.newOutputStream(channel), 1 << 16);
+        OutputStream out = new BufferedOutputStream(Channels.newOutputStream(channel), 1 << 16);
         content.writeTo(out);
         out.flush();
         channel.force(true);
