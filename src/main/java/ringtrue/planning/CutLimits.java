@@ -333,7 +333,6 @@ final class CutLimits {
     return new Check(name, value, limit, unit, value <= limit, value / limit, because);
   }
 
-  /** What could not be judged, and what was assumed. */
   /**
    * Spindle speed above which the cutter soon wears out in this material, rpm; infinite where
    * material or diameter do not tell.
@@ -344,6 +343,7 @@ final class CutLimits {
     return Double.isNaN(rpm) ? Double.POSITIVE_INFINITY : rpm;
   }
 
+  /** What could not be judged, and what was assumed. */
   List<String> remarks(CuttingProcess cut) {
     List<String> all = new ArrayList<>();
     boolean milling = cut.operation() == CuttingProcess.Operation.MILLING;
