@@ -8,6 +8,7 @@ import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.dynamics.ResponseForm;
 import ringtrue.library.FrequencyResponseCsv;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
@@ -41,8 +42,25 @@ final class FrfCommand extends Command {
   @Option(names = "--png", paramLabel = "FILE.png", description = "draw the response")
   private Path png;
 
+  @Option(
+      names = "--as",
+      paramLabel = "FORM",
+      description =
+          "draw and print receptance (default), mobility or accelerance; CSV and JSON hold receptance")
+  private String as = ResponseForm.RECEPTANCE.word();
+
+  private ResponseForm form() {
+    for (ResponseForm form : ResponseForm.values()) {
+      if (form.word().equals(as)) {
+        return form;
+      }
+    }
+    throw new BadInputException("--as: \"" + as + "\" must be receptance, mobility or accelerance");
+  }
+
   @Override
   public Integer call() {
+    form();
     if (files.size() == 1) {
       mayWrite(csv, png);
       AveragedResponse response = estimate(files.get(0));
@@ -129,7 +147,8 @@ final class FrfCommand extends Command {
       wrote(csvFile);
     }
     if (pngFile != null) {
-      SafeFile.write(pngFile, overwrite, o -> Pictures.writePng(Pictures.response(response), o));
+      SafeFile.write(
+          pngFile, overwrite, o -> Pictures.writePng(Pictures.response(response, form()), o));
       wrote(pngFile);
     }
   }
@@ -161,22 +180,28 @@ final class FrfCommand extends Command {
         averaged.response().resolutionHz(),
         origin.bandLowHz(),
         origin.bandHighHz());
-    int peak = largest(averaged.response());
-    say(
-        "largest receptance in the band: %.4g um/N at %.1f Hz",
-        averaged.response().magnitude(peak) * 1e6, averaged.response().frequencyHz(peak));
+    printLargest(averaged.response(), form());
   }
 
-  private static int largest(FrequencyResponse response) {
-    int best = response.firstLineAtOrAbove(response.origin().bandLowHz());
-    best = Math.min(best, response.lines() - 1);
-    for (int i = best; i < response.lines(); i++) {
-      if (response.frequencyHz(i) > response.origin().bandHighHz()) {
-        break;
+  private void printLargest(FrequencyResponse response, ResponseForm form) {
+    double largest = 0;
+    double atHz = Double.NaN;
+    for (int i = response.firstLineAtOrAbove(response.origin().bandLowHz());
+        i < response.lines() && response.frequencyHz(i) <= response.origin().bandHighHz();
+        i++) {
+      double[] value = {response.real(i), response.imag(i)};
+      form.fromReceptance(response.frequencyHz(i), response.windowTimeConstantS(), value);
+      double size = Math.hypot(value[0], value[1]);
+      if (size > largest) {
+        largest = size;
+        atHz = response.frequencyHz(i);
       }
-      best = response.magnitude(i) > response.magnitude(best) ? i : best;
     }
-    return best;
+    if (largest > 0) {
+      say(
+          "largest %s in the band: %.4g %s at %.1f Hz",
+          form.word(), largest * form.readablePerSi(), form.readableUnit(), atHz);
+    }
   }
 
   static void toJson(JsonOut o, AveragedResponse averaged) {

@@ -16,6 +16,7 @@ import org.knowm.xchart.style.markers.Cross;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.Receptance;
+import ringtrue.dynamics.ResponseForm;
 import ringtrue.fitting.FittedModes;
 import ringtrue.library.Cut;
 import ringtrue.signal.AveragedResponse;
@@ -36,17 +37,27 @@ public final class Pictures {
     ImageIO.write(picture, "png", out);
   }
 
-  /** Magnitude with two-sigma band, phase and coherence of an averaged response. */
+  /** Magnitude with two-sigma band, phase and coherence of an averaged response, as receptance. */
   public static BufferedImage response(AveragedResponse averaged) {
+    return response(averaged, ResponseForm.RECEPTANCE);
+  }
+
+  /** The same in another form. */
+  public static BufferedImage response(AveragedResponse averaged, ResponseForm form) {
     FrequencyResponse response = averaged.response();
     FrequencyResponse.Origin origin = response.origin();
     long kept = averaged.taps().stream().filter(t -> t.verdict() == Tap.Verdict.KEPT).count();
     String caption =
         String.format(
             Locale.ROOT,
-            "Receptance (displacement per force)%s, from %d of %d taps, %s estimator, %.3g Hz between"
+            "%s%s, from %d of %d taps, %s estimator, %.3g Hz between"
                 + " lines%s. Usable band %.0f to %.0f Hz, between the dotted lines. Shaded: two sigma of the"
                 + " magnitude.",
+            switch (form) {
+              case RECEPTANCE -> "Receptance (displacement per force)";
+              case MOBILITY -> "Mobility (velocity per force)";
+              case ACCELERANCE -> "Accelerance (acceleration per force)";
+            },
             where(origin),
             kept,
             averaged.taps().size(),
@@ -62,8 +73,9 @@ public final class Pictures {
             origin.bandHighHz());
     Panels panels = new Panels(WIDTH, title(origin), caption);
     Span span = Span.around(response, origin.bandLowHz(), origin.bandHighHz());
-    magnitude(panels, response, span, null);
-    phase(panels, response, span, null);
+    View view = new View(form, origin.windowTimeConstantS());
+    magnitude(panels, response, span, null, view);
+    phase(panels, response, span, null, view);
     coherence(panels, response, span);
     return panels.paint();
   }
@@ -95,8 +107,9 @@ public final class Pictures {
     Panels panels = new Panels(WIDTH, title(origin), caption);
     Span span = Span.around(response, fitted.bandLowHz(), fitted.bandHighHz());
     Receptance model = fitted.model().throughWindow(response.windowTimeConstantS());
-    magnitude(panels, response, span, model);
-    phase(panels, response, span, model);
+    View view = new View(ResponseForm.RECEPTANCE, response.windowTimeConstantS());
+    magnitude(panels, response, span, model, view);
+    phase(panels, response, span, model, view);
     return panels.paint();
   }
 
@@ -191,11 +204,41 @@ public final class Pictures {
     }
   }
 
+  /** Receptances as the picture shows them: in which form, and in a unit of handy size. */
+  private record View(ResponseForm form, double windowTimeConstantS) {
+
+    double magnitude(Receptance of, double hz) {
+      double[] g = at(of, hz);
+      return Math.hypot(g[0], g[1]) * form.readablePerSi();
+    }
+
+    double degrees(Receptance of, double hz) {
+      double[] g = at(of, hz);
+      double degrees = Math.toDegrees(Math.atan2(g[1], g[0]));
+      // receptance turns from 0 to -180 deg, mobility from 90 to -90, accelerance from 180 to 0
+      double highest = 90 + 90.0 * form.ordinal();
+      return degrees > highest ? degrees - 360 : degrees <= highest - 360 ? degrees + 360 : degrees;
+    }
+
+    double[] at(Receptance of, double hz) {
+      double[] g = new double[2];
+      of.at(hz, g);
+      form.fromReceptance(hz, windowTimeConstantS, g);
+      return g;
+    }
+  }
+
   private static void magnitude(
-      Panels panels, FrequencyResponse response, Span span, Receptance model) {
-    XYChart chart = panels.chart(430, "frequency, Hz", "receptance, um/N");
-    double floor = span.largest(response) * 1e-7;
-    IntToDoubleFunction size = i -> Math.max(response.magnitude(i), floor) * 1e6;
+      Panels panels, FrequencyResponse response, Span span, Receptance model, View view) {
+    XYChart chart =
+        panels.chart(430, "frequency, Hz", view.form.word() + ", " + view.form.readableUnit());
+    double floor = 0;
+    for (int i = span.from; i < span.to; i++) {
+      floor = Math.max(floor, view.magnitude(response, response.frequencyHz(i)));
+    }
+    double least = Math.max(floor * 1e-7, Double.MIN_NORMAL);
+    IntToDoubleFunction size =
+        i -> Math.max(view.magnitude(response, response.frequencyHz(i)), least);
     band(chart, response, span, size);
     PixelColumns measured =
         PixelColumns.of(span.from, span.to, response::frequencyHz, size, span.logarithmic, COLUMNS);
@@ -206,7 +249,7 @@ public final class Pictures {
               span.from,
               span.to,
               response::frequencyHz,
-              i -> Math.max(magnitudeOf(model, response.frequencyHz(i)), floor) * 1e6,
+              i -> Math.max(view.magnitude(model, response.frequencyHz(i)), least),
               span.logarithmic,
               COLUMNS);
       Panels.line(chart, "fitted modes", fit.x, fit.y, Panels.ORANGE, Panels.DASHED);
@@ -260,33 +303,30 @@ public final class Pictures {
   }
 
   private static void phase(
-      Panels panels, FrequencyResponse response, Span span, Receptance model) {
+      Panels panels, FrequencyResponse response, Span span, Receptance model, View view) {
     XYChart chart = panels.chart(230, "frequency, Hz", "phase, deg");
     PixelColumns measured =
         PixelColumns.of(
             span.from,
             span.to,
             response::frequencyHz,
-            i -> degrees(response.real(i), response.imag(i)),
+            i -> view.degrees(response, response.frequencyHz(i)),
             span.logarithmic,
             COLUMNS);
     measuredLine(chart, measured, model != null);
     if (model != null) {
-      double[] g = new double[2];
       PixelColumns fit =
           PixelColumns.of(
               span.from,
               span.to,
               response::frequencyHz,
-              i -> {
-                model.at(response.frequencyHz(i), g);
-                return degrees(g[0], g[1]);
-              },
+              i -> view.degrees(model, response.frequencyHz(i)),
               span.logarithmic,
               COLUMNS);
       Panels.line(chart, "fitted modes", fit.x, fit.y, Panels.ORANGE, Panels.DASHED);
     }
-    chart.getStyler().setYAxisMin(-270.0).setYAxisMax(90.0);
+    double highest = 90 + 90.0 * view.form.ordinal();
+    chart.getStyler().setYAxisMin(highest - 360).setYAxisMax(highest);
     chart.getStyler().setLegendVisible(false);
     frequencyAxis(chart, span);
   }
@@ -364,25 +404,6 @@ public final class Pictures {
           bandHighHz,
           logarithmic);
     }
-
-    double largest(FrequencyResponse response) {
-      double largest = Double.MIN_NORMAL;
-      for (int i = from; i < to; i++) {
-        largest = Math.max(largest, response.magnitude(i));
-      }
-      return largest;
-    }
-  }
-
-  private static double magnitudeOf(Receptance model, double hz) {
-    double[] g = new double[2];
-    model.at(hz, g);
-    return Math.hypot(g[0], g[1]);
-  }
-
-  private static double degrees(double real, double imag) {
-    double degrees = Math.toDegrees(Math.atan2(imag, real));
-    return degrees > 90 ? degrees - 360 : degrees;
   }
 
   private static String title(FrequencyResponse.Origin origin) {

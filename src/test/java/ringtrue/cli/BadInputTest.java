@@ -127,6 +127,7 @@ class BadInputTest {
     refused("--at: \"2\" has no unit", "lobes", cut, "--at", "12000,2");
     refused("--units: \"furlong\" must be mm or in", "plan", cut, "--units", "furlong");
     refused("none.csv", "plan", cut, "--catalogue", "none.csv");
+    refused("--as: \"speed\" must be receptance", "frf", job.measurement(), "--as", "speed");
     refused("--band: \"200\" must be two frequencies", "modes", job.measurement(), "--band", "200");
     refused("--band: \"900:200\" must rise", "modes", job.measurement(), "--band", "900:200");
     refused("--count: must be a whole number from 0", "modes", job.measurement(), "--count", "-1");
