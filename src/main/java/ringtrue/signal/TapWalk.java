@@ -130,6 +130,17 @@ final class TapWalk {
     return all;
   }
 
+  /** Sums over all blocks, unseen. */
+  Averages sumAll() throws IOException {
+    List<JudgedTap> all = new ArrayList<>();
+    for (Planner.Block block : plan.blocks()) {
+      JudgedTap tap = new JudgedTap(all.size() + 1, block);
+      tap.verdict = Verdict.KEPT;
+      all.add(tap);
+    }
+    return sumAgain(all);
+  }
+
   /** Sums anew over the taps that are kept by now. */
   Averages sumAgain(List<JudgedTap> judged) throws IOException {
     Averages again = new Averages(shape.lines());
