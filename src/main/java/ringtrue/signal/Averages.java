@@ -29,13 +29,8 @@ final class Averages {
     return taps;
   }
 
-  /**
-   * Adds taps, in their order, whatever the number of threads.
-   *
-   * @param f force spectra: real and imaginary part of line k at 2k and 2k+1
-   * @param x response spectra likewise
-   */
-  void add(List<double[]> f, List<double[]> x) {
+  /** Adds transformed taps, in their order, whatever the number of threads. */
+  void add(List<BlockTransform> blocks) {
     int part = 4096;
     int parts = (sff.length + part - 1) / part;
     IntStream range = IntStream.range(0, parts);
@@ -44,24 +39,11 @@ final class Averages {
             p -> {
               int from = p * part;
               int to = Math.min(sff.length, from + part);
-              for (int t = 0; t < f.size(); t++) {
-                add(f.get(t), x.get(t), from, to);
+              for (BlockTransform block : blocks) {
+                block.addTo(sff, sxx, sfxRe, sfxIm, from, to);
               }
             });
-    taps += f.size();
-  }
-
-  private void add(double[] f, double[] x, int from, int to) {
-    for (int i = from, at = 2 * from + 2; i < to; i++, at += 2) {
-      double fr = f[at];
-      double fi = f[at + 1];
-      double xr = x[at];
-      double xi = x[at + 1];
-      sff[i] += fr * fr + fi * fi;
-      sxx[i] += xr * xr + xi * xi;
-      sfxRe[i] += fr * xr + fi * xi;
-      sfxIm[i] += fr * xi - fi * xr;
-    }
+    taps += blocks.size();
   }
 
   /** Ordinary coherence of line i (from 0), 0 to 1; 0 where there is no signal at all. */

@@ -241,44 +241,12 @@ public final class ResponseEstimator {
       List<JudgedTap> judged,
       List<JudgedTap> kept) {
     BlockShape shape = plan.shape();
-    int lines = shape.lines();
     int n = kept.size();
-    double df = shape.resolutionHz();
-    double decay = Double.isInfinite(shape.timeConstantS()) ? 0 : 1 / shape.timeConstantS();
-    double[] frequency = new double[lines];
-    double[] real = new double[lines];
-    double[] imag = new double[lines];
-    double[] coherence = new double[lines];
-    double[] error = new double[lines];
-    double[] h = new double[2];
-    int derivatives = recording.quantity().derivatives();
-    double skew = recording.skewS();
-    for (int i = 0; i < lines; i++) {
-      double hz = (i + 1) * shape.sampleRateHz() / shape.samples();
-      double omega = 2 * Math.PI * hz;
-      frequency[i] = hz;
-      averages.ratio(plan.estimator(), i, h);
-      if (skew != 0) {
-        // The sample taken at n/fs + skew stands at n/fs: X(s) = X_recorded(s) exp(−s skew).
-        double size = Math.exp(-decay * skew);
-        multiply(h, size * Math.cos(omega * skew), -size * Math.sin(omega * skew));
-      }
-      for (int d = 0; d < derivatives; d++) {
-        double scale = 1 / (decay * decay + omega * omega);
-        multiply(h, decay * scale, -omega * scale);
-      }
-      real[i] = h[0];
-      imag[i] = h[1];
-      coherence[i] = Double.NaN;
-      error[i] = Double.NaN;
-      if (n > 1) {
-        double g2 = averages.coherence(i);
-        coherence[i] = g2;
-        if (g2 > 0) {
-          error[i] = Math.sqrt((1 - g2) / (2.0 * n * g2));
-        }
-      }
-    }
+    double decay = decay(shape);
+    Lines all = lines(shape, averages, plan.estimator(), recording.quantity(), recording.skewS());
+    double[] frequency = all.frequency;
+    double[] real = all.real;
+    double[] imag = all.imag;
     double contact = Medians.of(kept.stream().mapToDouble(j -> j.contactS).toArray());
     UsableBand band = band(plan.shape(), walk, averages, contact);
     remarks.add(band.remark());
@@ -308,8 +276,8 @@ public final class ResponseEstimator {
             frequency,
             real,
             imag,
-            coherence,
-            error,
+            all.coherence,
+            all.error,
             new FrequencyResponse.Origin(
                 recording.axis(),
                 recording.point(),
@@ -330,6 +298,60 @@ public final class ResponseEstimator {
             shape.forceWindow(),
             shape.timeConstantS(),
             plan.estimator()));
+  }
+
+  /** Receptance with its coherence and random error, line by line. */
+  record Lines(
+      double[] frequency, double[] real, double[] imag, double[] coherence, double[] error) {}
+
+  /** 1/τ, 1/s: windowed spectra are those at s = 1/τ + iω. */
+  private static double decay(BlockShape shape) {
+    return Double.isInfinite(shape.timeConstantS()) ? 0 : 1 / shape.timeConstantS();
+  }
+
+  static Lines lines(
+      BlockShape shape,
+      Averages averages,
+      Estimator estimator,
+      ResponseQuantity quantity,
+      double skew) {
+    int lines = shape.lines();
+    int n = averages.taps();
+    double decay = decay(shape);
+    double[] frequency = new double[lines];
+    double[] real = new double[lines];
+    double[] imag = new double[lines];
+    double[] coherence = new double[lines];
+    double[] error = new double[lines];
+    double[] h = new double[2];
+    int derivatives = quantity.derivatives();
+    for (int i = 0; i < lines; i++) {
+      double hz = (i + 1) * shape.sampleRateHz() / shape.samples();
+      double omega = 2 * Math.PI * hz;
+      frequency[i] = hz;
+      averages.ratio(estimator, i, h);
+      if (skew != 0) {
+        // The sample taken at n/fs + skew stands at n/fs: X(s) = X_recorded(s) exp(−s skew).
+        double size = Math.exp(-decay * skew);
+        multiply(h, size * Math.cos(omega * skew), -size * Math.sin(omega * skew));
+      }
+      for (int d = 0; d < derivatives; d++) {
+        double scale = 1 / (decay * decay + omega * omega);
+        multiply(h, decay * scale, -omega * scale);
+      }
+      real[i] = h[0];
+      imag[i] = h[1];
+      coherence[i] = Double.NaN;
+      error[i] = Double.NaN;
+      if (n > 1) {
+        double g2 = averages.coherence(i);
+        coherence[i] = g2;
+        if (g2 > 0) {
+          error[i] = Math.sqrt((1 - g2) / (2.0 * n * g2));
+        }
+      }
+    }
+    return new Lines(frequency, real, imag, coherence, error);
   }
 
   private UsableBand band(BlockShape shape, TapWalk walk, Averages averages, double contact) {

@@ -5,7 +5,6 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.stream.IntStream;
-import org.jtransforms.fft.DoubleFFT_1D;
 import ringtrue.acquisition.Channel;
 import ringtrue.acquisition.Recording;
 import ringtrue.acquisition.TapFinder.Direction;
@@ -95,7 +94,7 @@ final class TapWalk {
                 Math.min(
                     Math.min(Runtime.getRuntime().availableProcessors(), 8),
                     Math.min(plan.blocks().size(), SAMPLES_AT_ONCE / shape.samples())));
-    DoubleFFT_1D fft = new DoubleFFT_1D(shape.samples());
+    SplitFft.Plan fft = new SplitFft.Plan(shape.samples());
     for (int i = 0; i < threads; i++) {
       workers.add(new BlockTransform(shape, force, response, forceWindow, exponential, fft));
     }
@@ -135,6 +134,17 @@ final class TapWalk {
     return all;
   }
 
+  /** Sums over all blocks, unseen. */
+  Averages sumAll() throws IOException {
+    List<JudgedTap> all = new ArrayList<>();
+    for (Planner.Block block : plan.blocks()) {
+      JudgedTap tap = new JudgedTap(all.size() + 1, block);
+      tap.verdict = Verdict.KEPT;
+      all.add(tap);
+    }
+    return sumAgain(all);
+  }
+
   /** Sums anew over the taps that are kept by now. */
   Averages sumAgain(List<JudgedTap> judged) throws IOException {
     Averages again = new Averages(shape.lines());
@@ -168,15 +178,13 @@ final class TapWalk {
         IntStream range = IntStream.range(0, batch);
         (batch > 1 ? range.parallel() : range)
             .forEach(i -> work.on(all.get(start + i), workers.get(i), there[i]));
-        List<double[]> f = new ArrayList<>();
-        List<double[]> x = new ArrayList<>();
+        List<BlockTransform> kept = new ArrayList<>();
         for (int i = 0; i < batch; i++) {
           if (all.get(first + i).isKept()) {
-            f.add(workers.get(i).force);
-            x.add(workers.get(i).response);
+            kept.add(workers.get(i));
           }
         }
-        sums.add(f, x);
+        sums.add(kept);
         progress.at(
             from + (to - from) * (first + batch) / all.size(),
             "transforming tap " + (first + batch) + " of " + all.size());
@@ -288,12 +296,11 @@ final class TapWalk {
   private void after(JudgedTap judged, BlockTransform worker) {
     int lines = shape.lines();
     double df = shape.resolutionHz();
-    double[] f = worker.force;
     if (Double.isNaN(judged.contactS)) {
       judged.usableToHz = Double.NaN;
     } else {
       double drop = wanted.forceDropDb().orElse(ResponseEstimator.USUAL_FORCE_DROP_DB);
-      UsableBand.Power power = i -> f[2 * i + 2] * f[2 * i + 2] + f[2 * i + 3] * f[2 * i + 3];
+      UsableBand.Power power = worker::forcePower;
       double level = UsableBand.lowLevel(power, lines, df, judged.contactS);
       judged.usableToHz =
           df
@@ -309,24 +316,12 @@ final class TapWalk {
     int groups = Math.min(end, GROUPS);
     double[] signature = new double[2 * groups];
     double[] energy = new double[groups];
-    double[] x = worker.response;
+    double[] sums = new double[3];
     for (int g = 0; g < groups; g++) {
-      double re = 0;
-      double im = 0;
-      double sum = 0;
-      int to = (int) ((long) (g + 1) * end / groups);
-      for (int i = (int) ((long) g * end / groups); i < to; i++) {
-        double fr = f[2 * i + 2];
-        double fi = f[2 * i + 3];
-        double xr = x[2 * i + 2];
-        double xi = x[2 * i + 3];
-        re += fr * xr + fi * xi;
-        im += fr * xi - fi * xr;
-        sum += fr * fr + fi * fi;
-      }
-      signature[2 * g] = sum > 0 ? re / sum : 0;
-      signature[2 * g + 1] = sum > 0 ? im / sum : 0;
-      energy[g] = sum;
+      worker.sums((int) ((long) g * end / groups), (int) ((long) (g + 1) * end / groups), sums);
+      signature[2 * g] = sums[2] > 0 ? sums[0] / sums[2] : 0;
+      signature[2 * g + 1] = sums[2] > 0 ? sums[1] / sums[2] : 0;
+      energy[g] = sums[2];
     }
     judged.signature = signature;
     judged.forceEnergy = energy;
