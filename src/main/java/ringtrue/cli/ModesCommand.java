@@ -92,8 +92,9 @@ final class ModesCommand extends Command {
   }
 
   static FitSettings settings(String band, Integer count) {
-    if (count != null && (count < 0 || count > 30)) {
-      throw new BadInputException("--count: must be a whole number from 0 to 30, is " + count);
+    if (count != null && (count < 1 || count > FitSettings.MOST_MODES)) {
+      throw new BadInputException(
+          "--count: must be a whole number from 1 to " + FitSettings.MOST_MODES + ", is " + count);
     }
     if (band == null) {
       return new FitSettings(Optional.empty(), Optional.empty(), Optional.ofNullable(count));

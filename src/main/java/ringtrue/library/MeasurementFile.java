@@ -63,6 +63,9 @@ public final class MeasurementFile {
       "{\"channel\": 2, \"quantity\": \"acceleration\", \"sensitivity\": \"10.2 mV/g\","
           + " \"fullScale\": \"1.0 V\"}";
 
+  private static final double LARGEST_SKEW_S = 0.01;
+  private static final double LARGEST_SENSOR_KG = 10;
+
   private MeasurementFile() {}
 
   /**
@@ -98,6 +101,7 @@ public final class MeasurementFile {
           text ? "columns" : "response.channel",
           "force and response cannot be the same " + (text ? "column" : "channel"));
     }
+    checkSettings(all, recordings.get(0).sampleRateHz(), force, response);
     TapRecording recording =
         new TapRecording(
             all.text("name").orElse(baseName(file)),
@@ -110,6 +114,35 @@ public final class MeasurementFile {
             response.flatMap(r -> r.notNegative("sensorMass", Dimension.MASS)).orElse(0.0),
             all.quantity("channelSkew", Dimension.TIME).orElse(0.0));
     return new Measurement(recording, processing(all));
+  }
+
+  /** Refuses numbers that can only be slips of a unit or a power of ten. */
+  private static void checkSettings(
+      JsonFields all, double rateHz, Optional<JsonFields> force, Optional<JsonFields> response) {
+    double skew = all.quantity("channelSkew", Dimension.TIME).orElse(0.0);
+    if (Math.abs(skew) > LARGEST_SKEW_S) {
+      throw all.problem(
+          "channelSkew", skew + " s is no shift between two channels; write it like \"12 us\"");
+    }
+    double mass = response.flatMap(r -> r.notNegative("sensorMass", Dimension.MASS)).orElse(0.0);
+    if (mass > LARGEST_SENSOR_KG) {
+      throw response
+          .orElseThrow()
+          .problem("sensorMass", mass + " kg is no sensor; write it like \"0.6 g\"");
+    }
+    for (Optional<JsonFields> channel : List.of(force, response)) {
+      if (highPass(channel) > rateHz / 4) {
+        throw channel
+            .orElseThrow()
+            .problem(
+                "highPass",
+                "a corner of "
+                    + highPass(channel)
+                    + " Hz is too high for "
+                    + rateHz
+                    + " samples a second; write it like \"8 Hz\"");
+      }
+    }
   }
 
   /** What the channels of the recordings hold. */

@@ -52,6 +52,9 @@ final class Planner {
   /** A block is this many times longer than the decay needs, so that peaks have enough lines. */
   private static final double FINER_LINES = 2;
 
+  /** How much of the usual room between taps a block may give up so that no tap is lost. */
+  private static final double SHORTER_FOR_A_TAP = 0.75;
+
   private final TapRecording recording;
   private final Processing wanted;
   private final Channel force;
@@ -348,7 +351,11 @@ final class Planner {
               most));
     }
     int n = Lengths.atLeast(least);
-    if (n > pre + taps.leastRoom() && decay.neededS() * fs < taps.leastRoom()) {
+    // A tap is worth more than the last bit of ringing or of resolution.
+    boolean littleIsLost =
+        taps.leftAfter(taps.leastRoom() / fs) <= 5 * Decay.SMALL
+            || taps.leastRoom() >= SHORTER_FOR_A_TAP * taps.room();
+    if (n > pre + taps.leastRoom() && littleIsLost) {
       n = Lengths.atMost((int) Math.max(16, pre + taps.leastRoom()));
     }
     if (n > most) {

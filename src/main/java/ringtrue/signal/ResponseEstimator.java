@@ -361,6 +361,7 @@ public final class ResponseEstimator {
         contact,
         walk.forceNoisePower(),
         walk.responseNoisePower(),
+        recording.quantity().derivatives(),
         wanted.minCoherence().orElse(USUAL_MIN_COHERENCE),
         wanted.forceDropDb().orElse(USUAL_FORCE_DROP_DB));
   }

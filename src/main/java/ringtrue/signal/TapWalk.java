@@ -232,9 +232,6 @@ final class TapWalk {
     if (wanted.rejected().contains(judged.number)) {
       judged.verdict = Verdict.REJECTED_BY_USER;
       judged.reason = "left out as asked";
-    } else if (overload != null) {
-      judged.verdict = Verdict.OVERLOAD;
-      judged.reason = overload;
     } else if (pulse.isDouble() && secondsAfter(pulse) > LONGEST_BOUNCE_S) {
       judged.verdict = Verdict.CUT_OFF;
       judged.reason =
@@ -242,6 +239,9 @@ final class TapWalk {
               "the next tap comes %.3g ms after it, inside its block of %.3g ms; take a shorter block"
                   + " or more time between taps",
               1e3 * secondsAfter(pulse), 1e3 * shape.samples() / shape.sampleRateHz());
+    } else if (overload != null) {
+      judged.verdict = Verdict.OVERLOAD;
+      judged.reason = overload;
     } else if (pulse.isDouble()) {
       judged.verdict = Verdict.DOUBLE_HIT;
       double after = secondsAfter(pulse);

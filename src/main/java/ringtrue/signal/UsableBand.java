@@ -1,6 +1,9 @@
 package ringtrue.signal;
 
+import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Comparator;
+import java.util.List;
 import java.util.Locale;
 
 /**
@@ -11,7 +14,8 @@ import java.util.Locale;
  * dB), if the noise measured at rest explains less than 1 − minimum coherence of the response and
  * of the force, and, with two taps or more, if the coherence is above the minimum. Runs of good
  * lines grow together over gaps of up to a fifth of their frequency, since coherence dips at every
- * antiresonance; of the runs the one with the most coherent response is taken.
+ * antiresonance; of the runs the one with the most coherent response is taken, together with others
+ * that hold a tenth of its receptance or of its response and what lies between them.
  *
  * @param lowHz lowest usable frequency, Hz
  * @param highHz highest usable frequency, Hz
@@ -21,12 +25,16 @@ record UsableBand(double lowHz, double highHz, String remark) {
 
   private static final double GAP = 0.2;
 
+  /** A stretch of fewer good lines may be chance. */
+  private static final int SOLID_LINES = 8;
+
   /**
    * @param averages spectra
    * @param shape block
    * @param contactS typical contact time, s; NaN if unknown
    * @param forceNoise power that the force's noise at rest puts into each line of one tap, N²
    * @param responseNoise likewise for the response
+   * @param derivatives how many times the response is the derivative of displacement
    * @param minCoherence smallest coherence
    * @param dropDb how far the force spectrum may drop, dB
    */
@@ -36,6 +44,7 @@ record UsableBand(double lowHz, double highHz, String remark) {
       double contactS,
       double forceNoise,
       double responseNoise,
+      int derivatives,
       double minCoherence,
       double dropDb) {
     int lines = averages.lines();
@@ -53,30 +62,21 @@ record UsableBand(double lowHz, double highHz, String remark) {
               && taps * forceNoise <= noisePart * averages.sff[i]
               && (taps < 2 || averages.coherence(i) > minCoherence);
     }
-    int bestFrom = -1;
-    int bestTo = -1;
-    double best = -1;
-    int from = -1;
-    int to = -1;
-    double strength = 0;
-    for (int i = 0; i <= lines; i++) {
-      boolean is = i < lines && good[i];
-      boolean breaks = from >= 0 && (i == lines || (is && i - to > 1 && gap(to, i)));
-      if (breaks) {
-        if (strength > best) {
-          best = strength;
-          bestFrom = from;
-          bestTo = to;
-        }
-        from = -1;
-      }
-      if (is) {
-        if (from < 0) {
-          from = i;
-          strength = 0;
-        }
-        to = i;
-        strength += averages.sxx[i];
+    List<Run> runs = runs(good, averages.sxx);
+    Run best =
+        runs.stream().max(Comparator.comparingDouble(Run::strength)).orElse(new Run(-1, -1, 0));
+    int bestFrom = best.from;
+    int bestTo = best.to;
+    double compliance = largestCompliance(averages.sxx, best, derivatives);
+    for (Run run : runs) {
+      // Beyond a wide trough there may be another mode, measured as well as the strongest one.
+      boolean counts =
+          run.to - run.from + 1 >= SOLID_LINES
+              && (run.strength > 0.01 * best.strength
+                  || largestCompliance(averages.sxx, run, derivatives) > 0.01 * compliance);
+      if (counts) {
+        bestFrom = Math.min(bestFrom, run.from);
+        bestTo = Math.max(bestTo, run.to);
       }
     }
     if (bestFrom < 0) {
@@ -121,6 +121,41 @@ record UsableBand(double lowHz, double highHz, String remark) {
             high,
             lower,
             upper));
+  }
+
+  /** Good lines that hang together, first and last, and the response's power in them. */
+  private record Run(int from, int to, double strength) {}
+
+  private static List<Run> runs(boolean[] good, double[] power) {
+    List<Run> runs = new ArrayList<>();
+    int from = -1;
+    int to = -1;
+    double strength = 0;
+    for (int i = 0; i <= good.length; i++) {
+      boolean is = i < good.length && good[i];
+      if (from >= 0 && (i == good.length || is && i - to > 1 && gap(to, i))) {
+        runs.add(new Run(from, to, strength));
+        from = -1;
+      }
+      if (is) {
+        if (from < 0) {
+          from = i;
+          strength = 0;
+        }
+        to = i;
+        strength += power[i];
+      }
+    }
+    return runs;
+  }
+
+  /** Largest power of the displacement in a run, up to a factor that is the same for all lines. */
+  private static double largestCompliance(double[] power, Run run, int derivatives) {
+    double largest = 0;
+    for (int i = Math.max(0, run.from); i <= run.to; i++) {
+      largest = Math.max(largest, power[i] / Math.pow(i + 1, 2 * derivatives));
+    }
+    return largest;
   }
 
   private static boolean gap(int to, int from) {

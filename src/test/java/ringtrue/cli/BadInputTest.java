@@ -130,7 +130,7 @@ class BadInputTest {
     refused("--as: \"speed\" must be receptance", "frf", job.measurement(), "--as", "speed");
     refused("--band: \"200\" must be two frequencies", "modes", job.measurement(), "--band", "200");
     refused("--band: \"900:200\" must rise", "modes", job.measurement(), "--band", "900:200");
-    refused("--count: must be a whole number from 0", "modes", job.measurement(), "--count", "-1");
+    refused("--count: must be a whole number from 1", "modes", job.measurement(), "--count", "-1");
     refused("--count", "modes", job.measurement(), "--count", "two");
   }
 
