@@ -16,6 +16,7 @@ final class FitRemarks {
   private static final double UNSURE = 0.2;
 
   private static final double FAR_FROM_90_DEG = 3;
+  private static final double TURNED_DEG = 20;
   private static final double POOR = 4;
 
   private FitRemarks() {}
@@ -47,6 +48,7 @@ final class FitRemarks {
                         + " asked for, but only "
                         + modes.size()
                         + " with positive stiffness could be fitted."));
+    addUnbelievable(modes, remarks);
     for (Mode mode : modes) {
       addModeRemarks(lines, mode, remarks);
     }
@@ -72,6 +74,31 @@ final class FitRemarks {
               + " far off all others, as hum would, and hardly counted.");
     }
     return remarks;
+  }
+
+  /**
+   * Many modes that are unsure or turned are no structure: something else is in the response, which
+   * the fit can only imitate with modes.
+   */
+  private static void addUnbelievable(List<Mode> modes, List<String> remarks) {
+    long doubtful =
+        modes.stream()
+            .filter(
+                m ->
+                    m.stiffnessNPerMSigma() > UNSURE * m.stiffnessNPerM()
+                        || Math.abs(m.phaseDeg() + 90) > TURNED_DEG)
+            .count();
+    if (doubtful >= 3 && 2 * doubtful >= modes.size()) {
+      remarks.add(
+          "Do not use these modes: "
+              + doubtful
+              + " of "
+              + modes.size()
+              + " are unsure or turned in phase, so the response holds something that modes cannot"
+              + " describe. Likely causes: inputs with different AC coupling (give highPass for each"
+              + " channel), a shift between the channels (channelSkew), hammer and sensor at"
+              + " different points, or a joint that rattles.");
+    }
   }
 
   private static void addModeRemarks(FitLines lines, Mode mode, List<String> remarks) {

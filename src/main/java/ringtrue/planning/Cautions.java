@@ -25,6 +25,16 @@ final class Cautions {
     all.add(
         "Keep guards and enclosure closed, wear eye protection, and hearing protection where a cut"
             + " may chatter.");
+    double range = cut.coefficients().relativeRange();
+    if (range >= 0.1) {
+      all.add(
+          "The cutting forces of this material may be off by up to "
+              + Words.percent(range)
+              + ": then the chatter limit is only "
+              + Words.percent(1 / (1 + range))
+              + " of what is shown, and power, bending and deflection are more. The reserve of the"
+              + " cuts offered does not cover all of that; a trial cut does.");
+    }
     if (milling) {
       all.add(
           "A spindle that faults or stalls must hold the feed at once, or the cutter breaks: have"

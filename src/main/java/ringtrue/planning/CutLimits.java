@@ -415,13 +415,6 @@ final class CutLimits {
     if (cut.coefficients().kteNPerM() == 0) {
       all.add("the material has no edge forces: thin chips take more power and force than shown");
     }
-    double range = cut.coefficients().relativeRange();
-    if (range >= 0.1) {
-      all.add(
-          "cutting forces of the material may be off by up to "
-              + Words.percent(range)
-              + "; power, bending, deflection and the chatter limit move with them");
-    }
     return all;
   }
 }

@@ -60,7 +60,9 @@ public record CutPlan(
    * @param axialM axial depth, m
    * @param feedPerToothM feed per tooth, m
    * @param removalM3PerS removal rate, m³/s
-   * @param margin limit depth divided by depth, less 1: 0.25 means 25 % below the chatter limit
+   * @param margin chatter limit at exactly this speed divided by the depth, less 1: 0.25 means that
+   *     the limit is 25 % above the depth. The least limit a few per cent of speed away is lower;
+   *     {@code because} tells how much of that one is used.
    * @param because what limits it, in plain words
    */
   public record Suggestion(
