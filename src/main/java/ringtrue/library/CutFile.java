@@ -57,6 +57,7 @@ public final class CutFile {
   private static final List<String> MODE_FIELDS =
       List.of(
           "frequency", "damping", "stiffness", "frequencySigma", "dampingSigma", "stiffnessSigma");
+  private static final int MOST_FLUTES = 16;
   private static final String MODE_EXAMPLE =
       "{\"modes\": [{\"frequency\": \"1240 Hz\", \"damping\": \"1.6 %\", \"stiffness\": \"2.1e6 N/m\"}]}";
 
@@ -107,6 +108,7 @@ public final class CutFile {
     double modeAngle = modeAngle(engagementFields, milling);
     Material material = material();
     double speed = all.requiredPositive("speed", Dimension.SPINDLE_SPEED);
+    all.sensible("speed", speed, Dimension.SPINDLE_SPEED, 0.1, 2e6);
     double feed = feedPerTooth(speed, tool.map(Tool::flutes).orElse(1));
     List<List<Receptance>> axes = dynamics(milling);
     CuttingProcess process =
@@ -175,19 +177,23 @@ public final class CutFile {
 
   private static Tool tool(JsonFields t) {
     double diameter = t.requiredPositive("diameter", Dimension.LENGTH);
-    if (diameter > 1) {
-      throw t.problem("diameter", diameter + " m is no cutter; write it like \"6 mm\"");
-    }
+    t.sensible("diameter", diameter, Dimension.LENGTH, 1e-5, 1);
     int flutes =
-        t.whole("flutes", 1, 64).orElseThrow(() -> t.missing("flutes", "4, a whole number"));
+        t.whole("flutes", 1, MOST_FLUTES)
+            .orElseThrow(() -> t.missing("flutes", "4, a whole number"));
     return new Tool(
         diameter,
         helix(t, flutes),
         pitch(t, flutes),
         t.positive("stickout", Dimension.LENGTH).orElse(Double.NaN),
         t.positive("fluteLength", Dimension.LENGTH).orElse(Double.NaN),
-        t.notNegative("runout", Dimension.LENGTH).orElse(0.0),
+        runout(t, diameter),
         t.positive("edgeRadius", Dimension.LENGTH).orElse(Double.NaN));
+  }
+
+  private static double runout(JsonFields t, double diameter) {
+    double runout = t.notNegative("runout", Dimension.LENGTH).orElse(0.0);
+    return t.sensible("runout", runout, Dimension.LENGTH, 0, diameter / 10);
   }
 
   private static List<Double> helix(JsonFields t, int flutes) {
@@ -239,6 +245,8 @@ public final class CutFile {
 
   private Engagement engagement(JsonFields e, Optional<Tool> tool) {
     double axial = e.requiredPositive("axial", Dimension.LENGTH);
+    e.sensible(
+        "axial", axial, Dimension.LENGTH, 1e-9, tool.map(t -> 20 * t.diameterM()).orElse(1.0));
     if (tool.isEmpty()) {
       return new Engagement(Direction.ANGLES, Double.NaN, axial, 0, Math.PI);
     }
@@ -327,13 +335,15 @@ public final class CutFile {
             "material",
             List.of("ktc", "krc", "kte", "kre", "name"),
             "\"mild steel\", or {\"ktc\": \"1900 MPa\", \"krc\": \"650 MPa\", \"kte\": \"18 N/mm\", \"kre\": \"22 N/mm\"}");
-    CuttingCoefficients coefficients =
-        new CuttingCoefficients(
-            m.requiredPositive("ktc", Dimension.PRESSURE),
-            m.requiredQuantity("krc", Dimension.PRESSURE),
-            m.notNegative("kte", Dimension.FORCE_PER_LENGTH).orElse(0.0),
-            m.notNegative("kre", Dimension.FORCE_PER_LENGTH).orElse(0.0),
-            Double.NaN);
+    double ktc = m.requiredPositive("ktc", Dimension.PRESSURE);
+    double krc = m.requiredQuantity("krc", Dimension.PRESSURE);
+    double kte = m.notNegative("kte", Dimension.FORCE_PER_LENGTH).orElse(0.0);
+    double kre = m.notNegative("kre", Dimension.FORCE_PER_LENGTH).orElse(0.0);
+    m.sensible("ktc", ktc, Dimension.PRESSURE, 1e4, 1e12);
+    m.sensible("krc", krc, Dimension.PRESSURE, -1e12, 1e12);
+    m.sensible("kte", kte, Dimension.FORCE_PER_LENGTH, 0, 1e8);
+    m.sensible("kre", kre, Dimension.FORCE_PER_LENGTH, 0, 1e8);
+    CuttingCoefficients coefficients = new CuttingCoefficients(ktc, krc, kte, kre, Double.NaN);
     return new Material(
         m.text("name").orElse("own coefficients"),
         coefficients,
@@ -350,9 +360,12 @@ public final class CutFile {
               ? "give either feed or feedPerTooth, not both"
               : "missing; give \"feedPerTooth\": \"0.03 mm\" or \"feed\": \"1500 mm/min\"");
     }
-    return perTooth
-        ? all.requiredPositive("feedPerTooth", Dimension.LENGTH)
-        : all.requiredPositive("feed", Dimension.VELOCITY) * 60 / (speedRpm * teeth);
+    if (perTooth) {
+      double feed = all.requiredPositive("feedPerTooth", Dimension.LENGTH);
+      return all.sensible("feedPerTooth", feed, Dimension.LENGTH, 1e-9, 0.1);
+    }
+    double feed = all.requiredPositive("feed", Dimension.VELOCITY);
+    return all.sensible("feed", feed, Dimension.VELOCITY, 1e-9, 10) * 60 / (speedRpm * teeth);
   }
 
   private Optional<JsonFields> dynamicsFields() {
@@ -442,12 +455,14 @@ public final class CutFile {
 
   private static Mode mode(JsonFields m) {
     double frequency = m.requiredPositive("frequency", Dimension.FREQUENCY);
+    m.sensible("frequency", frequency, Dimension.FREQUENCY, 0.01, 1e6);
     double damping = m.requiredPositive("damping", Dimension.RATIO);
     if (!(damping < 1)) {
       throw m.problem(
           "damping", "must be below 1 (100 %), is " + damping + "; write it like \"1.6 %\"");
     }
     double stiffness = m.requiredPositive("stiffness", Dimension.STIFFNESS);
+    m.sensible("stiffness", stiffness, Dimension.STIFFNESS, 1, 1e15);
     return new Mode(
         frequency,
         damping,

@@ -18,6 +18,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Iterator;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Function;
 import ringtrue.units.BadInputException;
@@ -244,6 +245,27 @@ final class JsonFields {
   double requiredPositive(String field, Dimension dimension) {
     return positive(field, dimension)
         .orElseThrow(() -> missing(field, '"' + dimension.example() + '"'));
+  }
+
+  /**
+   * Refuses what can only be a slip of a unit or of a power of ten.
+   *
+   * @param value as read, SI
+   * @param least smallest that makes sense, SI
+   * @param most largest that makes sense, SI
+   */
+  double sensible(String field, double value, Dimension dimension, double least, double most) {
+    if (value < least || value > most) {
+      throw problem(
+          field,
+          describe(node.get(field))
+              + String.format(Locale.ROOT, " makes no sense here (from %.3g to %.3g ", least, most)
+              + dimension.siUnit()
+              + "); write it like \""
+              + dimension.example()
+              + '"');
+    }
+    return value;
   }
 
   /** A quantity that must not be below zero. */

@@ -8,6 +8,7 @@ import java.util.Optional;
 import java.util.Set;
 import ringtrue.dynamics.Progress;
 import ringtrue.stability.CuttingProcess;
+import ringtrue.stability.Engagement.Direction;
 import ringtrue.stability.StabilityMap;
 import ringtrue.stability.Tool;
 
@@ -75,6 +76,19 @@ public final class CutPlanner {
     List<CutPlan.Suggestion> suggestions =
         new CutSearch(cut, machine, rules, judge, words, deepest, judged, rest)
             .suggestions(inside, thin);
+    if (suggestions.isEmpty() && !inside && judged) {
+      Optional<CuttingProcess> light = lightCut(cut, machine, settings);
+      if (light.isPresent()) {
+        suggestions =
+            new CutSearch(light.get(), machine, rules, judge, words, deepest, true, rest)
+                .suggestions(false, false);
+        if (!suggestions.isEmpty()) {
+          remarks.add(
+              "no small change mends this cut: the cuts offered were looked for around a light one of"
+                  + " a tenth of the diameter in width");
+        }
+      }
+    }
     if (!suggestions.isEmpty()) {
       remarks.add(
           "the cuts offered keep to 80 % of the least chatter limit within 3 % of their speed and"
@@ -97,6 +111,30 @@ public final class CutPlanner {
    * Deepest cut to offer: a share of the flutes' length, so that the margin to it is as wide as to
    * chatter, else twice the diameter; the cut's own depth may be kept if the flutes reach.
    */
+  /**
+   * Where to look when nothing near the cut itself is inside all limits: a light climb or up cut.
+   */
+  private static Optional<CuttingProcess> lightCut(
+      CuttingProcess cut, Machine machine, PlanSettings settings) {
+    if (cut.tool().isEmpty() || cut.engagement().direction() == Direction.ANGLES) {
+      return Optional.empty();
+    }
+    double diameter = cut.tool().get().diameterM();
+    double chip = settings.largestChipM(diameter, cut.coefficients().ktcPa());
+    double rpm = cut.speedRpm();
+    if (rpm > machine.maxSpeedRpm()) {
+      rpm = machine.maxSpeedRpm();
+    } else if (rpm < machine.minSpeedRpm()) {
+      rpm = machine.minSpeedRpm();
+    }
+    double radial = Math.min(CutLimits.widthM(cut), 0.1 * diameter);
+    double axial = Math.min(cut.engagement().axialM(), 0.5 * diameter);
+    return Optional.of(
+        cut.with(cut.engagement().withRadial(radial, diameter).withAxial(axial))
+            .atSpeed(rpm)
+            .withFeedPerTooth(Math.min(cut.feedPerToothM(), 0.5 * chip)));
+  }
+
   private static double deepestM(CuttingProcess cut) {
     double axial = cut.engagement().axialM();
     if (cut.tool().isEmpty()) {

@@ -134,6 +134,23 @@ class DemoTest {
   }
 
   @Test
+  void aCutFarFromAnythingPossibleStillGetsALightOneOffered() throws IOException {
+    String good = Files.readString(out.resolve("measurements/cut-pocket-8mm.json"));
+    Path file = out.resolve("measurements/far.json");
+    Files.writeString(
+        file,
+        good.replace("\"radial\": \"3.2 mm\"", "\"radial\": \"8 mm\"")
+            .replace("\"axial\": \"3 mm\"", "\"axial\": \"20 mm\"")
+            .replace("\"aluminium 6082-T6\"", "\"stainless 304\"")
+            .replace("\"feedPerTooth\": \"0.05 mm\"", "\"feedPerTooth\": \"0.3 mm\""));
+    JsonNode plan =
+        new ObjectMapper().readTree(CommandRun.of("plan", file.toString(), "--json").out());
+    assertThat(plan.get("verdict").asText()).isEqualTo("change");
+    assertThat(plan.get("suggestions").get(0).get("feedPerToothM").asDouble()).isLessThan(1e-4);
+    assertThat(plan.get("remarks").toString()).contains("no small change mends this cut");
+  }
+
+  @Test
   void aSecondRunDoesNotOverwriteTheFirst() {
     CommandRun again = CommandRun.of("demo", "--out", out.toString());
     assertThat(again.code()).isEqualTo(2);
