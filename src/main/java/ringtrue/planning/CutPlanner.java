@@ -108,10 +108,6 @@ public final class CutPlanner {
   }
 
   /**
-   * Deepest cut to offer: a share of the flutes' length, so that the margin to it is as wide as to
-   * chatter, else twice the diameter; the cut's own depth may be kept if the flutes reach.
-   */
-  /**
    * Where to look when nothing near the cut itself is inside all limits: a light climb or up cut.
    */
   private static Optional<CuttingProcess> lightCut(
@@ -135,6 +131,10 @@ public final class CutPlanner {
             .withFeedPerTooth(Math.min(cut.feedPerToothM(), 0.5 * chip)));
   }
 
+  /**
+   * Deepest cut to offer: a share of the flutes' length, so that the margin to it is as wide as to
+   * chatter, else twice the diameter; the cut's own depth may be kept if the flutes reach.
+   */
   private static double deepestM(CuttingProcess cut) {
     double axial = cut.engagement().axialM();
     if (cut.tool().isEmpty()) {
