@@ -23,7 +23,6 @@ import ringtrue.stability.Engagement.Direction;
 import ringtrue.stability.Tool;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Dimension;
-import ringtrue.units.Quantity;
 
 /** Reads cut files, format {@code ringtrue-cut/1}. */
 public final class CutFile {
@@ -480,18 +479,5 @@ public final class CutFile {
       return value * m.notNegative(field, Dimension.RATIO).orElseThrow();
     }
     return m.notNegative(field, dimension).orElse(Double.NaN);
-  }
-
-  /**
-   * Reads a quantity of a command's option.
-   *
-   * @throws BadInputException naming the option
-   */
-  public static double option(String option, String text, Dimension dimension) {
-    try {
-      return Quantity.parse(text, dimension);
-    } catch (BadInputException e) {
-      throw e.at(option);
-    }
   }
 }

@@ -26,7 +26,6 @@ final class Panels {
   static final Color BLUE = new Color(0, 114, 178);
   static final Color ORANGE = new Color(213, 94, 0);
   static final Color GREEN = new Color(0, 158, 115);
-  static final Color PURPLE = new Color(204, 121, 167);
   static final Color DARK = new Color(40, 40, 40);
   static final Color SOFT_BLUE = new Color(86, 180, 233);
   static final Color PALE = new Color(0, 114, 178, 50);
