@@ -3,6 +3,8 @@ package ringtrue.stability;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.stream.Stream;
+import ringtrue.dynamics.ModeTable;
 import ringtrue.dynamics.Receptance;
 
 /**
@@ -19,6 +21,10 @@ import ringtrue.dynamics.Receptance;
  * @param feedPerToothM feed per tooth (in turning: per revolution), m
  * @param modeAngleRad turning only: angle α by which direction x is turned away from the chip
  *     thickness
+ * @param xy milling only: cross receptances, displacement in x by force in y and the other way
+ *     round, of tool and workpiece, which add; usually empty
+ * @param processDampingNPerM process damping C: a force C b v/V against the velocity v into the
+ *     chip at cutting speed V and width b (Tyler & Schmitz 2013), N/m; 0 for none
  */
 public record CuttingProcess(
     Operation operation,
@@ -29,7 +35,9 @@ public record CuttingProcess(
     List<Receptance> y,
     double speedRpm,
     double feedPerToothM,
-    double modeAngleRad) {
+    double modeAngleRad,
+    List<Receptance> xy,
+    double processDampingNPerM) {
 
   /** Kind of machining. */
   public enum Operation {
@@ -43,6 +51,11 @@ public record CuttingProcess(
     Objects.requireNonNull(coefficients, "coefficients");
     x = List.copyOf(x);
     y = List.copyOf(y);
+    xy = List.copyOf(xy);
+    if (!(processDampingNPerM >= 0) || Double.isInfinite(processDampingNPerM)) {
+      throw new IllegalArgumentException(
+          "process damping must not be negative, was " + processDampingNPerM + " N/m");
+    }
     if (operation == Operation.MILLING && tool.isEmpty()) {
       throw new IllegalArgumentException("milling needs a cutter");
     }
@@ -55,21 +68,103 @@ public record CuttingProcess(
     }
   }
 
-  /** The same cut engaged otherwise. */
-  public CuttingProcess with(Engagement other) {
-    return new CuttingProcess(
-        operation, tool, other, coefficients, x, y, speedRpm, feedPerToothM, modeAngleRad);
+  /** A cut without cross receptances and process damping. */
+  public CuttingProcess(
+      Operation operation,
+      Optional<Tool> tool,
+      Engagement engagement,
+      CuttingCoefficients coefficients,
+      List<Receptance> x,
+      List<Receptance> y,
+      double speedRpm,
+      double feedPerToothM,
+      double modeAngleRad) {
+    this(
+        operation,
+        tool,
+        engagement,
+        coefficients,
+        x,
+        y,
+        speedRpm,
+        feedPerToothM,
+        modeAngleRad,
+        List.of(),
+        0);
   }
 
-  /** The same cut at another speed. */
+  /** The same cut engaged otherwise. */
+  public CuttingProcess with(Engagement other) {
+    return changed(other, coefficients, x, y, xy, speedRpm, feedPerToothM, processDampingNPerM);
+  }
+
+  /** The same cut with other cutting forces. */
+  public CuttingProcess with(CuttingCoefficients other) {
+    return changed(engagement, other, x, y, xy, speedRpm, feedPerToothM, processDampingNPerM);
+  }
+
+  /** The same cut on another structure. */
+  public CuttingProcess withDynamics(
+      List<Receptance> newX, List<Receptance> newY, List<Receptance> newXy) {
+    return changed(
+        engagement, coefficients, newX, newY, newXy, speedRpm, feedPerToothM, processDampingNPerM);
+  }
+
+  /** The same cut with another process damping, N/m. */
+  public CuttingProcess withProcessDamping(double newNPerM) {
+    return changed(engagement, coefficients, x, y, xy, speedRpm, feedPerToothM, newNPerM);
+  }
+
+  /**
+   * The same cut at another speed; tables of modes over speed stay tables ({@link #resolvedAt}).
+   */
   public CuttingProcess atSpeed(double rpm) {
-    return new CuttingProcess(
-        operation, tool, engagement, coefficients, x, y, rpm, feedPerToothM, modeAngleRad);
+    return changed(engagement, coefficients, x, y, xy, rpm, feedPerToothM, processDampingNPerM);
   }
 
   /** The same cut with another feed per tooth. */
   public CuttingProcess withFeedPerTooth(double feedM) {
+    return changed(engagement, coefficients, x, y, xy, speedRpm, feedM, processDampingNPerM);
+  }
+
+  /** Whether some direction is a table of modes over spindle speed. */
+  public boolean changesWithSpeed() {
+    return Stream.of(x, y, xy).flatMap(List::stream).anyMatch(ModeTable.class::isInstance);
+  }
+
+  /** The same cut with every table of modes over speed read at one speed, rpm. */
+  public CuttingProcess resolvedAt(double rpm) {
+    return changesWithSpeed()
+        ? withDynamics(resolved(x, rpm), resolved(y, rpm), resolved(xy, rpm))
+        : this;
+  }
+
+  private static List<Receptance> resolved(List<Receptance> direction, double rpm) {
+    return direction.stream()
+        .map(r -> r instanceof ModeTable table ? table.atSpeed(rpm) : r)
+        .toList();
+  }
+
+  private CuttingProcess changed(
+      Engagement newEngagement,
+      CuttingCoefficients newCoefficients,
+      List<Receptance> newX,
+      List<Receptance> newY,
+      List<Receptance> newXy,
+      double rpm,
+      double feedM,
+      double dampingNPerM) {
     return new CuttingProcess(
-        operation, tool, engagement, coefficients, x, y, speedRpm, feedM, modeAngleRad);
+        operation,
+        tool,
+        newEngagement,
+        newCoefficients,
+        newX,
+        newY,
+        rpm,
+        feedM,
+        modeAngleRad,
+        newXy,
+        dampingNPerM);
   }
 }

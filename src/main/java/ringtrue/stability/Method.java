@@ -6,6 +6,8 @@ public enum Method {
   ZERO_ORDER("zero-order"),
   /** The full periodic equation. */
   PERIODIC("periodic"),
+  /** The full periodic equation in the frequency domain, on responses as measured. */
+  MULTI_FREQUENCY("multi-frequency"),
   /** Cutting in the time domain. */
   SIMULATION("simulation");
 

@@ -2,6 +2,7 @@ package ringtrue.stability;
 
 import java.util.List;
 import java.util.Objects;
+import java.util.Optional;
 
 /**
  * Stability over spindle speed.
@@ -14,6 +15,7 @@ import java.util.Objects;
  *     {@code "spindle turn"}; empty where growth is not known
  * @param maxM upper end of what was searched, m
  * @param remarks sentences that a reader of the map should know
+ * @param probability how sure the map is, where it was asked for
  */
 public record StabilityMap(
     Over over,
@@ -22,7 +24,8 @@ public record StabilityMap(
     List<Point> at,
     String growthPeriod,
     double maxM,
-    List<String> remarks) {
+    List<String> remarks,
+    Optional<StabilityProbability> probability) {
 
   /** What is varied beside the speed. */
   public enum Over {
@@ -73,6 +76,9 @@ public record StabilityMap(
    * @param chatterHz chatter frequency at the limit, Hz; NaN if there is no loss
    * @param lobe number of whole waves between cuts at the limit (0 is the rightmost lobe); −1 where
    *     there is none or it does not apply
+   * @param limitLowM lower end of the 95 % band of the limit that the random error of measured
+   *     responses leaves, m; NaN where not known
+   * @param limitHighM upper end of that band, m; NaN where not known
    */
   public record Line(
       double speedRpm,
@@ -80,9 +86,27 @@ public record StabilityMap(
       List<Interval> stable,
       Loss loss,
       double chatterHz,
-      int lobe) {
+      int lobe,
+      double limitLowM,
+      double limitHighM) {
     public Line {
       stable = List.copyOf(stable);
+    }
+
+    /** A line without an error band. */
+    public Line(
+        double speedRpm,
+        double limitM,
+        List<Interval> stable,
+        Loss loss,
+        double chatterHz,
+        int lobe) {
+      this(speedRpm, limitM, stable, loss, chatterHz, lobe, Double.NaN, Double.NaN);
+    }
+
+    /** The same with a 95 % band of the limit, m. */
+    public Line withBand(double lowM, double highM) {
+      return new Line(speedRpm, limitM, stable, loss, chatterHz, lobe, lowM, highM);
     }
   }
 
@@ -103,5 +127,23 @@ public record StabilityMap(
     lines = List.copyOf(lines);
     at = List.copyOf(at);
     remarks = List.copyOf(remarks);
+    Objects.requireNonNull(probability, "probability");
+  }
+
+  /** A map without probabilities. */
+  public StabilityMap(
+      Over over,
+      String method,
+      List<Line> lines,
+      List<Point> at,
+      String growthPeriod,
+      double maxM,
+      List<String> remarks) {
+    this(over, method, lines, at, growthPeriod, maxM, remarks, Optional.empty());
+  }
+
+  /** The same with other remarks. */
+  public StabilityMap withRemarks(List<String> other) {
+    return new StabilityMap(over, method, lines, at, growthPeriod, maxM, other, probability);
   }
 }
