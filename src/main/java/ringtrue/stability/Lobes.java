@@ -24,6 +24,25 @@ public final class Lobes {
    */
   public static StabilityMap compute(
       CuttingProcess process, LobesRequest request, Progress progress) {
+    return compute(process, request, PeriodicLobes.Reach.WHOLE, progress);
+  }
+
+  /**
+   * The same, but only the first limit at each speed is sure to be there: stable stretches above it
+   * may be left out, which is faster.
+   *
+   * @param process the cut
+   * @param request speeds, what to vary and how far, single points
+   * @param progress told how far it is, may cancel
+   * @throws BadInputException if the request makes no sense for this cut
+   */
+  public static StabilityMap firstLimits(
+      CuttingProcess process, LobesRequest request, Progress progress) {
+    return compute(process, request, PeriodicLobes.Reach.FIRST_LIMIT, progress);
+  }
+
+  private static StabilityMap compute(
+      CuttingProcess process, LobesRequest request, PeriodicLobes.Reach reach, Progress progress) {
     boolean turning = process.operation() == Operation.TURNING;
     Method method = request.method().orElseGet(() -> best(process));
     if (method != Method.ZERO_ORDER && method != Method.PERIODIC) {
@@ -66,7 +85,7 @@ public final class Lobes {
     LobesMethod lobes =
         turning
             ? new TurningLobes()
-            : method == Method.PERIODIC ? new PeriodicLobes() : new ZeroOrderLobes();
+            : method == Method.PERIODIC ? new PeriodicLobes(reach) : new ZeroOrderLobes();
     StabilityMap map = lobes.compute(process, request.upTo(maxM), progress);
     remarks.addAll(map.remarks());
     return new StabilityMap(

@@ -22,29 +22,36 @@ import ringtrue.stability.StabilityMap.Over;
  */
 final class PeriodicLobes implements LobesMethod {
   /** Borders may move so much with a finer discretisation. */
-  static final double TOLERANCE = 5e-4;
+  static final double TOLERANCE = 1e-3;
 
   private static final int CHECKS = 8;
   private static final int FINER = 3;
-  private static final int LEAST_EXTRA = -3;
+  private static final int LEAST_EXTRA = -1;
   private static final int MOST_EXTRA = 6;
   private static final int GRID = 20;
-  private static final int SMALLEST_STEPS = 200;
+  private static final int SMALLEST_STEPS = 400;
 
   /** How the first samples crowd towards small lengths. */
   private static final double CROWDED = 1.7;
 
-  PeriodicLobes() {}
+  private final Reach reach;
 
-  static double movedFor(CuttingProcess c, double rpm, int extra, double max) {
-    return new Case(c, LobesRequest.depth(List.of(rpm)).upTo(max), new ArrayList<>())
-        .moved(rpm, extra);
+  PeriodicLobes(Reach reach) {
+    this.reach = reach;
+  }
+
+  /** How many of the stable stretches are looked for. */
+  enum Reach {
+    /** Every stable stretch. */
+    WHOLE,
+    /** The first one only, from nothing to the first loss of stability. */
+    FIRST_LIMIT
   }
 
   @Override
   public StabilityMap compute(CuttingProcess process, LobesRequest request, Progress progress) {
     List<String> remarks = new ArrayList<>();
-    Case all = new Case(process, request, remarks);
+    Case all = new Case(process, request, reach, remarks);
     int extra = LEAST_EXTRA;
     double moved = 0;
     List<Double> checks = checks(request.speedsRpm());
@@ -116,11 +123,13 @@ final class PeriodicLobes implements LobesMethod {
     final CuttingProcess process;
     final Tool tool;
     final boolean width;
+    final Reach reach;
     final double maxM;
     final ModalCoordinates modes;
     final double[] grid;
 
-    Case(CuttingProcess process, LobesRequest request, List<String> remarks) {
+    Case(CuttingProcess process, LobesRequest request, Reach reach, List<String> remarks) {
+      this.reach = reach;
       this.process = process;
       this.tool = process.tool().orElseThrow();
       this.width = request.over() == Over.WIDTH;
@@ -222,8 +231,10 @@ final class PeriodicLobes implements LobesMethod {
         return new Line(
             rpm, maxM, List.of(new Interval(0, maxM)), StabilityMap.Loss.NONE, Double.NaN, -1);
       }
-      Line line = section(rpm, extra).line(grid, maxM / SMALLEST_STEPS);
-      return withLobe(line);
+      PeriodicSection section = section(rpm, extra);
+      double smallest = maxM / SMALLEST_STEPS;
+      return withLobe(
+          reach == Reach.WHOLE ? section.line(grid, smallest) : section.limit(grid, smallest));
     }
 
     /** Whole waves between cuts, where one delay tells. */

@@ -18,6 +18,9 @@ final class PeriodicSection {
   private static final double EXACT = 1e-9;
   private static final int MOST_STEPS = 60;
 
+  /** The growth may be so much steeper between samples than around them. */
+  private static final double STEEPER = 1.5;
+
   /** A cut at one length: its operator and its depth. */
   record At(PeriodOperator operator, double depthM) {}
 
@@ -56,7 +59,6 @@ final class PeriodicSection {
       EXACTS = new java.util.concurrent.atomic.AtomicLong();
 
   private Multipliers.Largest look(double lengthM, boolean exact) {
-    (exact ? EXACTS : ROUGHS).incrementAndGet();
     At here = at.apply(lengthM);
     int n = here.operator.width();
     int stride = Kernels.stride(n);
@@ -81,21 +83,22 @@ final class PeriodicSection {
       samples.add(sample(length));
     }
     refine(samples, smallestM);
+    List<Double> borders = new ArrayList<>();
+    for (int i = 1; i < samples.size(); i++) {
+      if (samples.get(i - 1).stable == samples.get(i).stable) {
+        continue;
+      }
+      borders.add(border(samples.get(i - 1), samples.get(i)));
+    }
     List<Interval> stable = new ArrayList<>();
     double from = 0;
     double limit = Double.NaN;
-    for (int i = 1; i < samples.size(); i++) {
-      Sample a = samples.get(i - 1);
-      Sample b = samples.get(i);
-      if (a.stable == b.stable) {
-        continue;
-      }
-      double border = border(a, b);
-      if (a.stable) {
-        stable.add(new Interval(from, border));
-        limit = Double.isNaN(limit) ? border : limit;
+    for (int i = 0; i < borders.size(); i++) {
+      if (i % 2 == 0) {
+        stable.add(new Interval(from, borders.get(i)));
+        limit = Double.isNaN(limit) ? borders.get(i) : limit;
       } else {
-        from = border;
+        from = borders.get(i);
       }
     }
     if (samples.get(samples.size() - 1).stable) {
@@ -150,44 +153,43 @@ final class PeriodicSection {
 
   /** Puts samples between those that a stretch of the other kind could hide between. */
   private void refine(List<Sample> samples, double smallestM) {
-    for (int i = 1; i + 1 < samples.size(); i++) {
-      Sample a = samples.get(i - 1);
-      Sample b = samples.get(i);
-      Sample c = samples.get(i + 1);
-      if (!mayHide(a, b, c)) {
-        continue;
-      }
-      boolean below = b.lengthM - a.lengthM > smallestM;
-      boolean above = c.lengthM - b.lengthM > smallestM;
-      if (above) {
-        samples.add(i + 1, sample(0.5 * (b.lengthM + c.lengthM)));
-      }
-      if (below) {
-        samples.add(i, sample(0.5 * (a.lengthM + b.lengthM)));
-      }
-      if (above || below) {
-        i = Math.max(0, i - 2);
+    for (int i = 1; i < samples.size(); ) {
+      if (mayHide(samples, i, smallestM)) {
+        double middle = 0.5 * (samples.get(i - 1).lengthM + samples.get(i).lengthM);
+        samples.add(i, sample(middle));
+        i = Math.max(1, i - 1);
+      } else {
+        i++;
       }
     }
   }
 
   /**
-   * Whether the growth bends so near to a change of sign at the middle one of three samples of the
-   * same kind that it may change within.
+   * Whether the growth, as steep as it is around here, could go to zero and back between samples i
+   * − 1 and i; where it changes sign between them, whether they are still far apart.
    */
-  private static boolean mayHide(Sample a, Sample b, Sample c) {
-    if (a.stable != b.stable || b.stable != c.stable) {
+  private static boolean mayHide(List<Sample> samples, int i, double smallestM) {
+    Sample a = samples.get(i - 1);
+    Sample b = samples.get(i);
+    double step = b.lengthM - a.lengthM;
+    if (a.stable != b.stable) {
+      return step > 2 * smallestM;
+    }
+    if (step < smallestM || Double.isInfinite(a.log)) {
       return false;
     }
-    double sign = b.stable ? -1 : 1;
-    double ya = sign * a.log;
-    double yb = sign * b.log;
-    double yc = sign * c.log;
-    if (yb > ya || yb > yc) {
-      return false;
+    double steepest = Math.abs(b.log - a.log) / step;
+    if (i > 1) {
+      steepest = Math.max(steepest, slope(samples.get(i - 2), a));
     }
-    double drop = Math.max(ya, yc) - yb;
-    return yb < 0.5 * drop + 1e-4;
+    if (i + 1 < samples.size()) {
+      steepest = Math.max(steepest, slope(b, samples.get(i + 1)));
+    }
+    return Math.abs(a.log) + Math.abs(b.log) < STEEPER * steepest * step;
+  }
+
+  private static double slope(Sample a, Sample b) {
+    return Math.abs(b.log - a.log) / (b.lengthM - a.lengthM);
   }
 
   /** Solves for a change of sign between two samples. */
