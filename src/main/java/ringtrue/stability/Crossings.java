@@ -81,7 +81,11 @@ final class Crossings {
     return sum;
   }
 
-  /** A limit needs Re λ ≥ 1/(2b), whatever the delays; a tenth is left for the bend in between. */
+  /**
+   * A limit needs Re λ ≥ 1/(2b), whatever the delays; a tenth is left for the bend in between.
+   * Process damping does not lower that: with 1/G = A + iB it turns B > 0 into a larger one, and
+   * the real part A/(A² + B²) only becomes smaller in size.
+   */
   private boolean matters(int branch, int i) {
     return Math.max(table.re(branch, i), table.re(branch, i + 1)) >= 0.9 * weakest;
   }
@@ -172,7 +176,7 @@ final class Crossings {
     }
   }
 
-  // Several delays --------------------------------------------------------------------------------
+  // Several delays, or process damping ------------------------------------------------------------
 
   private void severalDelays(int branch) {
     for (int i = 0; i + 1 < table.nodes(); i++) {
@@ -224,7 +228,7 @@ final class Crossings {
     double f = root(f1 -> imaginary(branch, i, f1), fa, a, fb, b);
     table.at(branch, i, f, value);
     regeneration.at(f, factor);
-    keep(f, 1 / (value[0] * factor[0] - value[1] * factor[1]), b < a, -1);
+    keep(f, 1 / (value[0] * factor[0] - value[1] * factor[1]), b < a, regeneration.lobe(f));
   }
 
   // Both ------------------------------------------------------------------------------------------

@@ -43,6 +43,7 @@ final class WidthSearch {
     this.request = request;
     this.tool = process.tool().orElseThrow();
     this.depthM = process.engagement().axialM();
+    ZeroOrderLobes.dampingRemark(process).ifPresent(remarks::add);
     if (process.engagement().direction() == Direction.ANGLES) {
       throw new BadInputException(
           "engagement: a limit over radial width needs direction up or down, not entry and exit"
