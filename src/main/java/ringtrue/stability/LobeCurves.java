@@ -30,6 +30,11 @@ public final class LobeCurves {
    *     then there are no such curves
    */
   static LobeCurves of(CuttingProcess process, double[] frequencyHz, int lobes) {
+    if (process.changesWithSpeed()) {
+      throw new BadInputException(
+          "dynamics: modes that change with the speed have no lobes as curves over chatter"
+              + " frequency; use the limit over speed instead");
+    }
     if (process.operation() == CuttingProcess.Operation.TURNING) {
       if (process.processDampingNPerM() > 0) {
         throw new BadInputException(

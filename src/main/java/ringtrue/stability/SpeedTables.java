@@ -59,6 +59,9 @@ final class SpeedTables implements LobesMethod {
     Map<Double, List<AtPoint>> points = new LinkedHashMap<>();
     request.speedsRpm().forEach(rpm -> points.put(rpm, new ArrayList<>()));
     request.at().forEach(p -> points.computeIfAbsent(p.speedRpm(), k -> new ArrayList<>()).add(p));
+    if (points.isEmpty()) {
+      return method.compute(process.resolvedAt(0), request, progress);
+    }
     List<Double> speeds = points.keySet().stream().sorted(Comparator.reverseOrder()).toList();
     Map<Double, StabilityMap> maps = new HashMap<>();
     for (int from = 0; from < speeds.size(); from += SPEEDS_AT_ONCE) {
@@ -92,9 +95,6 @@ final class SpeedTables implements LobesMethod {
                         .findFirst()
                         .orElseThrow())
             .toList();
-    if (speeds.isEmpty()) {
-      throw new IllegalArgumentException("a map needs a speed or a point");
-    }
     StabilityMap first = maps.get(speeds.get(0));
     List<String> remarks = new ArrayList<>(List.of(REMARK));
     remarks.addAll(remarks(speeds.stream().map(maps::get).toList()));

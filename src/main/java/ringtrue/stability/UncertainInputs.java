@@ -12,6 +12,7 @@ import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.ModeTable;
 import ringtrue.dynamics.OppositeMode;
 import ringtrue.dynamics.Receptance;
+import ringtrue.stability.InputSpread.ModeSigmas;
 import ringtrue.units.BadInputException;
 
 /**
@@ -78,7 +79,7 @@ final class UncertainInputs {
         spread.shiftSigma() > 0
             ? column("shift of the natural frequencies with speed", Shape.NORMAL)
             : -1;
-    say();
+    say(process);
   }
 
   private int column(String words, Shape shape) {
@@ -180,7 +181,7 @@ final class UncertainInputs {
     return Double.isNaN(own) ? otherwise * value : own;
   }
 
-  private void say() {
+  private void say(CuttingProcess process) {
     if (inputs.isEmpty()) {
       remarks.add(
           "nothing is given as uncertain: the probabilities are those of the map itself, 0 or 1");
@@ -195,14 +196,16 @@ final class UncertainInputs {
           modes == 0
               ? ""
               : exactModes == 0
-                  ? ", all modes by their sigmas"
+                  ? ", all modes by their sigmas" + assumed()
                   : exactModes == modes
                       ? ", modes as exact"
                       : ", "
                           + (modes - exactModes)
                           + " of "
                           + modes
-                          + " modes by their sigmas, the others as exact";
+                          + " modes by their sigmas"
+                          + assumed()
+                          + ", the others as exact";
       String ofShift =
           shift < 0
               ? ""
@@ -214,10 +217,17 @@ final class UncertainInputs {
       remarks.add(
           "the probabilities show only what is given as uncertain: " + range + ofModes + ofShift);
     }
+    if (process.processDampingNPerM() > 0 && !inputs.isEmpty()) {
+      remarks.add("process damping counts as exact in the probabilities");
+    }
     if (measured) {
       remarks.add(
           "measured responses count as exact in the probabilities: their random error is not drawn");
     }
+  }
+
+  private String assumed() {
+    return spread.otherwise().equals(ModeSigmas.NONE) ? "" : " (assumed where a mode has none)";
   }
 
   /** The columns. */

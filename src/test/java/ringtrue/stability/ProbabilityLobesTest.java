@@ -445,6 +445,7 @@ class ProbabilityLobesTest {
             Progress.NONE);
     StabilityProbability found = map.probability().orElseThrow();
     assertThat(found.sensitivities()).hasSize(6);
+    assertThat(map.remarks()).anyMatch(r -> r.contains("(assumed where a mode has none)"));
     for (int i = 0; i < 2; i++) {
       assertThat(found.limit95M().get(i)).isLessThan(map.lines().get(i).limitM()).isPositive();
     }

@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.within;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.Random;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -93,6 +94,45 @@ class ProcessDampingTest {
     assertThat(at.get(1).stable()).isTrue();
     assertThat(at.get(2).growth()).isGreaterThan(1);
     assertThat(at.get(2).stable()).isFalse();
+  }
+
+  /**
+   * Two ways to the same answer on random cuts with two modes: crossings of the imaginary axis
+   * counted, and the rightmost root by the argument principle. Islands and negative Ks included.
+   */
+  @Test
+  void judgesAsTheRightmostRootDoes() {
+    Random random = new Random(17);
+    int stable = 0;
+    int points = 120;
+    for (int i = 0; i < points; i++) {
+      double sign = i % 5 == 0 ? -1 : 1;
+      CuttingProcess cut =
+          Cuts.turning(
+                  1,
+                  sign * KS,
+                  0,
+                  Mode.of(150 + 300 * random.nextDouble(), 0.02 + 0.04 * random.nextDouble(), 2e7),
+                  Mode.of(500 + 400 * random.nextDouble(), 0.02 + 0.03 * random.nextDouble(), 3e7))
+              .withProcessDamping(3 * C * random.nextDouble())
+              .withTurnedDiameterM(0.02 + 0.1 * random.nextDouble());
+      double rpm = 300 * Math.pow(30, random.nextDouble());
+      double certain = Lobes.certainDepthM(cut, 1);
+      double depth = certain * (1 + 2 * random.nextDouble());
+      LobesRequest request =
+          new LobesRequest(
+              StabilityMap.Over.DEPTH,
+              Optional.empty(),
+              List.of(rpm),
+              depth,
+              List.of(new LobesRequest.AtPoint(rpm, depth)));
+      StabilityMap map = Lobes.compute(cut, request, Progress.NONE);
+      StabilityMap.Point point = map.at().get(0);
+      assertThat(point.stable()).isEqualTo(point.growth() < 1);
+      assertThat(map.lines().get(0).limitM()).isGreaterThanOrEqualTo(certain * (1 - 1e-9));
+      stable += point.stable() ? 1 : 0;
+    }
+    assertThat(stable).isBetween(points / 10, points - points / 10);
   }
 
   /** Of the force normal to the surface cos²α counts along a mode turned away by α. */

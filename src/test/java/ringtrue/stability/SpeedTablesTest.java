@@ -1,6 +1,7 @@
 package ringtrue.stability;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
 import java.util.List;
@@ -14,6 +15,7 @@ import ringtrue.dynamics.Progress;
 import ringtrue.dynamics.Residual;
 import ringtrue.stability.Engagement.Direction;
 import ringtrue.stability.LobesRequest.AtPoint;
+import ringtrue.units.BadInputException;
 
 class SpeedTablesTest {
   private static final ModeTable TABLE =
@@ -110,6 +112,15 @@ class SpeedTablesTest {
 
   private static ModalModel residual(double hz) {
     return new ModalModel(List.of(Mode.of(hz, 0.02, 8e6)), new Residual(1e-9, 0));
+  }
+
+  @Test
+  void anEmptyRequestIsAnEmptyMapAndCurvesAreRefused() {
+    CuttingProcess process = Cuts.turning(1, 7e8, 0, TABLE);
+    assertThat(Cuts.depth(process, 0.01).lines()).isEmpty();
+    assertThatThrownBy(() -> ZeroOrderLobes.curves(process, new double[] {900}, 1))
+        .isInstanceOf(BadInputException.class)
+        .hasMessageContaining("change with the speed");
   }
 
   /** A measured response beside a table stays what it is. */
