@@ -86,6 +86,9 @@ public final class Lobes {
         turning
             ? new TurningLobes()
             : method == Method.PERIODIC ? new PeriodicLobes(reach) : new ZeroOrderLobes();
+    if (process.changesWithSpeed()) {
+      lobes = new SpeedTables(lobes);
+    }
     StabilityMap map = lobes.compute(process, request.upTo(maxM), progress);
     remarks.addAll(map.remarks());
     return new StabilityMap(
@@ -107,6 +110,8 @@ public final class Lobes {
    * A sensible upper end of the search: over width the diameter; over depth the flute length, or
    * three diameters if that is unknown; in turning ten times the depth that is safe at every speed,
    * or 10 mm if nothing gives.
+   *
+   * <p>Where modes are a table over spindle speed, the least over its speeds counts.
    */
   public static double defaultMaxM(CuttingProcess process, StabilityMap.Over over) {
     if (process.operation() == Operation.TURNING) {
@@ -122,11 +127,19 @@ public final class Lobes {
 
   /**
    * Depth below which the cut is stable at every speed, with averaged directional factors, whatever
-   * the pitch of the cutter, m; infinite if there is none up to the largest.
+   * the pitch of the cutter, m; infinite if there is none up to the largest. Process damping only
+   * makes it larger and is left out. Where modes are a table over spindle speed: the least over the
+   * table's speeds and a few in between.
    *
    * @param largestM largest depth of interest, m
    */
   public static double certainDepthM(CuttingProcess process, double largestM) {
+    if (process.changesWithSpeed()) {
+      return SpeedTables.speedsRpm(process).stream()
+          .mapToDouble(rpm -> certainDepthM(process.resolvedAt(rpm), largestM))
+          .min()
+          .orElseThrow();
+    }
     RegenerativeLoop loop =
         process.operation() == Operation.TURNING
             ? RegenerativeLoop.turning(process)
