@@ -3,6 +3,7 @@ package ringtrue.stability;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.stream.Stream;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.Progress;
@@ -43,6 +44,27 @@ public final class Lobes {
 
   private static StabilityMap compute(
       CuttingProcess process, LobesRequest request, PeriodicLobes.Reach reach, Progress progress) {
+    List<String> remarks = new ArrayList<>();
+    LobesRequest checked = checked(process, request, remarks);
+    LobesMethod lobes = method(process, checked.method().orElseThrow(), reach);
+    if (process.changesWithSpeed()) {
+      lobes = new SpeedTables(lobes);
+    }
+    StabilityMap map = lobes.compute(process, checked, progress);
+    remarks.addAll(map.remarks());
+    return map.withRemarks(remarks);
+  }
+
+  private static LobesMethod method(
+      CuttingProcess process, Method method, PeriodicLobes.Reach reach) {
+    if (process.operation() == Operation.TURNING) {
+      return new TurningLobes();
+    }
+    return method == Method.PERIODIC ? new PeriodicLobes(reach) : new ZeroOrderLobes();
+  }
+
+  /** The request with its method chosen and its end of the search a number. */
+  static LobesRequest checked(CuttingProcess process, LobesRequest request, List<String> remarks) {
     boolean turning = process.operation() == Operation.TURNING;
     Method method = request.method().orElseGet(() -> best(process));
     if (method != Method.ZERO_ORDER && method != Method.PERIODIC) {
@@ -68,8 +90,6 @@ public final class Lobes {
     double maxM =
         Double.isNaN(request.maxM()) ? defaultMaxM(process, request.over()) : request.maxM();
     requirePositive("max: largest " + request.over().word(), maxM, 1e3, "mm");
-
-    List<String> remarks = new ArrayList<>();
     if (!turning && request.over() == StabilityMap.Over.DEPTH) {
       double fluteLength = process.tool().orElseThrow().fluteLengthM();
       if (maxM > fluteLength) {
@@ -82,17 +102,8 @@ public final class Lobes {
         maxM = fluteLength;
       }
     }
-    LobesMethod lobes =
-        turning
-            ? new TurningLobes()
-            : method == Method.PERIODIC ? new PeriodicLobes(reach) : new ZeroOrderLobes();
-    if (process.changesWithSpeed()) {
-      lobes = new SpeedTables(lobes);
-    }
-    StabilityMap map = lobes.compute(process, request.upTo(maxM), progress);
-    remarks.addAll(map.remarks());
-    return new StabilityMap(
-        map.over(), map.method(), map.lines(), map.at(), map.growthPeriod(), map.maxM(), remarks);
+    return new LobesRequest(
+        request.over(), Optional.of(method), request.speedsRpm(), maxM, request.at());
   }
 
   /** The method for a cut where none is asked for. */

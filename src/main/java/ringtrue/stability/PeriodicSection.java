@@ -15,7 +15,9 @@ import ringtrue.stability.StabilityMap.Loss;
  * then solved for.
  */
 final class PeriodicSection {
-  private static final double EXACT = 1e-9;
+  /** Borders of a map are solved for to this, relatively. */
+  static final double EXACT = 1e-9;
+
   private static final int MOST_STEPS = 60;
 
   /** The growth may be so much steeper between samples than around them. */
@@ -28,22 +30,36 @@ final class PeriodicSection {
   private final DoubleFunction<At> at;
   private final double restLog;
   private final Multipliers multipliers;
+  private final double tolerance;
+  private final Runnable watch;
+  private final List<Sample> samples;
   private double[] room = new double[0];
 
   /** Growth at one length. */
-  private record Sample(double lengthM, double log, boolean stable) {}
+  record Sample(double lengthM, double log, boolean stable) {}
 
   /**
    * @param speedRpm spindle speed, rpm
    * @param at the operator at a depth or width
    * @param restLog logarithm of the largest multiplier without cutting, below zero
-   * @param multipliers work space
+   * @param tolerance borders are solved for to this, relatively
+   * @param watch called again and again; throws when the answer is no longer wanted
+   * @param samples what is known of the line, rising; empty if nothing. Grows.
    */
-  PeriodicSection(double speedRpm, DoubleFunction<At> at, double restLog, Multipliers multipliers) {
+  PeriodicSection(
+      double speedRpm,
+      DoubleFunction<At> at,
+      double restLog,
+      double tolerance,
+      Runnable watch,
+      List<Sample> samples) {
     this.speedRpm = speedRpm;
     this.at = at;
     this.restLog = restLog;
-    this.multipliers = multipliers;
+    this.multipliers = new Multipliers();
+    this.tolerance = tolerance;
+    this.watch = watch;
+    this.samples = samples;
   }
 
   Multipliers.Largest rough(double lengthM) {
@@ -59,6 +75,7 @@ final class PeriodicSection {
       EXACTS = new java.util.concurrent.atomic.AtomicLong();
 
   private Multipliers.Largest look(double lengthM, boolean exact) {
+    watch.run();
     At here = at.apply(lengthM);
     int n = here.operator.width();
     int stride = Kernels.stride(n);
@@ -77,10 +94,11 @@ final class PeriodicSection {
    */
   Line line(double[] grid, double smallestM) {
     double maxM = grid[grid.length - 1];
-    List<Sample> samples = new ArrayList<>();
-    samples.add(new Sample(0, restLog, true));
-    for (double length : grid) {
-      samples.add(sample(length));
+    if (samples.isEmpty()) {
+      samples.add(new Sample(0, restLog, true));
+      for (double length : grid) {
+        samples.add(sample(length));
+      }
     }
     refine(samples, smallestM);
     List<Double> borders = new ArrayList<>();
@@ -110,7 +128,18 @@ final class PeriodicSection {
   /** Only the first loss of stability; the stretches above it are not looked for. */
   Line limit(double[] grid, double smallestM) {
     double maxM = grid[grid.length - 1];
-    List<Sample> samples = new ArrayList<>();
+    double border = firstBorder(grid, smallestM);
+    return finished(border, List.of(new Interval(0, Double.isNaN(border) ? maxM : border)), maxM);
+  }
+
+  /** The first loss of stability, m; the end of the search if there is none. */
+  double firstLimitM(double[] grid, double smallestM) {
+    double border = firstBorder(grid, smallestM);
+    return Double.isNaN(border) ? grid[grid.length - 1] : border;
+  }
+
+  private double firstBorder(double[] grid, double smallestM) {
+    samples.clear();
     samples.add(new Sample(0, restLog, true));
     for (double length : grid) {
       samples.add(sample(length));
@@ -121,11 +150,10 @@ final class PeriodicSection {
     refine(samples, smallestM);
     for (int i = 1; i < samples.size(); i++) {
       if (!samples.get(i).stable) {
-        double border = border(samples.get(i - 1), samples.get(i));
-        return finished(border, List.of(new Interval(0, border)), maxM);
+        return border(samples.get(i - 1), samples.get(i));
       }
     }
-    return finished(Double.NaN, List.of(new Interval(0, maxM)), maxM);
+    return Double.NaN;
   }
 
   private Line finished(double limit, List<Interval> stable, double maxM) {
@@ -211,7 +239,7 @@ final class PeriodicSection {
       } else {
         high = x;
       }
-      if (Math.abs(f) < 1e-13 || high - low < EXACT * high) {
+      if (Math.abs(f) < 1e-13 || high - low < tolerance * high) {
         return x;
       }
       double next;
@@ -225,7 +253,7 @@ final class PeriodicSection {
       if (!(next > low && next < high)) {
         next = 0.5 * (low + high);
       }
-      if (Math.abs(next - x) < EXACT * x) {
+      if (Math.abs(next - x) < tolerance * x) {
         return next;
       }
       last = x;

@@ -43,6 +43,12 @@ interface SampleMethod {
     if (depth && method.equals(ZeroOrderLobes.WORD)) {
       return searching(ZeroOrderLobes::search);
     }
+    if (method.equals(Method.PERIODIC.word())) {
+      return limits(
+          request,
+          (process, speedsRpm, maxM) ->
+              PeriodicLobes.firstLimits(process, request, speedsRpm, maxM));
+    }
     return mapping(request);
   }
 
