@@ -10,6 +10,8 @@ import java.util.Optional;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
+import ringtrue.dynamics.ModeTable;
+import ringtrue.dynamics.OppositeMode;
 import ringtrue.dynamics.Progress;
 import ringtrue.dynamics.Receptance;
 import ringtrue.dynamics.Residual;
@@ -38,6 +40,7 @@ public final class CutFile {
           "speed",
           "feedPerTooth",
           "feed",
+          "processDamping",
           "dynamics",
           "notes");
   private static final List<String> TOOL_FIELDS =
@@ -52,11 +55,22 @@ public final class CutFile {
           "edgeRadius",
           "material",
           "name");
-  private static final List<String> AXIS_FIELDS = List.of("modes", "frf", "measurement", "saved");
+  private static final List<String> AXIS_FIELDS =
+      List.of("modes", "bySpeed", "frf", "measurement", "saved");
+  private static final List<String> CROSS_FIELDS = List.of("modes", "bySpeed", "frf");
   private static final List<String> MODE_FIELDS =
       List.of(
           "frequency", "damping", "stiffness", "frequencySigma", "dampingSigma", "stiffnessSigma");
   private static final int MOST_FLUTES = 16;
+  private static final double MOST_RPM = 2e6;
+
+  /** Published values lie between 1e4 and 3e6 N/m. */
+  private static final double MOST_PROCESS_DAMPING_N_PER_M = 1e8;
+
+  /** A larger shift between standstill and full speed is another machine. */
+  private static final double LARGEST_SPEED_SHIFT_SIGMA = 0.3;
+
+  private static final double LARGEST_RANGE = 0.9;
   private static final String MODE_EXAMPLE =
       "{\"modes\": [{\"frequency\": \"1240 Hz\", \"damping\": \"1.6 %\", \"stiffness\": \"2.1e6 N/m\"}]}";
 
@@ -107,20 +121,22 @@ public final class CutFile {
     double modeAngle = modeAngle(engagementFields, milling);
     Material material = material();
     double speed = all.requiredPositive("speed", Dimension.SPINDLE_SPEED);
-    all.sensible("speed", speed, Dimension.SPINDLE_SPEED, 0.1, 2e6);
+    all.sensible("speed", speed, Dimension.SPINDLE_SPEED, 0.1, MOST_RPM);
     double feed = feedPerTooth(speed, tool.map(Tool::flutes).orElse(1));
-    List<List<Receptance>> axes = dynamics(milling);
+    Dynamics dynamics = dynamics(milling);
     CuttingProcess process =
         new CuttingProcess(
             operation,
             tool,
             engagement,
             material.coefficients,
-            axes.get(0),
-            axes.get(1),
+            dynamics.x,
+            dynamics.y,
             speed,
             feed,
-            modeAngle);
+            modeAngle,
+            dynamics.xy,
+            processDamping());
     return new Cut(
         all.text("name").orElse(file.getFileName().toString()),
         process,
@@ -130,7 +146,14 @@ public final class CutFile {
         material.name,
         material.source,
         String.join("; ", sources),
+        dynamics.speedShiftSigma,
         remarks);
+  }
+
+  private double processDamping() {
+    double damping = all.notNegative("processDamping", Dimension.STIFFNESS).orElse(0.0);
+    return all.sensible(
+        "processDamping", damping, Dimension.STIFFNESS, 0, MOST_PROCESS_DAMPING_N_PER_M);
   }
 
   private PlanSettings planSettings(
@@ -332,7 +355,7 @@ public final class CutFile {
     JsonFields m =
         all.requiredObject(
             "material",
-            List.of("ktc", "krc", "kte", "kre", "name"),
+            List.of("ktc", "krc", "kte", "kre", "range", "name"),
             "\"mild steel\", or {\"ktc\": \"1900 MPa\", \"krc\": \"650 MPa\", \"kte\": \"18 N/mm\", \"kre\": \"22 N/mm\"}");
     double ktc = m.requiredPositive("ktc", Dimension.PRESSURE);
     double krc = m.requiredQuantity("krc", Dimension.PRESSURE);
@@ -342,7 +365,8 @@ public final class CutFile {
     m.sensible("krc", krc, Dimension.PRESSURE, -1e12, 1e12);
     m.sensible("kte", kte, Dimension.FORCE_PER_LENGTH, 0, 1e8);
     m.sensible("kre", kre, Dimension.FORCE_PER_LENGTH, 0, 1e8);
-    CuttingCoefficients coefficients = new CuttingCoefficients(ktc, krc, kte, kre, Double.NaN);
+    double range = upTo(m, "range", LARGEST_RANGE);
+    CuttingCoefficients coefficients = new CuttingCoefficients(ktc, krc, kte, kre, range);
     return new Material(
         m.text("name").orElse("own coefficients"),
         coefficients,
@@ -368,69 +392,93 @@ public final class CutFile {
   }
 
   private Optional<JsonFields> dynamicsFields() {
-    return all.object("dynamics", List.of("tool", "workpiece", "modeAngle"));
+    return all.object("dynamics", List.of("tool", "workpiece", "modeAngle", "speedShiftSigma"));
   }
 
-  private List<List<Receptance>> dynamics(boolean milling) {
+  /** A fraction from 0 to a largest one; NaN if it is not given. */
+  private static double upTo(JsonFields fields, String field, double most) {
+    Optional<Double> value = fields.notNegative(field, Dimension.RATIO);
+    if (value.isPresent() && value.get() > most) {
+      throw fields.problem(
+          field,
+          String.format(
+              Locale.ROOT,
+              "must lie between 0 %% and %.0f %%, is %.4g %%",
+              100 * most,
+              100 * value.get()));
+    }
+    return value.orElse(Double.NaN);
+  }
+
+  /** What gives in each direction, tool and workpiece together. */
+  private record Dynamics(
+      List<Receptance> x, List<Receptance> y, List<Receptance> xy, double speedShiftSigma) {}
+
+  private Dynamics dynamics(boolean milling) {
     JsonFields d =
         dynamicsFields()
             .orElseThrow(
                 () -> all.missing("dynamics", "{\"tool\": {\"x\": " + MODE_EXAMPLE + "}}"));
-    List<Receptance> x = new ArrayList<>();
-    List<Receptance> y = new ArrayList<>();
-    List<String> axes = milling ? List.of("x", "y") : List.of("x");
+    Dynamics found =
+        new Dynamics(
+            new ArrayList<>(),
+            new ArrayList<>(),
+            new ArrayList<>(),
+            upTo(d, "speedShiftSigma", LARGEST_SPEED_SHIFT_SIGMA));
+    List<String> axes = milling ? List.of("x", "y", "xy") : List.of("x");
     for (String body : List.of("tool", "workpiece")) {
       Optional<JsonFields> directions = d.object(body, axes);
-      if (directions.isEmpty()) {
-        continue;
-      }
-      for (String axis : axes) {
-        Optional<JsonFields> fields = directions.get().object(axis, AXIS_FIELDS);
-        if (fields.isPresent()) {
-          axis(fields.get(), body + " " + axis).ifPresent((axis.equals("x") ? x : y)::add);
-        } else if (body.equals("tool")) {
-          remarks.add(
-              "dynamics.tool."
-                  + axis
-                  + " is not given: the tool is taken as rigid in that direction");
-        }
+      if (directions.isPresent()) {
+        body(directions.get(), body, axes, found);
       }
     }
-    if (x.isEmpty() && y.isEmpty()) {
+    if (found.x.isEmpty() && found.y.isEmpty()) {
       remarks.add("no direction has any mode or response: nothing can vibrate in this cut");
     }
-    return List.of(x, y);
+    return found;
+  }
+
+  private void body(JsonFields directions, String body, List<String> axes, Dynamics found) {
+    for (String axis : axes) {
+      boolean cross = axis.equals("xy");
+      Optional<JsonFields> fields = directions.object(axis, cross ? CROSS_FIELDS : AXIS_FIELDS);
+      String what = body + " " + axis;
+      if (fields.isPresent()) {
+        switch (axis) {
+          case "x" -> axis(fields.get(), what).ifPresent(found.x::add);
+          case "y" -> axis(fields.get(), what).ifPresent(found.y::add);
+          default -> found.xy.addAll(cross(fields.get(), what));
+        }
+      } else if (body.equals("tool") && !cross) {
+        remarks.add(
+            "dynamics.tool."
+                + axis
+                + " is not given: the tool is taken as rigid in that direction");
+      }
+    }
+    if (directions.has("xy") && !(directions.has("x") && directions.has("y"))) {
+      remarks.add(
+          "dynamics."
+              + body
+              + ".xy is given without both x and y of the "
+              + body
+              + ": no structure answers across without answering along; check the file");
+    }
   }
 
   private Optional<Receptance> axis(JsonFields a, String what) {
-    List<String> given = AXIS_FIELDS.stream().filter(a::has).toList();
-    if (given.size() != 1) {
-      throw a.problem(
-          "", "give exactly one of modes, frf, measurement; for example " + MODE_EXAMPLE);
-    }
-    switch (given.get(0)) {
+    String given = given(a, "give exactly one of modes, bySpeed, frf, measurement");
+    switch (given) {
       case "modes":
         List<Mode> modes = a.objects("modes", MODE_FIELDS).stream().map(CutFile::mode).toList();
-        if (!modes.isEmpty()) {
-          sources.add(what + ": " + modes.size() + (modes.size() == 1 ? " mode" : " modes"));
-        }
+        countModes(what, modes.size());
         return modes.isEmpty()
             ? Optional.empty()
             : Optional.of(new ModalModel(modes, Residual.NONE));
+      case "bySpeed":
+        return Optional.of(bySpeed(a, what));
       case "frf":
-        String csv = a.requiredText("frf", "\"tip-y.csv\"");
-        FrequencyResponse response = FrequencyResponseCsv.read(beside(a, "frf", csv));
-        sources.add(what + ": response as measured, " + csv);
-        if (Double.isFinite(response.windowTimeConstantS())) {
-          remarks.add(
-              String.format(
-                  Locale.ROOT,
-                  "%s was measured with an exponential window (%.3g s) and is used as it is: the window"
-                      + " adds damping, so limits come out too high; fit modes and use those instead",
-                  csv,
-                  response.windowTimeConstantS()));
-        }
-        return Optional.of(response);
+        return Optional.of(frf(a, what));
       case "measurement":
         String json = a.requiredText("measurement", "\"tip-y.json\"");
         MeasuredModes measured = MeasuredModes.of(beside(a, "measurement", json), progress);
@@ -444,6 +492,118 @@ public final class CutFile {
     }
   }
 
+  private static String given(JsonFields a, String wanted) {
+    List<String> given = AXIS_FIELDS.stream().filter(a::has).toList();
+    if (given.size() != 1) {
+      throw a.problem("", wanted + "; for example " + MODE_EXAMPLE);
+    }
+    return given.get(0);
+  }
+
+  private void countModes(String what, int modes) {
+    if (modes > 0) {
+      sources.add(what + ": " + modes + (modes == 1 ? " mode" : " modes"));
+    }
+  }
+
+  /** A cross receptance: modes whose shape points the opposite way count with a minus sign. */
+  private List<Receptance> cross(JsonFields a, String what) {
+    switch (given(a, "give exactly one of modes, bySpeed, frf")) {
+      case "bySpeed":
+        return List.of(bySpeed(a, what));
+      case "frf":
+        return List.of(frf(a, what));
+      default:
+        List<Mode> along = new ArrayList<>();
+        List<Receptance> all = new ArrayList<>();
+        List<JsonFields> modes = a.objects("modes", MODE_FIELDS);
+        for (JsonFields m : modes) {
+          if (m.quantity("stiffness", Dimension.STIFFNESS).orElse(1.0) < 0) {
+            all.add(new OppositeMode(mode(m, -1)));
+          } else {
+            along.add(mode(m));
+          }
+        }
+        countModes(what, modes.size());
+        if (!along.isEmpty()) {
+          all.add(0, new ModalModel(along, Residual.NONE));
+        }
+        return all;
+    }
+  }
+
+  private FrequencyResponse frf(JsonFields a, String what) {
+    String csv = a.requiredText("frf", "\"tip-y.csv\"");
+    FrequencyResponse response = FrequencyResponseCsv.read(beside(a, "frf", csv));
+    sources.add(what + ": response as measured, " + csv);
+    if (Double.isFinite(response.windowTimeConstantS())) {
+      remarks.add(
+          String.format(
+              Locale.ROOT,
+              "%s was measured with an exponential window (%.3g s) and is used as it is: the window"
+                  + " adds damping, so limits come out too high; fit modes and use those instead",
+              csv,
+              response.windowTimeConstantS()));
+    }
+    return response;
+  }
+
+  /** Modes at several spindle speeds. */
+  private ModeTable bySpeed(JsonFields a, String what) {
+    List<JsonFields> given = a.objects("bySpeed", List.of("speed", "modes"));
+    if (given.isEmpty()) {
+      throw a.problem("bySpeed", "needs one speed or more, each with its modes");
+    }
+    List<ModeTable.Row> rows = new ArrayList<>();
+    for (JsonFields row : given) {
+      double speed =
+          row.notNegative("speed", Dimension.SPINDLE_SPEED)
+              .orElseThrow(() -> row.missing("speed", "\"0 rpm\""));
+      row.sensible("speed", speed, Dimension.SPINDLE_SPEED, 0, MOST_RPM);
+      List<Mode> modes = row.objects("modes", MODE_FIELDS).stream().map(CutFile::mode).toList();
+      if (modes.isEmpty()) {
+        throw row.missing(
+            "modes",
+            "[{\"frequency\": \"1240 Hz\", \"damping\": \"1.6 %\", \"stiffness\": \"2.1e6 N/m\"}]");
+      }
+      if (!rows.isEmpty()) {
+        ModeTable.Row before = rows.get(rows.size() - 1);
+        if (!(speed > before.speedRpm())) {
+          throw row.problem(
+              "speed",
+              String.format(
+                  Locale.ROOT,
+                  "speeds must rise from row to row, but %.6g rpm follows %.6g rpm",
+                  speed,
+                  before.speedRpm()));
+        }
+        int wanted = before.model().modes().size();
+        if (modes.size() != wanted) {
+          throw row.problem(
+              "modes",
+              String.format(
+                  Locale.ROOT,
+                  "has %d %s, but the first row has %d; the same modes are needed at every speed",
+                  modes.size(),
+                  modes.size() == 1 ? "mode" : "modes",
+                  wanted));
+        }
+      }
+      rows.add(new ModeTable.Row(speed, new ModalModel(modes, Residual.NONE)));
+    }
+    int modes = rows.get(0).model().modes().size();
+    sources.add(
+        String.format(
+            Locale.ROOT,
+            "%s: %d %s over %d %s",
+            what,
+            modes,
+            modes == 1 ? "mode" : "modes",
+            rows.size(),
+            rows.size() == 1 ? "speed" : "speeds"));
+    return new ModeTable(rows);
+  }
+
   private Path beside(JsonFields a, String field, String name) {
     try {
       return file.toAbsolutePath().resolveSibling(name);
@@ -453,6 +613,14 @@ public final class CutFile {
   }
 
   private static Mode mode(JsonFields m) {
+    return mode(m, 1);
+  }
+
+  /**
+   * @param sign −1 for a mode whose stiffness is written with a minus sign because its shape points
+   *     the opposite way
+   */
+  private static Mode mode(JsonFields m, int sign) {
     double frequency = m.requiredPositive("frequency", Dimension.FREQUENCY);
     m.sensible("frequency", frequency, Dimension.FREQUENCY, 0.01, 1e6);
     double damping = m.requiredPositive("damping", Dimension.RATIO);
@@ -460,7 +628,10 @@ public final class CutFile {
       throw m.problem(
           "damping", "must be below 1 (100 %), is " + damping + "; write it like \"1.6 %\"");
     }
-    double stiffness = m.requiredPositive("stiffness", Dimension.STIFFNESS);
+    double stiffness =
+        sign < 0
+            ? -m.requiredQuantity("stiffness", Dimension.STIFFNESS)
+            : m.requiredPositive("stiffness", Dimension.STIFFNESS);
     m.sensible("stiffness", stiffness, Dimension.STIFFNESS, 1, 1e15);
     return new Mode(
         frequency,
