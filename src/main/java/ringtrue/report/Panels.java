@@ -55,7 +55,11 @@ final class Panels {
 
   /** A chart, what lies under and over its grid, and what that means. */
   private record Panel(
-      XYChart chart, Consumer<Graphics2D> under, Consumer<Graphics2D> over, Legend legend) {}
+      XYChart chart,
+      boolean layered,
+      Consumer<Graphics2D> under,
+      Consumer<Graphics2D> over,
+      Legend legend) {}
 
   Panels(int width, String heading, String caption) {
     this.width = width;
@@ -95,7 +99,7 @@ final class Panels {
         .setYAxisDecimalPattern("0.####")
         .setPlotMargin(0)
         .setXAxisMaxLabelCount(12);
-    panels.add(new Panel(chart, g -> {}, g -> {}, new Legend()));
+    panels.add(new Panel(chart, false, g -> {}, g -> {}, new Legend()));
     return chart;
   }
 
@@ -126,7 +130,7 @@ final class Panels {
     corners.setMarker(new None());
     corners.setLineStyle(NO_LINE);
     corners.setLineColor(CLEAR);
-    panels.set(last, new Panel(chart, inside(chart, under), inside(chart, over), legend));
+    panels.set(last, new Panel(chart, true, inside(chart, under), inside(chart, over), legend));
   }
 
   /** A layer that cannot leave the plot. */
@@ -199,10 +203,12 @@ final class Panels {
     y = text(g, headingLines, HEADING, headingStep, y);
     for (Panel panel : panels) {
       XYChart chart = panel.chart;
-      // painted once for nothing: only then does the chart know where its plot lies
-      Graphics2D rehearsal = probe.createGraphics();
-      chart.paint(rehearsal, width, chart.getHeight());
-      rehearsal.dispose();
+      if (panel.layered) {
+        // painted once for nothing: only then does the chart know where its plot lies
+        Graphics2D rehearsal = probe.createGraphics();
+        chart.paint(rehearsal, width, chart.getHeight());
+        rehearsal.dispose();
+      }
       Graphics2D part = (Graphics2D) g.create(0, y, width, chart.getHeight());
       panel.under.accept(part);
       chart.paint(part, width, chart.getHeight());
