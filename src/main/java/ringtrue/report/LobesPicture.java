@@ -11,6 +11,8 @@ import java.awt.geom.Line2D;
 import java.awt.geom.Path2D;
 import java.awt.geom.Rectangle2D;
 import java.awt.image.BufferedImage;
+import java.text.DecimalFormat;
+import java.text.DecimalFormatSymbols;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
@@ -72,7 +74,11 @@ final class LobesPicture {
 
   BufferedImage paint() {
     Panels panels = new Panels(Pictures.WIDTH, cut.name() + ": stability", caption());
-    panels.chart(HEIGHT, "spindle speed, rpm", length() + ", " + unit.symbol());
+    DecimalFormat plain = new DecimalFormat("0.##", DecimalFormatSymbols.getInstance(Locale.ROOT));
+    panels
+        .chart(HEIGHT, "spindle speed, rpm", length() + ", " + unit.symbol())
+        .getStyler()
+        .setXAxisTickLabelsFormattingFunction(plain::format);
     double from = Math.min(firstRpm(), cut.process().speedRpm());
     double to = Math.max(lastRpm(), cut.process().speedRpm());
     if (!(to > from)) {
@@ -224,13 +230,16 @@ final class LobesPicture {
     return path;
   }
 
-  /** Error bands, one for each run of speeds that have one. */
+  /** Error bands, one for each run of speeds that have one and whose limit does not jump. */
   private List<Shape> bands(PlotFrame frame) {
     List<Shape> bands = new ArrayList<>();
     for (int from = 0; from < lines.size(); ) {
       int to = from;
       while (to < lines.size() && hasBand(lines.get(to))) {
         to++;
+        if (to < lines.size() && !areas.limitRunsOn(to - 1)) {
+          break;
+        }
       }
       if (to - from > 1) {
         Path2D band = new Path2D.Double();
@@ -251,7 +260,7 @@ final class LobesPicture {
         band.closePath();
         bands.add(band);
       }
-      from = to + 1;
+      from = Math.max(to, from + 1);
     }
     return bands;
   }
@@ -329,7 +338,7 @@ final class LobesPicture {
       legend.area("predicted free of chatter", STABLE);
     }
     if (has(Loss.HOPF)) {
-      legend.line("limit: chatter at its own frequency", Panels.BLUE, LIMIT);
+      legend.line("limit: chatter at a frequency of its own (Hopf)", Panels.BLUE, LIMIT);
     }
     if (has(Loss.FLIP)) {
       legend.line("limit: every second tooth alike (flip)", Panels.ORANGE, FLIP);
@@ -412,11 +421,11 @@ final class LobesPicture {
     }
     return String.format(
         Locale.ROOT,
-        "Computed at %d speeds, %s%.3g rpm apart; an island narrower than that may be missing or"
+        "Computed at %d speeds, %s%s rpm apart; an island narrower than that may be missing or"
             + " look broken.",
         lines.size(),
         widest > 1.001 * narrowest ? "up to " : "",
-        widest);
+        String.format(Locale.ROOT, widest < 10 ? "%.2g" : "%.0f", widest));
   }
 
   private String methodInWords() {

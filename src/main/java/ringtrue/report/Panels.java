@@ -125,21 +125,29 @@ final class Panels {
         .setLegendVisible(false)
         .setChartBackgroundColor(CLEAR)
         .setPlotBackgroundColor(CLEAR);
+    // evenly spaced values would become the only tick labels, hence a third point off the middle
     XYSeries corners =
-        chart.addSeries("corners", new double[] {fromX, toX}, new double[] {fromY, toY});
+        chart.addSeries(
+            "corners",
+            new double[] {fromX, fromX + 0.3 * (toX - fromX), toX},
+            new double[] {fromY, fromY + 0.3 * (toY - fromY), toY});
     corners.setMarker(new None());
     corners.setLineStyle(NO_LINE);
     corners.setLineColor(CLEAR);
-    panels.set(last, new Panel(chart, true, inside(chart, under), inside(chart, over), legend));
+    panels.set(
+        last,
+        new Panel(
+            chart,
+            true,
+            inside(chart, fromX, toX, fromY, toY, under),
+            inside(chart, fromX, toX, fromY, toY, over),
+            legend));
   }
 
   /** A layer that cannot leave the plot. */
-  private static Consumer<Graphics2D> inside(XYChart chart, Layer layer) {
+  private static Consumer<Graphics2D> inside(
+      XYChart chart, double fromX, double toX, double fromY, double toY, Layer layer) {
     return g -> {
-      double fromX = chart.getStyler().getXAxisMin();
-      double toX = chart.getStyler().getXAxisMax();
-      double fromY = chart.getStyler().getYAxisMin(0);
-      double toY = chart.getStyler().getYAxisMax(0);
       int left = (int) Math.round(chart.getScreenXFromChart(fromX));
       int right = (int) Math.round(chart.getScreenXFromChart(toX));
       int low = (int) Math.round(chart.getScreenYFromChart(fromY));
@@ -147,6 +155,7 @@ final class Panels {
       Rectangle area = new Rectangle(left, high, right - left, low - high);
       Graphics2D part = (Graphics2D) g.create();
       part.clip(area);
+      part.setRenderingHint(RenderingHints.KEY_STROKE_CONTROL, RenderingHints.VALUE_STROKE_PURE);
       layer.paint(part, new PlotFrame(area, fromX, toX, fromY, toY));
       part.dispose();
     };

@@ -13,11 +13,11 @@ import ringtrue.stability.StabilityProbability;
 final class ProbabilityShades {
   private static final double[] FROM = {0.95, 0.75, 0.5, 0.25, 0.05};
   private static final Color[] SHADES = {
-    new Color(44, 148, 114),
-    new Color(107, 186, 156),
-    new Color(162, 213, 192),
-    new Color(205, 233, 221),
-    new Color(234, 246, 241)
+    new Color(70, 166, 132),
+    new Color(124, 196, 168),
+    new Color(172, 218, 200),
+    new Color(210, 235, 225),
+    new Color(237, 247, 243)
   };
   private static final List<String> WORDS =
       List.of("95 % and more", "75 to 95 %", "50 to 75 %", "25 to 50 %", "5 to 25 %");

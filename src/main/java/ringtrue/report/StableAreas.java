@@ -2,9 +2,12 @@ package ringtrue.report;
 
 import java.awt.Color;
 import java.awt.geom.Path2D;
+import java.awt.geom.Point2D;
 import java.awt.image.BufferedImage;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.stream.DoubleStream;
+import java.util.stream.Stream;
 import ringtrue.stability.StabilityMap.Interval;
 import ringtrue.stability.StabilityMap.Line;
 import ringtrue.stability.StabilityMap.Loss;
@@ -48,6 +51,7 @@ final class StableAreas {
   private final List<Line> lines;
   private final List<Piece> pieces = new ArrayList<>();
   private final boolean[] limitRunsOn;
+  private final List<List<Interval>> walls = new ArrayList<>();
 
   /**
    * @param lines lines of a map, speeds rising
@@ -78,24 +82,50 @@ final class StableAreas {
     List<Interval> right = b.stable();
     int[] partner = partners(left, right);
     boolean[] taken = new boolean[right.size()];
+    List<Interval> leftAlone = new ArrayList<>();
+    List<Interval> rightAlone = new ArrayList<>();
     for (int p = 0; p < left.size(); p++) {
       if (partner[p] >= 0) {
         taken[partner[p]] = true;
         add(a.speedRpm(), b.speedRpm(), left.get(p), right.get(partner[p]));
       } else {
+        leftAlone.add(left.get(p));
         add(a.speedRpm(), middle(a, b), left.get(p), left.get(p));
       }
     }
     for (int q = 0; q < right.size(); q++) {
       if (!taken[q]) {
+        rightAlone.add(right.get(q));
         add(middle(a, b), b.speedRpm(), right.get(q), right.get(q));
       }
     }
+    walls.add(inOneOnly(leftAlone, rightAlone));
     limitRunsOn[i] = partner.length > 0 && partner[0] == 0;
   }
 
   private void add(double fromRpm, double toRpm, Interval left, Interval right) {
     pieces.add(new Piece(fromRpm, toRpm, left, right, left.fromM() <= 0 && right.fromM() <= 0));
+  }
+
+  /** What belongs to one of two sets of stretches, but not to both. */
+  private static List<Interval> inOneOnly(List<Interval> one, List<Interval> other) {
+    double[] ends =
+        Stream.concat(one.stream(), other.stream())
+            .flatMapToDouble(s -> DoubleStream.of(s.fromM(), s.toM()))
+            .sorted()
+            .toArray();
+    List<Interval> found = new ArrayList<>();
+    for (int i = 0; i + 1 < ends.length; i++) {
+      double middle = 0.5 * (ends[i] + ends[i + 1]);
+      if (ends[i + 1] > ends[i] && holds(one, middle) != holds(other, middle)) {
+        found.add(new Interval(ends[i], ends[i + 1]));
+      }
+    }
+    return found;
+  }
+
+  private static boolean holds(List<Interval> stretches, double length) {
+    return stretches.stream().anyMatch(s -> s.fromM() <= length && length <= s.toM());
   }
 
   private static double middle(Line a, Line b) {
@@ -200,7 +230,24 @@ final class StableAreas {
         }
       }
     }
+    for (int i = 0; i < walls.size(); i++) {
+      for (Interval s : walls.get(i)) {
+        wall(path, frame, perMetre, i, s);
+      }
+    }
     return path;
+  }
+
+  /** An upright edge between line i and the next. */
+  private void wall(Path2D path, PlotFrame frame, double perMetre, int i, Interval s) {
+    double x = frame.pixelX(middle(lines.get(i), lines.get(i + 1)));
+    path.moveTo(x, frame.pixelY(s.fromM() * perMetre));
+    path.lineTo(x, frame.pixelY(s.toM() * perMetre));
+  }
+
+  /** Whether the first limit changes without a jump from line i to the next. */
+  boolean limitRunsOn(int i) {
+    return limitRunsOn[i];
   }
 
   private static void segment(Path2D path, PlotFrame frame, Piece p, double left, double right) {
@@ -208,50 +255,52 @@ final class StableAreas {
     path.lineTo(frame.pixelX(p.toRpm), frame.pixelY(right));
   }
 
-  /** The first limit where it is lost in one way, as a path in pixels. */
+  /**
+   * The first limit where it is lost in one way, as a path in pixels. Where it jumps, the wall
+   * belongs to the lower side.
+   */
   Path2D limit(PlotFrame frame, double perMetre, Loss loss) {
     Path2D path = new Path2D.Double();
-    boolean drawing = false;
-    for (int i = 0; i < lines.size(); i++) {
+    for (int i = 0; i + 1 < lines.size(); i++) {
       Line a = lines.get(i);
-      boolean mine = a.loss() == loss;
-      double x = frame.pixelX(a.speedRpm());
-      double y = frame.pixelY(a.limitM() * perMetre);
-      if (mine) {
-        to(path, drawing, x, y);
-        drawing = true;
-      }
-      if (i + 1 == lines.size()) {
-        break;
-      }
       Line b = lines.get(i + 1);
-      boolean next = b.loss() == loss;
+      boolean left = a.loss() == loss;
+      boolean right = b.loss() == loss;
+      double x = frame.pixelX(a.speedRpm());
       double middle = frame.pixelX(middle(a, b));
-      double yNext = frame.pixelY(b.limitM() * perMetre);
-      if (mine && next && limitRunsOn[i]) {
+      double end = frame.pixelX(b.speedRpm());
+      double y = frame.pixelY(a.limitM() * perMetre);
+      double yEnd = frame.pixelY(b.limitM() * perMetre);
+      double yMiddle = 0.5 * (y + yEnd);
+      boolean runsOn = limitRunsOn[i];
+      if (left && right && runsOn) {
+        line(path, x, y, end, yEnd);
         continue;
       }
-      double from = limitRunsOn[i] ? 0.5 * (y + yNext) : y;
-      double onward = limitRunsOn[i] ? from : yNext;
-      if (mine) {
-        to(path, true, middle, from);
+      if (left) {
+        line(path, x, y, middle, runsOn ? yMiddle : y);
       }
-      if (mine && !limitRunsOn[i] && b.loss() != Loss.NONE) {
-        path.lineTo(middle, onward);
+      if ((a.limitM() < b.limitM() ? left : right) && !runsOn) {
+        double low = Math.min(a.limitM(), b.limitM());
+        for (Interval s : walls.get(i)) {
+          if (s.fromM() <= low && s.toM() > low) {
+            wall(path, frame, perMetre, i, s);
+          }
+        }
       }
-      if (next) {
-        to(path, mine, middle, onward);
+      if (right) {
+        line(path, middle, runsOn ? yMiddle : yEnd, end, yEnd);
       }
-      drawing = next;
     }
     return path;
   }
 
-  private static void to(Path2D path, boolean drawing, double x, double y) {
-    if (drawing) {
-      path.lineTo(x, y);
-    } else {
+  /** Goes on where the path ends, so that dashes run on. */
+  private static void line(Path2D path, double x, double y, double toX, double toY) {
+    Point2D at = path.getCurrentPoint();
+    if (at == null || at.getX() != x || at.getY() != y) {
       path.moveTo(x, y);
     }
+    path.lineTo(toX, toY);
   }
 }
