@@ -1,5 +1,7 @@
 package ringtrue.library;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -68,7 +70,7 @@ public final class CutFile {
   private static final double MOST_PROCESS_DAMPING_N_PER_M = 1e8;
 
   /** A larger shift between standstill and full speed is another machine. */
-  private static final double LARGEST_SPEED_SHIFT_SIGMA = 0.3;
+  private static final double LARGEST_SPEED_SHIFT_SIGMA = 0.15;
 
   private static final double LARGEST_RANGE = 0.9;
   private static final String MODE_EXAMPLE =
@@ -124,6 +126,12 @@ public final class CutFile {
     all.sensible("speed", speed, Dimension.SPINDLE_SPEED, 0.1, MOST_RPM);
     double feed = feedPerTooth(speed, tool.map(Tool::flutes).orElse(1));
     Dynamics dynamics = dynamics(milling);
+    if (dynamics.speedShiftSigma > 0 && Double.isNaN(machine.maxSpeedRpm())) {
+      throw all.problem(
+          "dynamics.speedShiftSigma",
+          "is the shift at the machine's highest speed; give that as machine.maxSpeed, like"
+              + " \"24000 rpm\"");
+    }
     CuttingProcess process =
         new CuttingProcess(
             operation,
@@ -401,13 +409,19 @@ public final class CutFile {
     if (value.isPresent() && value.get() > most) {
       throw fields.problem(
           field,
-          String.format(
-              Locale.ROOT,
-              "must lie between 0 %% and %.0f %%, is %.4g %%",
-              100 * most,
-              100 * value.get()));
+          "must lie between 0 % and "
+              + plain(100 * most)
+              + " %, is "
+              + plain(100 * value.get())
+              + " %");
     }
     return value.orElse(Double.NaN);
+  }
+
+  /** A number as one would write it, to six digits. */
+  private static String plain(double value) {
+    BigDecimal rounded = BigDecimal.valueOf(value).round(new MathContext(6));
+    return rounded.signum() == 0 ? "0" : rounded.stripTrailingZeros().toPlainString();
   }
 
   /** What gives in each direction, tool and workpiece together. */
@@ -571,11 +585,11 @@ public final class CutFile {
         if (!(speed > before.speedRpm())) {
           throw row.problem(
               "speed",
-              String.format(
-                  Locale.ROOT,
-                  "speeds must rise from row to row, but %.6g rpm follows %.6g rpm",
-                  speed,
-                  before.speedRpm()));
+              "speeds must rise from row to row, but "
+                  + plain(speed)
+                  + " rpm follows "
+                  + plain(before.speedRpm())
+                  + " rpm");
         }
         int wanted = before.model().modes().size();
         if (modes.size() != wanted) {
