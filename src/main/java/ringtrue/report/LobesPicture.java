@@ -78,7 +78,8 @@ final class LobesPicture {
     panels
         .chart(HEIGHT, "spindle speed, rpm", length() + ", " + unit.symbol())
         .getStyler()
-        .setXAxisTickLabelsFormattingFunction(plain::format);
+        .setXAxisTickLabelsFormattingFunction(plain::format)
+        .setYAxisTickMarkSpacingHint(60);
     double from = Math.min(firstRpm(), cut.process().speedRpm());
     double to = Math.max(lastRpm(), cut.process().speedRpm());
     if (!(to > from)) {
@@ -112,7 +113,8 @@ final class LobesPicture {
         }
       }
     }
-    return 1.05 * (highest > 0 ? highest : map.maxM());
+    double room = 1.05 * (highest > 0 ? highest : map.maxM());
+    return cutLengthM > map.maxM() ? room : Math.min(room, map.maxM());
   }
 
   // What is painted -------------------------------------------------------------------------------
@@ -434,6 +436,7 @@ final class LobesPicture {
       case "periodic" -> "the full periodic equation";
       case "multi-frequency" ->
           "the full periodic equation on responses as measured (multi-frequency)";
+      case "single delay" -> "the closed form for one delay";
       case "simulation" -> "cutting in the time domain";
       default -> "the " + map.method() + " method";
     };

@@ -200,7 +200,7 @@ final class Panels {
                 .mapToInt(p -> p.chart.getHeight() + p.legend.height(width - 2 * MARGIN, small))
                 .sum()
             + captionLines.size() * captionStep
-            + MARGIN / 2;
+            + MARGIN;
     BufferedImage image = new BufferedImage(width, height, BufferedImage.TYPE_INT_RGB);
     Graphics2D g = image.createGraphics();
     g.setRenderingHint(
@@ -209,7 +209,7 @@ final class Panels {
     g.setColor(Color.WHITE);
     g.fillRect(0, 0, width, height);
     int y = MARGIN;
-    y = text(g, headingLines, HEADING, headingStep, y);
+    y = text(g, headingLines, HEADING, headingStep, y) + MARGIN / 2;
     for (Panel panel : panels) {
       XYChart chart = panel.chart;
       if (panel.layered) {
