@@ -127,7 +127,7 @@ final class LobesText {
       text.add(row.toString().stripTrailing());
     }
     if (step > 1) {
-      say("(every %dth of %d speeds; --csv or --json gives all)", step, lines.size());
+      say("(one in %d of %d speeds; --csv or --json gives all)", step, lines.size());
     }
     if (islands) {
       say("(stable above: stable stretches above the first limit; --csv, --json, --png show them)");

@@ -79,6 +79,7 @@ final class LobesPicture {
         .chart(HEIGHT, "spindle speed, rpm", length() + ", " + unit.symbol())
         .getStyler()
         .setXAxisTickLabelsFormattingFunction(plain::format)
+        .setXAxisTickMarkSpacingHint(100)
         .setYAxisTickMarkSpacingHint(60);
     double from = Math.min(firstRpm(), cut.process().speedRpm());
     double to = Math.max(lastRpm(), cut.process().speedRpm());
