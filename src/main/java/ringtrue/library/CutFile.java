@@ -1,22 +1,12 @@
 package ringtrue.library;
 
-import java.math.BigDecimal;
-import java.math.MathContext;
-import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
-import ringtrue.dynamics.FrequencyResponse;
-import ringtrue.dynamics.ModalModel;
-import ringtrue.dynamics.Mode;
-import ringtrue.dynamics.ModeTable;
-import ringtrue.dynamics.OppositeMode;
 import ringtrue.dynamics.Progress;
-import ringtrue.dynamics.Receptance;
-import ringtrue.dynamics.Residual;
 import ringtrue.planning.Machine;
 import ringtrue.planning.PlanSettings;
 import ringtrue.stability.CuttingCoefficients;
@@ -57,31 +47,19 @@ public final class CutFile {
           "edgeRadius",
           "material",
           "name");
-  private static final List<String> AXIS_FIELDS =
-      List.of("modes", "bySpeed", "frf", "measurement", "saved");
-  private static final List<String> CROSS_FIELDS = List.of("modes", "bySpeed", "frf");
-  private static final List<String> MODE_FIELDS =
-      List.of(
-          "frequency", "damping", "stiffness", "frequencySigma", "dampingSigma", "stiffnessSigma");
   private static final int MOST_FLUTES = 16;
-  private static final double MOST_RPM = 2e6;
+  static final double MOST_RPM = 2e6;
 
   /** Published values lie between 1e4 and 3e6 N/m. */
   private static final double MOST_PROCESS_DAMPING_N_PER_M = 1e8;
 
-  /** A larger shift between standstill and full speed is another machine. */
-  private static final double LARGEST_SPEED_SHIFT_SIGMA = 0.15;
-
   private static final double LARGEST_RANGE = 0.9;
-  private static final String MODE_EXAMPLE =
-      "{\"modes\": [{\"frequency\": \"1240 Hz\", \"damping\": \"1.6 %\", \"stiffness\": \"2.1e6 N/m\"}]}";
 
   private final Path file;
   private final JsonFields all;
   private final Catalogue catalogue;
   private final Progress progress;
   private final List<String> remarks = new ArrayList<>();
-  private final List<String> sources = new ArrayList<>();
 
   private CutFile(Path file, Catalogue catalogue, Progress progress) {
     this.file = file;
@@ -125,8 +103,8 @@ public final class CutFile {
     double speed = all.requiredPositive("speed", Dimension.SPINDLE_SPEED);
     all.sensible("speed", speed, Dimension.SPINDLE_SPEED, 0.1, MOST_RPM);
     double feed = feedPerTooth(speed, tool.map(Tool::flutes).orElse(1));
-    Dynamics dynamics = dynamics(milling);
-    if (dynamics.speedShiftSigma > 0 && Double.isNaN(machine.maxSpeedRpm())) {
+    DynamicsFields dynamics = new DynamicsFields(file, all, milling, progress, remarks);
+    if (dynamics.speedShiftSigma() > 0 && Double.isNaN(machine.maxSpeedRpm())) {
       throw all.problem(
           "dynamics.speedShiftSigma",
           "is the shift at the machine's highest speed; give that as machine.maxSpeed, like"
@@ -138,12 +116,12 @@ public final class CutFile {
             tool,
             engagement,
             material.coefficients,
-            dynamics.x,
-            dynamics.y,
+            dynamics.x(),
+            dynamics.y(),
             speed,
             feed,
             modeAngle,
-            dynamics.xy,
+            dynamics.xy(),
             processDamping());
     return new Cut(
         all.text("name").orElse(file.getFileName().toString()),
@@ -153,8 +131,8 @@ public final class CutFile {
             .withCarbideSpeedMPerS(material.carbideSpeedMPerS),
         material.name,
         material.source,
-        String.join("; ", sources),
-        dynamics.speedShiftSigma,
+        dynamics.sources(),
+        dynamics.speedShiftSigma(),
         remarks);
   }
 
@@ -324,7 +302,7 @@ public final class CutFile {
 
   private double modeAngle(JsonFields engagementFields, boolean milling) {
     List<JsonFields> places = new ArrayList<>(List.of(all, engagementFields));
-    dynamicsFields().ifPresent(places::add);
+    DynamicsFields.of(all).ifPresent(places::add);
     Optional<Double> angle = Optional.empty();
     for (JsonFields place : places) {
       Optional<Double> here = place.quantity("modeAngle", Dimension.ANGLE);
@@ -373,7 +351,7 @@ public final class CutFile {
     m.sensible("krc", krc, Dimension.PRESSURE, -1e12, 1e12);
     m.sensible("kte", kte, Dimension.FORCE_PER_LENGTH, 0, 1e8);
     m.sensible("kre", kre, Dimension.FORCE_PER_LENGTH, 0, 1e8);
-    double range = upTo(m, "range", LARGEST_RANGE);
+    double range = m.fraction("range", LARGEST_RANGE);
     CuttingCoefficients coefficients = new CuttingCoefficients(ktc, krc, kte, kre, range);
     return new Material(
         m.text("name").orElse("own coefficients"),
@@ -397,272 +375,5 @@ public final class CutFile {
     }
     double feed = all.requiredPositive("feed", Dimension.VELOCITY);
     return all.sensible("feed", feed, Dimension.VELOCITY, 1e-9, 10) * 60 / (speedRpm * teeth);
-  }
-
-  private Optional<JsonFields> dynamicsFields() {
-    return all.object("dynamics", List.of("tool", "workpiece", "modeAngle", "speedShiftSigma"));
-  }
-
-  /** A fraction from 0 to a largest one; NaN if it is not given. */
-  private static double upTo(JsonFields fields, String field, double most) {
-    Optional<Double> value = fields.notNegative(field, Dimension.RATIO);
-    if (value.isPresent() && value.get() > most) {
-      throw fields.problem(
-          field,
-          "must lie between 0 % and "
-              + plain(100 * most)
-              + " %, is "
-              + plain(100 * value.get())
-              + " %");
-    }
-    return value.orElse(Double.NaN);
-  }
-
-  /** A number as one would write it, to six digits. */
-  private static String plain(double value) {
-    BigDecimal rounded = BigDecimal.valueOf(value).round(new MathContext(6));
-    return rounded.signum() == 0 ? "0" : rounded.stripTrailingZeros().toPlainString();
-  }
-
-  /** What gives in each direction, tool and workpiece together. */
-  private record Dynamics(
-      List<Receptance> x, List<Receptance> y, List<Receptance> xy, double speedShiftSigma) {}
-
-  private Dynamics dynamics(boolean milling) {
-    JsonFields d =
-        dynamicsFields()
-            .orElseThrow(
-                () -> all.missing("dynamics", "{\"tool\": {\"x\": " + MODE_EXAMPLE + "}}"));
-    Dynamics found =
-        new Dynamics(
-            new ArrayList<>(),
-            new ArrayList<>(),
-            new ArrayList<>(),
-            upTo(d, "speedShiftSigma", LARGEST_SPEED_SHIFT_SIGMA));
-    List<String> axes = milling ? List.of("x", "y", "xy") : List.of("x");
-    for (String body : List.of("tool", "workpiece")) {
-      Optional<JsonFields> directions = d.object(body, axes);
-      if (directions.isPresent()) {
-        body(directions.get(), body, axes, found);
-      }
-    }
-    if (found.x.isEmpty() && found.y.isEmpty()) {
-      remarks.add("no direction has any mode or response: nothing can vibrate in this cut");
-    }
-    return found;
-  }
-
-  private void body(JsonFields directions, String body, List<String> axes, Dynamics found) {
-    for (String axis : axes) {
-      boolean cross = axis.equals("xy");
-      Optional<JsonFields> fields = directions.object(axis, cross ? CROSS_FIELDS : AXIS_FIELDS);
-      String what = body + " " + axis;
-      if (fields.isPresent()) {
-        switch (axis) {
-          case "x" -> axis(fields.get(), what).ifPresent(found.x::add);
-          case "y" -> axis(fields.get(), what).ifPresent(found.y::add);
-          default -> found.xy.addAll(cross(fields.get(), what));
-        }
-      } else if (body.equals("tool") && !cross) {
-        remarks.add(
-            "dynamics.tool."
-                + axis
-                + " is not given: the tool is taken as rigid in that direction");
-      }
-    }
-    if (directions.has("xy") && !(directions.has("x") && directions.has("y"))) {
-      remarks.add(
-          "dynamics."
-              + body
-              + ".xy is given without both x and y of the "
-              + body
-              + ": no structure answers across without answering along; check the file");
-    }
-  }
-
-  private Optional<Receptance> axis(JsonFields a, String what) {
-    String given = given(a, "give exactly one of modes, bySpeed, frf, measurement");
-    switch (given) {
-      case "modes":
-        List<Mode> modes = a.objects("modes", MODE_FIELDS).stream().map(CutFile::mode).toList();
-        countModes(what, modes.size());
-        return modes.isEmpty()
-            ? Optional.empty()
-            : Optional.of(new ModalModel(modes, Residual.NONE));
-      case "bySpeed":
-        return Optional.of(bySpeed(a, what));
-      case "frf":
-        return Optional.of(frf(a, what));
-      case "measurement":
-        String json = a.requiredText("measurement", "\"tip-y.json\"");
-        MeasuredModes measured = MeasuredModes.of(beside(a, "measurement", json), progress);
-        sources.add(
-            what + ": " + measured.modes().model().modes().size() + " modes fitted to " + json);
-        measured.modes().remarks().forEach(r -> remarks.add(json + ": " + r));
-        return Optional.of(measured.modes().model());
-      default:
-        throw a.problem(
-            "saved", "this version keeps no set-ups; give modes, frf or measurement instead");
-    }
-  }
-
-  private static String given(JsonFields a, String wanted) {
-    List<String> given = AXIS_FIELDS.stream().filter(a::has).toList();
-    if (given.size() != 1) {
-      throw a.problem("", wanted + "; for example " + MODE_EXAMPLE);
-    }
-    return given.get(0);
-  }
-
-  private void countModes(String what, int modes) {
-    if (modes > 0) {
-      sources.add(what + ": " + modes + (modes == 1 ? " mode" : " modes"));
-    }
-  }
-
-  /** A cross receptance: modes whose shape points the opposite way count with a minus sign. */
-  private List<Receptance> cross(JsonFields a, String what) {
-    switch (given(a, "give exactly one of modes, bySpeed, frf")) {
-      case "bySpeed":
-        return List.of(bySpeed(a, what));
-      case "frf":
-        return List.of(frf(a, what));
-      default:
-        List<Mode> along = new ArrayList<>();
-        List<Receptance> all = new ArrayList<>();
-        List<JsonFields> modes = a.objects("modes", MODE_FIELDS);
-        for (JsonFields m : modes) {
-          if (m.quantity("stiffness", Dimension.STIFFNESS).orElse(1.0) < 0) {
-            all.add(new OppositeMode(mode(m, -1)));
-          } else {
-            along.add(mode(m));
-          }
-        }
-        countModes(what, modes.size());
-        if (!along.isEmpty()) {
-          all.add(0, new ModalModel(along, Residual.NONE));
-        }
-        return all;
-    }
-  }
-
-  private FrequencyResponse frf(JsonFields a, String what) {
-    String csv = a.requiredText("frf", "\"tip-y.csv\"");
-    FrequencyResponse response = FrequencyResponseCsv.read(beside(a, "frf", csv));
-    sources.add(what + ": response as measured, " + csv);
-    if (Double.isFinite(response.windowTimeConstantS())) {
-      remarks.add(
-          String.format(
-              Locale.ROOT,
-              "%s was measured with an exponential window (%.3g s) and is used as it is: the window"
-                  + " adds damping, so limits come out too high; fit modes and use those instead",
-              csv,
-              response.windowTimeConstantS()));
-    }
-    return response;
-  }
-
-  /** Modes at several spindle speeds. */
-  private ModeTable bySpeed(JsonFields a, String what) {
-    List<JsonFields> given = a.objects("bySpeed", List.of("speed", "modes"));
-    if (given.isEmpty()) {
-      throw a.problem("bySpeed", "needs one speed or more, each with its modes");
-    }
-    List<ModeTable.Row> rows = new ArrayList<>();
-    for (JsonFields row : given) {
-      double speed =
-          row.notNegative("speed", Dimension.SPINDLE_SPEED)
-              .orElseThrow(() -> row.missing("speed", "\"0 rpm\""));
-      row.sensible("speed", speed, Dimension.SPINDLE_SPEED, 0, MOST_RPM);
-      List<Mode> modes = row.objects("modes", MODE_FIELDS).stream().map(CutFile::mode).toList();
-      if (modes.isEmpty()) {
-        throw row.missing(
-            "modes",
-            "[{\"frequency\": \"1240 Hz\", \"damping\": \"1.6 %\", \"stiffness\": \"2.1e6 N/m\"}]");
-      }
-      if (!rows.isEmpty()) {
-        ModeTable.Row before = rows.get(rows.size() - 1);
-        if (!(speed > before.speedRpm())) {
-          throw row.problem(
-              "speed",
-              "speeds must rise from row to row, but "
-                  + plain(speed)
-                  + " rpm follows "
-                  + plain(before.speedRpm())
-                  + " rpm");
-        }
-        int wanted = before.model().modes().size();
-        if (modes.size() != wanted) {
-          throw row.problem(
-              "modes",
-              String.format(
-                  Locale.ROOT,
-                  "has %d %s, but the first row has %d; the same modes are needed at every speed",
-                  modes.size(),
-                  modes.size() == 1 ? "mode" : "modes",
-                  wanted));
-        }
-      }
-      rows.add(new ModeTable.Row(speed, new ModalModel(modes, Residual.NONE)));
-    }
-    int modes = rows.get(0).model().modes().size();
-    sources.add(
-        String.format(
-            Locale.ROOT,
-            "%s: %d %s over %d %s",
-            what,
-            modes,
-            modes == 1 ? "mode" : "modes",
-            rows.size(),
-            rows.size() == 1 ? "speed" : "speeds"));
-    return new ModeTable(rows);
-  }
-
-  private Path beside(JsonFields a, String field, String name) {
-    try {
-      return file.toAbsolutePath().resolveSibling(name);
-    } catch (InvalidPathException e) {
-      throw a.problem(field, "\"" + name + "\" is not a file name");
-    }
-  }
-
-  private static Mode mode(JsonFields m) {
-    return mode(m, 1);
-  }
-
-  /**
-   * @param sign −1 for a mode whose stiffness is written with a minus sign because its shape points
-   *     the opposite way
-   */
-  private static Mode mode(JsonFields m, int sign) {
-    double frequency = m.requiredPositive("frequency", Dimension.FREQUENCY);
-    m.sensible("frequency", frequency, Dimension.FREQUENCY, 0.01, 1e6);
-    double damping = m.requiredPositive("damping", Dimension.RATIO);
-    if (!(damping < 1)) {
-      throw m.problem(
-          "damping", "must be below 1 (100 %), is " + damping + "; write it like \"1.6 %\"");
-    }
-    double stiffness =
-        sign < 0
-            ? -m.requiredQuantity("stiffness", Dimension.STIFFNESS)
-            : m.requiredPositive("stiffness", Dimension.STIFFNESS);
-    m.sensible("stiffness", stiffness, Dimension.STIFFNESS, 1, 1e15);
-    return new Mode(
-        frequency,
-        damping,
-        stiffness,
-        sigma(m, "frequencySigma", Dimension.FREQUENCY, frequency),
-        m.notNegative("dampingSigma", Dimension.RATIO).orElse(Double.NaN),
-        sigma(m, "stiffnessSigma", Dimension.STIFFNESS, stiffness),
-        Double.NaN);
-  }
-
-  /** A sigma in the quantity's own unit, or in percent of it. */
-  private static double sigma(JsonFields m, String field, Dimension dimension, double value) {
-    Optional<String> text = m.isText(field) ? m.text(field) : Optional.empty();
-    if (text.isPresent() && text.get().trim().endsWith("%")) {
-      return value * m.notNegative(field, Dimension.RATIO).orElseThrow();
-    }
-    return m.notNegative(field, dimension).orElse(Double.NaN);
   }
 }
