@@ -130,9 +130,6 @@ class BadInputTest {
     String good = Files.readString(Path.of(job.cut()));
     assertThat(good).contains(from);
     Files.writeString(Path.of(job.cut()), good.replace(from, to));
-    refused(
-        "--samples: \"5\" must be a whole number from 20 to 20000", "lobes", cut, "--samples", "5");
-    refused("--seed: belongs to --samples", "lobes", cut, "--seed", "3");
     refused(why, "lobes", job.cut(), "--json");
     refused(why, "plan", job.cut(), "--json");
   }
@@ -144,6 +141,9 @@ class BadInputTest {
     refused("unknown option --jsn; did you mean --json?", "lobes", cut, "--jsn");
     refused("is one argument too many", "lobes", cut, cut);
     refused("Missing required parameter", "lobes");
+    refused(
+        "--samples: \"5\" must be a whole number from 20 to 20000", "lobes", cut, "--samples", "5");
+    refused("--seed: belongs to --samples", "lobes", cut, "--seed", "3");
     refused("--method: \"zeroth-order\" is not known", "lobes", cut, "--method", "zeroth-order");
     refused("--over: \"speed\" must be depth or width", "lobes", cut, "--over", "speed");
     refused("--speeds: \"24000:6000:50\" must rise", "lobes", cut, "--speeds", "24000:6000:50");
