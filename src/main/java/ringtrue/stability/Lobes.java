@@ -24,10 +24,12 @@ public final class Lobes {
       CuttingProcess process, LobesRequest request, Progress progress) {
     boolean turning = process.operation() == Operation.TURNING;
     Method method = request.method().orElse(Method.ZERO_ORDER);
-    if (method != Method.ZERO_ORDER) {
+    if (method != Method.ZERO_ORDER && method != Method.MULTI_FREQUENCY) {
       throw new BadInputException(
           "method: this version computes "
               + Method.ZERO_ORDER.word()
+              + " and "
+              + Method.MULTI_FREQUENCY.word()
               + " lobes only, not "
               + method.word());
     }
@@ -59,7 +61,10 @@ public final class Lobes {
         maxM = fluteLength;
       }
     }
-    LobesMethod lobes = turning ? new TurningLobes() : new ZeroOrderLobes();
+    LobesMethod lobes =
+        turning
+            ? new TurningLobes()
+            : method == Method.MULTI_FREQUENCY ? new MultiFrequencyLobes() : new ZeroOrderLobes();
     StabilityMap map = lobes.compute(process, request.upTo(maxM), progress);
     remarks.addAll(map.remarks());
     return new StabilityMap(

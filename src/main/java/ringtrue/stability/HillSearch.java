@@ -1,0 +1,349 @@
+package ringtrue.stability;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import ringtrue.stability.HillLoop.Crossing;
+import ringtrue.stability.MultiFrequencyLobes.Cut;
+import ringtrue.stability.MultiFrequencyLobes.Solved;
+import ringtrue.stability.StabilityMap.Interval;
+import ringtrue.stability.StabilityMap.Line;
+import ringtrue.stability.StabilityMap.Loss;
+
+/** The multi-frequency limits of one speed. */
+final class HillSearch {
+  static final int WIDTH_STEPS = 60;
+  static final double DEPTH_RATIO = 1.1;
+
+  private static final int FIRST_NODES = 16;
+  private static final int TRIES = 3;
+
+  /** Relative shift of a limit by more harmonics from which on the search is done again. */
+  private static final double TOO_FAR = 0.02;
+
+  private final Cut cut;
+  private final double speedRpm;
+  private final HarmonicStructure structure;
+  private final int harmonics;
+
+  /** A change between stable and not, with the crossing that makes it; null if it got lost. */
+  private record Border(double lengthM, Crossing crossing, int harmonics, boolean settled) {}
+
+  HillSearch(Cut cut, double speedRpm) {
+    this.cut = cut;
+    this.speedRpm = speedRpm;
+    this.structure = cut.structure(speedRpm);
+    this.harmonics = cut.harmonics(structure, speedRpm);
+  }
+
+  Solved line() {
+    if (structure.topHz() == 0) {
+      return new Solved(speedRpm, free(), false, false, false, false);
+    }
+    if (harmonics == 0) {
+      return Solved.beyond(speedRpm, cut.maxM());
+    }
+    return cut.stepped() ? steppedLine(false) : straightLine();
+  }
+
+  private Line free() {
+    List<Interval> all = List.of(new Interval(0, cut.maxM()));
+    return new Line(speedRpm, cut.maxM(), all, Loss.NONE, Double.NaN, -1);
+  }
+
+  private HillLoop loop(int h, double lengthM) {
+    return new HillLoop(structure, cut.coupling(h, lengthM), speedRpm);
+  }
+
+  /** Stable at a length? More harmonics than needed are cheap for a single point. */
+  boolean stable(double lengthM) {
+    if (structure.topHz() == 0) {
+      return true;
+    }
+    int h = harmonics == 0 ? Cut.more(1000) : Cut.more(Cut.more(harmonics));
+    if (h == 0) {
+      h = 90;
+    }
+    HillLoop loop = loop(h, lengthM);
+    return loop.unstable(cut.depth(lengthM), loop.nodes(FIRST_NODES)) == 0;
+  }
+
+  // Straight flutes -------------------------------------------------------------------------------
+
+  private Solved straightLine() {
+    int h = harmonics;
+    for (int round = 0; round < TRIES; round++) {
+      List<Crossing> all = counted(h);
+      if (all == null) {
+        return steppedLine(true);
+      }
+      List<Border> borders = new ArrayList<>();
+      boolean again = false;
+      for (Crossing crossing : borders(all)) {
+        Border border = settle(crossing, h);
+        double shift = Math.abs(border.lengthM() / crossing.depthM() - 1);
+        again |= shift > TOO_FAR && Cut.more(h) > 0 && round + 1 < TRIES;
+        borders.add(border);
+      }
+      if (!again) {
+        return solved(borders, false);
+      }
+      h = Cut.more(Cut.more(h)) > 0 ? Cut.more(Cut.more(h)) : Cut.more(h);
+    }
+    throw new IllegalStateException("the last round always returns");
+  }
+
+  /** All crossings, their count checked; null if it cannot be made to agree. */
+  private List<Crossing> counted(int h) {
+    HillLoop loop = loop(h, cut.maxM());
+    for (int round = 0, uniform = FIRST_NODES; round < TRIES; round++, uniform *= 4) {
+      double[] nodes = loop.nodes(uniform);
+      List<Crossing> all = loop.crossings(nodes, cut.maxM());
+      if (agrees(loop, nodes, all)) {
+        return all;
+      }
+    }
+    return null;
+  }
+
+  /** No negative count anywhere, and the argument principle's count at the end and in every gap. */
+  private boolean agrees(HillLoop loop, double[] nodes, List<Crossing> all) {
+    int count = 0;
+    double from = 0;
+    for (Crossing crossing : all) {
+      if (count == 0 && from > 0 && !crossingWithin(from, crossing.depthM())) {
+        double middle = Math.sqrt(from * crossing.depthM());
+        if (loop.unstable(middle, nodes) != 0) {
+          return false;
+        }
+      }
+      count += crossing.change();
+      from = crossing.depthM();
+      if (count < 0) {
+        return false;
+      }
+    }
+    return loop.unstable(cut.maxM(), nodes) == count;
+  }
+
+  private static boolean crossingWithin(double a, double b) {
+    return b - a < 1e-9 * b;
+  }
+
+  /** Crossings at which the cut becomes unstable or stable again, in turn. */
+  private static List<Crossing> borders(List<Crossing> all) {
+    List<Crossing> borders = new ArrayList<>();
+    int count = 0;
+    for (Crossing crossing : all) {
+      boolean before = count == 0;
+      count += crossing.change();
+      if (before != (count == 0)) {
+        borders.add(crossing);
+      }
+    }
+    return borders;
+  }
+
+  /** The same crossing with more and more harmonics, until it stays. */
+  private Border settle(Crossing from, int h) {
+    Crossing now = from;
+    int used = h;
+    for (int next = Cut.more(h); next > 0; next = Cut.more(next)) {
+      Crossing better = loop(next, now.depthM()).again(now);
+      if (better == null || Math.abs(better.depthM() / now.depthM() - 1) > 0.2) {
+        return new Border(now.depthM(), now, used, false);
+      }
+      boolean settled =
+          Math.abs(better.depthM() / now.depthM() - 1) < 0.5 * MultiFrequencyLobes.TOLERANCE;
+      now = better;
+      used = next;
+      if (settled) {
+        return new Border(now.depthM(), now, used, true);
+      }
+    }
+    return new Border(now.depthM(), now, used, false);
+  }
+
+  // Stepping --------------------------------------------------------------------------------------
+
+  private Solved steppedLine(boolean uncounted) {
+    List<Border> borders = new ArrayList<>();
+    boolean before = true;
+    double last = 0;
+    for (double length : steps()) {
+      boolean now = count(harmonics, length) == 0;
+      if (now != before) {
+        borders.add(border(last, length, before));
+      }
+      before = now;
+      last = length;
+    }
+    return solved(borders, uncounted);
+  }
+
+  private int count(int h, double lengthM) {
+    HillLoop loop = loop(h, lengthM);
+    return loop.unstable(cut.depth(lengthM), loop.nodes(FIRST_NODES));
+  }
+
+  private List<Double> steps() {
+    List<Double> all = new ArrayList<>();
+    if (cut.width()) {
+      double diameter = cut.process().tool().orElseThrow().diameterM();
+      double swept = Math.acos(Math.max(-1, 1 - 2 * cut.maxM() / diameter));
+      for (int i = 1; i <= WIDTH_STEPS; i++) {
+        double sin = Math.sin(0.5 * swept * i / WIDTH_STEPS);
+        all.add(i == WIDTH_STEPS ? cut.maxM() : diameter * sin * sin);
+      }
+      return all;
+    }
+    double first = cut.maxM();
+    int smaller = 0;
+    // From the largest depth down until nothing is unstable any more for a factor of four.
+    for (double calm = 0; calm < 2 && smaller < 40; smaller++) {
+      first /= 2;
+      calm = count(harmonics, first) == 0 ? calm + 1 : 0;
+    }
+    int steps = (int) Math.ceil(Math.log(cut.maxM() / first) / Math.log(DEPTH_RATIO));
+    for (int i = 0; i <= steps; i++) {
+      all.add(i == steps ? cut.maxM() : first * Math.pow(DEPTH_RATIO, i));
+    }
+    return all;
+  }
+
+  /** Where stability changes between two lengths. */
+  private Border border(double lowM, double highM, boolean stableLow) {
+    double low = lowM;
+    double high = highM;
+    while (high - low > 5e-3 * high) {
+      double middle = 0.5 * (low + high);
+      if ((count(harmonics, middle) == 0) == stableLow) {
+        low = middle;
+      } else {
+        high = middle;
+      }
+    }
+    double middle = 0.5 * (low + high);
+    Crossing start = nearest(middle).orElse(null);
+    if (start == null) {
+      return new Border(middle, null, harmonics, false);
+    }
+    Border now = onCrossing(start, middle, harmonics);
+    if (now == null || Math.abs(now.lengthM() - middle) > high - low) {
+      return new Border(middle, start, harmonics, false);
+    }
+    for (int next = Cut.more(harmonics); next > 0; next = Cut.more(next)) {
+      Border better = onCrossing(now.crossing(), now.lengthM(), next);
+      if (better == null || Math.abs(better.lengthM() / now.lengthM() - 1) > 0.2) {
+        return now;
+      }
+      double change = Math.abs(better.lengthM() / now.lengthM() - 1);
+      now = better;
+      if (change < 0.5 * MultiFrequencyLobes.TOLERANCE) {
+        return new Border(now.lengthM(), now.crossing(), next, true);
+      }
+    }
+    return now;
+  }
+
+  private Optional<Crossing> nearest(double lengthM) {
+    HillLoop loop = loop(harmonics, lengthM);
+    double depth = cut.depth(lengthM);
+    return loop.crossings(loop.nodes(FIRST_NODES), 1.05 * depth).stream()
+        .min(Comparator.comparingDouble(c -> Math.abs(c.depthM() / depth - 1)));
+  }
+
+  /** The length at which a crossing's depth is the depth of the cut, by the secant method. */
+  private Border onCrossing(Crossing start, double lengthM, int h) {
+    Crossing crossing = start;
+    double length = lengthM;
+    double lastLength = Double.NaN;
+    double lastMiss = Double.NaN;
+    for (int round = 0; round < 25; round++) {
+      crossing = loop(h, length).again(crossing);
+      if (crossing == null) {
+        return null;
+      }
+      double miss = crossing.depthM() / cut.depth(length) - 1;
+      if (Math.abs(miss) < 1e-7) {
+        return new Border(length, crossing, h, false);
+      }
+      double next;
+      if (Double.isNaN(lastLength)) {
+        next = length * (miss > 0 == !cut.width() ? 1.002 : 0.998);
+      } else {
+        double change = -miss * (length - lastLength) / (miss - lastMiss);
+        next = length + Math.max(-0.02 * length, Math.min(0.02 * length, change));
+      }
+      if (!(next > 0) || (cut.width() && next > cut.maxM())) {
+        return null;
+      }
+      lastLength = length;
+      lastMiss = miss;
+      length = next;
+    }
+    return null;
+  }
+
+  // The line --------------------------------------------------------------------------------------
+
+  private Solved solved(List<Border> borders, boolean uncounted) {
+    double maxM = cut.maxM();
+    List<Interval> stable = new ArrayList<>();
+    double from = 0;
+    boolean open = true;
+    for (Border border : borders) {
+      double at = Math.min(border.lengthM(), maxM);
+      if (open && at > from) {
+        stable.add(new Interval(from, at));
+      }
+      open = !open;
+      from = at;
+    }
+    if (open && maxM > from) {
+      stable.add(new Interval(from, maxM));
+    }
+    if (borders.isEmpty()) {
+      return new Solved(speedRpm, free(), false, false, uncounted, false);
+    }
+    Border first = borders.get(0);
+    boolean unsettled = borders.stream().anyMatch(b -> !b.settled());
+    Crossing crossing = first.crossing();
+    Loss loss = crossing != null && crossing.flip() ? Loss.FLIP : Loss.HOPF;
+    Line line = new Line(speedRpm, first.lengthM(), stable, loss, Double.NaN, -1);
+    if (crossing == null) {
+      return new Solved(speedRpm, line, false, true, uncounted, false);
+    }
+    HillLoop loop = loop(first.harmonics(), first.lengthM());
+    HillLoop.Shape shape = loop.shape(crossing.hz(), 1 / crossing.depthM());
+    if (shape == null) {
+      return new Solved(speedRpm, line, false, unsettled, uncounted, false);
+    }
+    double chatterHz = Math.abs(shape.hz()[shape.loudest()]);
+    line = new Line(speedRpm, first.lengthM(), stable, loss, chatterHz, -1);
+    if (structure.measured() && !cut.width()) {
+      Line plain = line;
+      line =
+          LimitSensitivity.of(structure, loop, crossing.hz(), crossing.depthM(), crossing.flip())
+              .map(s -> s.band(plain, maxM))
+              .orElse(plain);
+    }
+    return new Solved(speedRpm, line, false, unsettled, uncounted, outside(shape));
+  }
+
+  /** Whether one of the two loudest harmonics lies outside a measured band. */
+  private boolean outside(HillLoop.Shape shape) {
+    int first = shape.loudest();
+    int second = -1;
+    for (int k = 0; k < shape.hz().length; k++) {
+      if (k != first
+          && shape.displacement()[k] > 0.1 * shape.displacement()[first]
+          && (second < 0 || shape.displacement()[k] > shape.displacement()[second])) {
+        second = k;
+      }
+    }
+    return structure.outsideBand(Math.abs(shape.hz()[first]))
+        || (second >= 0 && structure.outsideBand(Math.abs(shape.hz()[second])));
+  }
+}
