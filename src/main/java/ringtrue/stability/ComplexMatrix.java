@@ -48,6 +48,8 @@ final class ComplexMatrix {
   }
 
   private void toHessenberg() {
+    double[] yRe = new double[n];
+    double[] yIm = new double[n];
     for (int m = 1; m < n - 1; m++) {
       int pivot = m;
       double most = 0;
@@ -72,9 +74,8 @@ final class ComplexMatrix {
         int at = i * n + m - 1;
         double yr = (re[at] * pr + im[at] * pi) / size;
         double yi = (im[at] * pr - re[at] * pi) / size;
-        if (yr == 0 && yi == 0) {
-          continue;
-        }
+        yRe[i] = yr;
+        yIm[i] = yi;
         re[at] = 0;
         im[at] = 0;
         for (int j = m; j < n; j++) {
@@ -83,12 +84,18 @@ final class ComplexMatrix {
           re[i * n + j] -= yr * br - yi * bi;
           im[i * n + j] -= yr * bi + yi * br;
         }
-        for (int k = 0; k < n; k++) {
+      }
+      for (int k = 0; k < n; k++) {
+        double sumRe = 0;
+        double sumIm = 0;
+        for (int i = m + 1; i < n; i++) {
           double br = re[k * n + i];
           double bi = im[k * n + i];
-          re[k * n + m] += yr * br - yi * bi;
-          im[k * n + m] += yr * bi + yi * br;
+          sumRe += yRe[i] * br - yIm[i] * bi;
+          sumIm += yRe[i] * bi + yIm[i] * br;
         }
+        re[k * n + m] += sumRe;
+        im[k * n + m] += sumIm;
       }
     }
   }

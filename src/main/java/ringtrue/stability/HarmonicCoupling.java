@@ -20,6 +20,7 @@ import ringtrue.units.BadInputException;
  */
 final class HarmonicCoupling {
   private static final double RANK_TOLERANCE = 1e-7;
+  private static final double WORTH_IT = 0.7;
 
   private final int lowest;
   private final int count;
@@ -126,7 +127,7 @@ final class HarmonicCoupling {
     }
     ComplexMatrix.Factors[] groups = new ComplexMatrix.Factors[delays.size()];
     for (int g = 0; g < groups.length; g++) {
-      groups[g] = matrix(one, angles.get(g), perTurn, channels, count).factors(RANK_TOLERANCE);
+      groups[g] = factors(matrix(one, angles.get(g), perTurn, channels, count), groups.length == 1);
     }
     double turn = tool.pitchRad().stream().mapToDouble(p -> p).sum();
     return new HarmonicCoupling(
@@ -136,6 +137,19 @@ final class HarmonicCoupling {
         channels,
         delays.stream().mapToDouble(d -> d / turn).toArray(),
         groups);
+  }
+
+  /** Narrow factors, or the matrix and the unit matrix where that saves nothing. */
+  private static ComplexMatrix.Factors factors(ComplexMatrix m, boolean alone) {
+    ComplexMatrix.Factors narrow = m.factors(RANK_TOLERANCE);
+    if (!alone || narrow.rank() < WORTH_IT * m.n) {
+      return narrow;
+    }
+    double[] unit = new double[m.n * m.n];
+    for (int i = 0; i < m.n; i++) {
+      unit[i * m.n + i] = 1;
+    }
+    return new ComplexMatrix.Factors(m.n, m.re, m.im, unit, new double[m.n * m.n]);
   }
 
   /** Flutes after which the pitch pattern repeats: 1 with even pitch. */

@@ -29,7 +29,7 @@ final class HarmonicStructure {
   static final int YY = 1;
   static final int XY = 2;
   private static final double PHASE_STEP_RAD = 0.1;
-  private static final double KNOT_STEP = 0.4;
+  private static final double KNOT_STEP = 0.6;
   private static final double QUIET = 0.03;
 
   /** One measured response among the parts, with its rules outside the band. */

@@ -18,7 +18,7 @@ final class HillLoop {
   /** Part of Ω/2 below which the end of the range is looked at for the way a flip goes. */
   private static final double BESIDE = 2e-4;
 
-  private static final int UNIFORM_NODES = 16;
+  private static final int UNIFORM_NODES = 10;
   private static final int DEEPEST = 16;
 
   private final HarmonicStructure structure;
@@ -110,6 +110,9 @@ final class HillLoop {
       for (int left = 0; left < coupling.groupCount(); left++) {
         ComplexMatrix.Factors w = coupling.group(left);
         double[][] delay = delays(left, hz);
+        if (coupling.groupCount() == 1 && w.rank() == n) {
+          return delayed(n, tr, ti, delay);
+        }
         for (int i = 0; i < w.rank(); i++) {
           int out = (row + i) * rank + column;
           for (int k = 0; k < n; k++) {
@@ -129,6 +132,18 @@ final class HillLoop {
         row += w.rank();
       }
       column += u.rank();
+    }
+    return m;
+  }
+
+  /** Where nothing is gained by the narrow form, W is the unit matrix: rows times their delay. */
+  private static ComplexMatrix delayed(int n, double[] tr, double[] ti, double[][] delay) {
+    ComplexMatrix m = new ComplexMatrix(n);
+    double dr = delay[0][0]; // one delay: the same for every harmonic
+    double di = delay[1][0];
+    for (int i = 0; i < n * n; i++) {
+      m.re[i] = dr * tr[i] - di * ti[i];
+      m.im[i] = dr * ti[i] + di * tr[i];
     }
     return m;
   }
@@ -318,7 +333,7 @@ final class HillLoop {
   private double turn(double depthM, double fa, double[] a, double fb, double[] b, int deepest) {
     double along = a[0] * b[0] + a[1] * b[1];
     double across = a[0] * b[1] - a[1] * b[0];
-    boolean close = along > 0.7 && Math.abs(a[2] - b[2]) < 0.8;
+    boolean close = along > 0.5 && Math.abs(a[2] - b[2]) < 1.5;
     if (close || deepest == 0) {
       return Math.atan2(across, along);
     }

@@ -16,7 +16,7 @@ final class HillSearch {
   static final int WIDTH_STEPS = 60;
   static final double DEPTH_RATIO = 1.1;
 
-  private static final int FIRST_NODES = 16;
+  private static final int FIRST_NODES = 10;
   private static final int TRIES = 3;
 
   /** Relative shift of a limit by more harmonics from which on the search is done again. */
@@ -107,28 +107,28 @@ final class HillSearch {
     return null;
   }
 
-  /** No negative count anywhere, and the argument principle's count at the end and in every gap. */
+  /**
+   * No negative count anywhere, and the argument principle's count above the first limit and in
+   * every later gap.
+   */
   private boolean agrees(HillLoop loop, double[] nodes, List<Crossing> all) {
     int count = 0;
-    double from = 0;
-    for (Crossing crossing : all) {
-      if (count == 0 && from > 0 && !crossingWithin(from, crossing.depthM())) {
-        double middle = Math.sqrt(from * crossing.depthM());
-        if (loop.unstable(middle, nodes) != 0) {
-          return false;
-        }
-      }
-      count += crossing.change();
-      from = crossing.depthM();
+    for (int i = 0; i < all.size(); i++) {
+      boolean first = i == 0;
+      double from = all.get(i).depthM();
+      count += all.get(i).change();
       if (count < 0) {
         return false;
       }
+      double to = i + 1 < all.size() ? all.get(i + 1).depthM() : cut.maxM();
+      if ((count == 0 || first) && to > from * (1 + 1e-6)) {
+        double middle = Math.min(Math.sqrt(from * to), 1.2 * from);
+        if (loop.unstable(middle, nodes) != count) {
+          return false;
+        }
+      }
     }
-    return loop.unstable(cut.maxM(), nodes) == count;
-  }
-
-  private static boolean crossingWithin(double a, double b) {
-    return b - a < 1e-9 * b;
+    return !all.isEmpty() || loop.unstable(cut.maxM(), nodes) == 0;
   }
 
   /** Crossings at which the cut becomes unstable or stable again, in turn. */
@@ -155,7 +155,7 @@ final class HillSearch {
         return new Border(now.depthM(), now, used, false);
       }
       boolean settled =
-          Math.abs(better.depthM() / now.depthM() - 1) < 0.5 * MultiFrequencyLobes.TOLERANCE;
+          Math.abs(better.depthM() / now.depthM() - 1) < 0.25 * MultiFrequencyLobes.TOLERANCE;
       now = better;
       used = next;
       if (settled) {
@@ -240,7 +240,7 @@ final class HillSearch {
       }
       double change = Math.abs(better.lengthM() / now.lengthM() - 1);
       now = better;
-      if (change < 0.5 * MultiFrequencyLobes.TOLERANCE) {
+      if (change < 0.25 * MultiFrequencyLobes.TOLERANCE) {
         return new Border(now.lengthM(), now.crossing(), next, true);
       }
     }

@@ -6,6 +6,7 @@ import java.util.Map;
 import java.util.Optional;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.stability.HarmonicStructure.Measured;
+import ringtrue.stability.MultiFrequencyLobes.Cut;
 
 /**
  * How a limit depends on the receptances, to first order: {@code δ(1/b) = Re[(1 + iα) Σ_k w_k
@@ -53,6 +54,70 @@ final class LimitSensitivity {
     return Optional.of(new LimitSensitivity(structure, shape, mu, alpha));
   }
 
+  /**
+   * What the limit of a line depends on.
+   *
+   * @param process the cut that the map was made for
+   * @param map where the line comes from; zero-order, single delay, or a method that solves the
+   *     full periodic equation
+   * @return empty where the line has no limit, or none that can be found again
+   */
+  static Optional<LimitSensitivity> of(
+      CuttingProcess process, StabilityMap map, StabilityMap.Line line) {
+    if (line.loss() == StabilityMap.Loss.NONE || Double.isNaN(line.chatterHz())) {
+      return Optional.empty();
+    }
+    boolean milling = process.operation() == CuttingProcess.Operation.MILLING;
+    if (milling && !process.tool().orElseThrow().equalHelix()) {
+      return Optional.empty();
+    }
+    boolean width = map.over() == StabilityMap.Over.WIDTH;
+    double depth = width ? process.engagement().axialM() : line.limitM();
+    if (milling && !map.method().equals(Method.ZERO_ORDER.word())) {
+      Cut cut = new Cut(process, width, map.maxM());
+      HarmonicStructure structure = cut.structure(line.speedRpm());
+      int h = Cut.more(Math.max(1, cut.harmonics(structure, line.speedRpm())));
+      HillLoop loop = new HillLoop(structure, cut.coupling(h, line.limitM()), line.speedRpm());
+      double base = loop.baseHz();
+      double rest = line.chatterHz() % base;
+      boolean flip = line.loss() == StabilityMap.Loss.FLIP;
+      double hz = flip ? 0.5 * base : Math.min(rest, base - rest);
+      return of(structure, loop, hz, depth, flip);
+    }
+    CuttingProcess here = process.resolvedAt(line.speedRpm());
+    if (width) {
+      here =
+          here.with(
+              here.engagement().withRadial(line.limitM(), here.tool().orElseThrow().diameterM()));
+    }
+    HarmonicStructure structure = new HarmonicStructure(here);
+    HillLoop loop =
+        new HillLoop(
+            structure,
+            HarmonicCoupling.averaged(
+                here, structure.gives(HarmonicStructure.XX), structure.gives(HarmonicStructure.YY)),
+            line.speedRpm());
+    return of(structure, loop, line.chatterHz(), depth, false);
+  }
+
+  /** A map over depth by averaged factors or one delay with the error bands of its limits. */
+  static StabilityMap withBands(CuttingProcess process, StabilityMap map) {
+    if (!new HarmonicStructure(process.resolvedAt(1)).measured()) {
+      return map;
+    }
+    return new StabilityMap(
+        map.over(),
+        map.method(),
+        map.lines().stream()
+            .map(line -> of(process, map, line).map(s -> s.band(line, map.maxM())).orElse(line))
+            .toList(),
+        map.at(),
+        map.growthPeriod(),
+        map.maxM(),
+        map.remarks(),
+        map.probability());
+  }
+
   /** One measured line, so that the slope is not that of the noise inside it. */
   private static double step(
       HarmonicStructure structure, HillLoop loop, HillLoop.Shape shape, double hz) {
@@ -66,16 +131,14 @@ final class LimitSensitivity {
   }
 
   /**
-   * What the limit's inverse changes by if a receptance changes at one harmonic, 1/m.
+   * Size of the eigenvalue's change for each m/N that a receptance changes at a harmonic, N/m².
    *
    * @param harmonic number of the harmonic, from 0
    * @param direction of {@link HarmonicStructure}
-   * @param dRe change of the receptance at the absolute frequency, real part, m/N
-   * @param dIm imaginary part
    */
-  double change(int harmonic, int direction, double dRe, double dIm) {
-    double[] w = weight(harmonic, direction);
-    return w[0] * dRe - w[1] * dIm;
+  double influence(int harmonic, int direction) {
+    return Math.hypot(
+        shape.weight()[harmonic][2 * direction], shape.weight()[harmonic][2 * direction + 1]);
   }
 
   /** Weight on the receptance at the positive frequency, so that δ(1/b) = Re(weight · δG). */

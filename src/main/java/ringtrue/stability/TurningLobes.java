@@ -23,7 +23,9 @@ final class TurningLobes implements LobesMethod {
     LobeSearch search =
         new LobeSearch(loop, band, largest, (rpm, depth) -> Regeneration.turning(rpm), false);
     List<String> remarks = new ArrayList<>(band.remarks());
-    return ZeroOrderLobes.depthMap(
-        search, request, progress, "single delay", "spindle turn", band, remarks);
+    return LimitSensitivity.withBands(
+        process,
+        ZeroOrderLobes.depthMap(
+            search, request, progress, "single delay", "spindle turn", band, remarks));
   }
 }

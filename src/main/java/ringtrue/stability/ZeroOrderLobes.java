@@ -63,7 +63,9 @@ public final class ZeroOrderLobes implements LobesMethod {
             largest,
             (rpm, depth) -> Regeneration.milling(tool, depth, rpm),
             !tool.equalHelix());
-    return depthMap(search, clipped, progress, "zero-order", growthPeriod(tool), band, remarks);
+    return LimitSensitivity.withBands(
+        process,
+        depthMap(search, clipped, progress, "zero-order", growthPeriod(tool), band, remarks));
   }
 
   static String growthPeriod(Tool tool) {

@@ -1,11 +1,7 @@
 package ringtrue.stability;
 
-import static org.assertj.core.api.Assertions.assertThat;
-import static org.assertj.core.api.Assertions.within;
-
 import java.util.List;
 import java.util.Optional;
-import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import ringtrue.dynamics.Mode;
@@ -14,7 +10,6 @@ import ringtrue.dynamics.Receptance;
 import ringtrue.stability.Engagement.Direction;
 import ringtrue.stability.LobesRequest.AtPoint;
 import ringtrue.stability.StabilityMap.Line;
-import ringtrue.stability.StabilityMap.Loss;
 
 class MultiFrequencyLobesTest {
 
