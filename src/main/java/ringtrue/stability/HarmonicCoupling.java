@@ -19,7 +19,7 @@ import ringtrue.units.BadInputException;
  * a product of two narrow matrices.
  */
 final class HarmonicCoupling {
-  private static final double RANK_TOLERANCE = 1e-7;
+  private static final double RANK_TOLERANCE = 1e-9;
   private static final double WORTH_IT = 0.7;
 
   private final int lowest;
@@ -75,7 +75,7 @@ final class HarmonicCoupling {
           1,
           new boolean[] {true, false},
           new double[] {1},
-          new ComplexMatrix.Factors[] {one.factors(RANK_TOLERANCE)});
+          new ComplexMatrix.Factors[] {factors(one, true)});
     }
     return of(process, process.engagement(), givesX, givesY, 0, 1);
   }

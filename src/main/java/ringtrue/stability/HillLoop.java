@@ -515,13 +515,27 @@ final class HillLoop {
     Values end = values(0.5 * baseHz, 0.3 / maxM);
     int[] match = match(end, before);
     for (int i = 0; i < match.length; i++) {
-      double size = Math.hypot(end.re[i], end.im[i]);
-      boolean real = Math.abs(end.im[i]) < 1e-7 * size;
+      boolean real = real(end, i);
       if (real && match[i] >= 0 && end.re[i] > 0 && 1 / end.re[i] <= maxM) {
         found.add(
             new Crossing(0.5 * baseHz, 1 / end.re[i], before.im[match[i]] > 0 ? 1 : -1, true));
       }
     }
+  }
+
+  /** Whether a value is real but for rounding, and not one of a pair close to the axis. */
+  private static boolean real(Values all, int i) {
+    double im = Math.abs(all.im[i]);
+    if (im > 1e-4 * Math.hypot(all.re[i], im)) {
+      return false;
+    }
+    double nearest = Double.POSITIVE_INFINITY;
+    for (int j = 0; j < all.re.length; j++) {
+      if (j != i) {
+        nearest = Math.min(nearest, Math.hypot(all.re[i] - all.re[j], all.im[i] + all.im[j]));
+      }
+    }
+    return nearest > 4 * im;
   }
 
   /**

@@ -19,6 +19,9 @@ final class HillSearch {
   private static final int FIRST_NODES = 10;
   private static final int TRIES = 3;
 
+  /** One small change can be chance: a coefficient that happens to be near zero. */
+  private static final int CALM = 2;
+
   /** Relative shift of a limit by more harmonics from which on the search is done again. */
   private static final double TOO_FAR = 0.02;
 
@@ -149,20 +152,24 @@ final class HillSearch {
   private Border settle(Crossing from, int h) {
     Crossing now = from;
     int used = h;
+    int calm = 0;
     for (int next = Cut.more(h); next > 0; next = Cut.more(next)) {
       Crossing better = loop(next, now.depthM()).again(now);
       if (better == null || Math.abs(better.depthM() / now.depthM() - 1) > 0.2) {
         return new Border(now.depthM(), now, used, false);
       }
-      boolean settled =
-          Math.abs(better.depthM() / now.depthM() - 1) < 0.25 * MultiFrequencyLobes.TOLERANCE;
+      calm = calm(better.depthM() / now.depthM()) ? calm + 1 : 0;
       now = better;
       used = next;
-      if (settled) {
+      if (calm == CALM) {
         return new Border(now.depthM(), now, used, true);
       }
     }
-    return new Border(now.depthM(), now, used, false);
+    return new Border(now.depthM(), now, used, calm > 0);
+  }
+
+  private static boolean calm(double ratio) {
+    return Math.abs(ratio - 1) < 0.25 * MultiFrequencyLobes.TOLERANCE;
   }
 
   // Stepping --------------------------------------------------------------------------------------
@@ -229,22 +236,26 @@ final class HillSearch {
     if (start == null) {
       return new Border(middle, null, harmonics, false);
     }
+    if (!cut.stepped()) {
+      return settle(start, harmonics);
+    }
     Border now = onCrossing(start, middle, harmonics);
     if (now == null || Math.abs(now.lengthM() - middle) > high - low) {
       return new Border(middle, start, harmonics, false);
     }
+    int calm = 0;
     for (int next = Cut.more(harmonics); next > 0; next = Cut.more(next)) {
       Border better = onCrossing(now.crossing(), now.lengthM(), next);
       if (better == null || Math.abs(better.lengthM() / now.lengthM() - 1) > 0.2) {
         return now;
       }
-      double change = Math.abs(better.lengthM() / now.lengthM() - 1);
+      calm = calm(better.lengthM() / now.lengthM()) ? calm + 1 : 0;
       now = better;
-      if (change < 0.25 * MultiFrequencyLobes.TOLERANCE) {
+      if (calm == CALM) {
         return new Border(now.lengthM(), now.crossing(), next, true);
       }
     }
-    return now;
+    return new Border(now.lengthM(), now.crossing(), now.harmonics(), calm > 0);
   }
 
   private Optional<Crossing> nearest(double lengthM) {

@@ -17,8 +17,8 @@ import ringtrue.stability.StabilityMap.Loss;
  * <p>At the speed where they differ most, and at others that differ for another reason, the lower
  * of the two limits is looked at: to first order its inverse changes by the sum over harmonics of
  * weight times the difference of the two receptances ({@link LimitSensitivity}). The harmonic with
- * the largest share points to a frequency; the band around it is where the difference stands out of
- * the measurement's own error.
+ * the largest share points to a frequency. Around it the difference stands out of the measurement's
+ * own error over some band, and the part of that band is named where it is largest.
  */
 public final class MeasuredAgainstModes {
   /** Relative difference of two limits that is always let pass. */
@@ -26,8 +26,10 @@ public final class MeasuredAgainstModes {
 
   private static final double SIGMAS = 3;
   private static final double LEAST_DIFFERENCE = 0.03;
+  private static final double PART_OF_PEAK = 0.25;
   private static final int LINES_BRIDGED = 2;
   private static final int MOST_BANDS = 3;
+  private static final int MOST_SPEEDS = 40;
   private static final String[] AXES = {"x", "y", "xy"};
 
   private final StabilityMap measured;
@@ -147,7 +149,7 @@ public final class MeasuredAgainstModes {
   private void causes(List<Difference> beyond, List<String> all) {
     List<Band> bands = new ArrayList<>();
     int unknown = 0;
-    for (Difference difference : beyond) {
+    for (Difference difference : beyond.subList(0, Math.min(MOST_SPEEDS, beyond.size()))) {
       if (bands.size() == MOST_BANDS) {
         break;
       }
@@ -164,14 +166,34 @@ public final class MeasuredAgainstModes {
         unknown++;
         continue;
       }
-      bands.add(band);
-      all.add(sentence(band));
+      take(band, bands);
     }
+    bands.forEach(band -> all.add(sentence(band)));
     if (bands.isEmpty() && unknown > 0) {
       all.add(
           "no band of the measured responses stands out as the cause: compare the response and the"
               + " modes over the whole range");
     }
+  }
+
+  /** Bands that touch become one, with the missing mode of the first that has one. */
+  private static void take(Band band, List<Band> bands) {
+    for (int i = 0; i < bands.size(); i++) {
+      Band other = bands.get(i);
+      if (other.direction() == band.direction()
+          && other.lowHz() <= band.highHz()
+          && band.lowHz() <= other.highHz()) {
+        bands.set(
+            i,
+            new Band(
+                band.direction(),
+                Math.min(other.lowHz(), band.lowHz()),
+                Math.max(other.highHz(), band.highHz()),
+                Double.isNaN(other.modeHz()) ? band.modeHz() : other.modeHz()));
+        return;
+      }
+    }
+    bands.add(band);
   }
 
   private static String sentence(Band band) {
@@ -247,10 +269,10 @@ public final class MeasuredAgainstModes {
     int start = Math.min(last, Math.max(first, response.firstLineAtOrAbove(cause.hz())));
     double[] there = value(asMeasured, response.frequencyHz(start));
     double floor = 0.3 * Math.hypot(there[2 * d], there[2 * d + 1]);
+    double[] miss = new double[last + 1];
     int low = start;
     int high = start;
-    double most = -1;
-    int peak = start;
+    int peak = -1;
     for (int step = -1; step <= 1; step += 2) {
       int missed = 0;
       for (int i = start; i >= first && i <= last && missed <= LINES_BRIDGED; i += step) {
@@ -258,21 +280,26 @@ public final class MeasuredAgainstModes {
         double[] g = value(asMeasured, hz);
         double[] m = value(fitted, hz);
         double size = Math.hypot(g[2 * d], g[2 * d + 1]);
-        double miss = Math.hypot(g[2 * d] - m[2 * d], g[2 * d + 1] - m[2 * d + 1]);
+        miss[i] = Math.hypot(g[2 * d] - m[2 * d], g[2 * d + 1] - m[2 * d + 1]);
         boolean out =
-            miss > SIGMAS * sigma(responses, hz) && miss > LEAST_DIFFERENCE * Math.max(size, floor);
+            miss[i] > SIGMAS * sigma(responses, hz)
+                && miss[i] > LEAST_DIFFERENCE * Math.max(size, floor);
         missed = out ? 0 : missed + 1;
         if (out) {
           low = Math.min(low, i);
           high = Math.max(high, i);
-          if (miss > most) {
-            most = miss;
-            peak = i;
-          }
+          peak = peak < 0 || miss[i] > miss[peak] ? i : peak;
         }
       }
     }
-    if (most < 0 || low == high) {
+    // What is missing at one frequency shows far away from it, too: name the core.
+    while (peak >= 0 && miss[low] < PART_OF_PEAK * miss[peak]) {
+      low++;
+    }
+    while (peak >= 0 && miss[high] < PART_OF_PEAK * miss[peak]) {
+      high--;
+    }
+    if (peak < 0 || low == high) {
       return Optional.empty();
     }
     return Optional.of(
