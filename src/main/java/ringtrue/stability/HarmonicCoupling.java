@@ -50,6 +50,7 @@ final class HarmonicCoupling {
    * @param givesX whether x gives at all; a rigid direction is left out
    * @param givesY whether y gives
    * @param harmonics harmonics −h−1 … h, so that the set is its own mirror image at half Ω
+   * @param narrow whether to look for narrow factors, which pays for many frequencies
    * @throws BadInputException if helices differ
    */
   static HarmonicCoupling of(
@@ -57,8 +58,9 @@ final class HarmonicCoupling {
       Engagement engagement,
       boolean givesX,
       boolean givesY,
-      int harmonics) {
-    return of(process, engagement, givesX, givesY, -harmonics - 1, 2 * harmonics + 2);
+      int harmonics,
+      boolean narrow) {
+    return of(process, engagement, givesX, givesY, -harmonics - 1, 2 * harmonics + 2, narrow);
   }
 
   /**
@@ -75,9 +77,9 @@ final class HarmonicCoupling {
           1,
           new boolean[] {true, false},
           new double[] {1},
-          new ComplexMatrix.Factors[] {factors(one, true)});
+          new ComplexMatrix.Factors[] {factors(one, false, true)});
     }
-    return of(process, process.engagement(), givesX, givesY, 0, 1);
+    return of(process, process.engagement(), givesX, givesY, 0, 1, false);
   }
 
   private static HarmonicCoupling of(
@@ -86,7 +88,8 @@ final class HarmonicCoupling {
       boolean givesX,
       boolean givesY,
       int lowest,
-      int count) {
+      int count,
+      boolean narrow) {
     Tool tool = process.tool().orElseThrow();
     if (!tool.equalHelix()) {
       throw new BadInputException(
@@ -127,7 +130,8 @@ final class HarmonicCoupling {
     }
     ComplexMatrix.Factors[] groups = new ComplexMatrix.Factors[delays.size()];
     for (int g = 0; g < groups.length; g++) {
-      groups[g] = factors(matrix(one, angles.get(g), perTurn, channels, count), groups.length == 1);
+      groups[g] =
+          factors(matrix(one, angles.get(g), perTurn, channels, count), narrow, groups.length == 1);
     }
     double turn = tool.pitchRad().stream().mapToDouble(p -> p).sum();
     return new HarmonicCoupling(
@@ -140,10 +144,12 @@ final class HarmonicCoupling {
   }
 
   /** Narrow factors, or the matrix and the unit matrix where that saves nothing. */
-  private static ComplexMatrix.Factors factors(ComplexMatrix m, boolean alone) {
-    ComplexMatrix.Factors narrow = m.factors(RANK_TOLERANCE);
-    if (!alone || narrow.rank() < WORTH_IT * m.n) {
-      return narrow;
+  private static ComplexMatrix.Factors factors(ComplexMatrix m, boolean narrow, boolean alone) {
+    if (narrow || !alone) {
+      ComplexMatrix.Factors factors = m.factors(RANK_TOLERANCE);
+      if (!alone || factors.rank() < WORTH_IT * m.n) {
+        return factors;
+      }
     }
     double[] unit = new double[m.n * m.n];
     for (int i = 0; i < m.n; i++) {

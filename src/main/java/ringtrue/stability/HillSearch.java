@@ -15,6 +15,8 @@ import ringtrue.stability.StabilityMap.Loss;
 final class HillSearch {
   static final int WIDTH_STEPS = 60;
   static final double DEPTH_RATIO = 1.1;
+  private static final double DEPTH_RATIO_SEVERAL = 1.25;
+  private static final double DEPTH_RATIO_MANY = 1.5;
 
   private static final int FIRST_NODES = 10;
   private static final int TRIES = 3;
@@ -56,7 +58,12 @@ final class HillSearch {
   }
 
   private HillLoop loop(int h, double lengthM) {
-    return new HillLoop(structure, cut.coupling(h, lengthM), speedRpm);
+    return new HillLoop(structure, cut.coupling(h, lengthM, true), speedRpm);
+  }
+
+  /** A loop for a few frequencies only. */
+  private HillLoop fewLoop(int h, double lengthM) {
+    return new HillLoop(structure, cut.coupling(h, lengthM, false), speedRpm);
   }
 
   /** Stable at a length? More harmonics than needed are cheap for a single point. */
@@ -178,45 +185,48 @@ final class HillSearch {
     List<Border> borders = new ArrayList<>();
     boolean before = true;
     double last = 0;
-    for (double length : steps()) {
-      boolean now = count(harmonics, length) == 0;
-      if (now != before) {
+    double length = cut.width() ? width(1) : calmDepth();
+    for (int step = 1; last < cut.maxM(); step++) {
+      int count = count(harmonics, length);
+      if ((count == 0) != before) {
         borders.add(border(last, length, before));
       }
-      before = now;
+      before = count == 0;
       last = length;
+      length = cut.width() ? width(step + 1) : Math.min(cut.maxM(), length * ratio(count));
     }
     return solved(borders, uncounted);
+  }
+
+  /** Where much is unstable, a stable stretch needs a longer way to come and go. */
+  private static double ratio(int unstable) {
+    return unstable <= 2 ? DEPTH_RATIO : unstable <= 4 ? DEPTH_RATIO_SEVERAL : DEPTH_RATIO_MANY;
+  }
+
+  /** The end of a step of equal swept angle, m. */
+  private double width(int step) {
+    if (step >= WIDTH_STEPS) {
+      return cut.maxM();
+    }
+    double diameter = cut.process().tool().orElseThrow().diameterM();
+    double swept = Math.acos(Math.max(-1, 1 - 2 * cut.maxM() / diameter));
+    double sin = Math.sin(0.5 * swept * step / WIDTH_STEPS);
+    return diameter * sin * sin;
+  }
+
+  /** A depth at which, and at a third of which, nothing is unstable. */
+  private double calmDepth() {
+    double depth = cut.maxM();
+    for (int calm = 0, tries = 0; calm < 2 && tries < 40; tries++) {
+      depth /= 3;
+      calm = count(harmonics, depth) == 0 ? calm + 1 : 0;
+    }
+    return depth;
   }
 
   private int count(int h, double lengthM) {
     HillLoop loop = loop(h, lengthM);
     return loop.unstable(cut.depth(lengthM), loop.nodes(FIRST_NODES));
-  }
-
-  private List<Double> steps() {
-    List<Double> all = new ArrayList<>();
-    if (cut.width()) {
-      double diameter = cut.process().tool().orElseThrow().diameterM();
-      double swept = Math.acos(Math.max(-1, 1 - 2 * cut.maxM() / diameter));
-      for (int i = 1; i <= WIDTH_STEPS; i++) {
-        double sin = Math.sin(0.5 * swept * i / WIDTH_STEPS);
-        all.add(i == WIDTH_STEPS ? cut.maxM() : diameter * sin * sin);
-      }
-      return all;
-    }
-    double first = cut.maxM();
-    int smaller = 0;
-    // From the largest depth down until nothing is unstable any more for a factor of four.
-    for (double calm = 0; calm < 2 && smaller < 40; smaller++) {
-      first /= 2;
-      calm = count(harmonics, first) == 0 ? calm + 1 : 0;
-    }
-    int steps = (int) Math.ceil(Math.log(cut.maxM() / first) / Math.log(DEPTH_RATIO));
-    for (int i = 0; i <= steps; i++) {
-      all.add(i == steps ? cut.maxM() : first * Math.pow(DEPTH_RATIO, i));
-    }
-    return all;
   }
 
   /** Where stability changes between two lengths. */
@@ -272,7 +282,7 @@ final class HillSearch {
     double lastLength = Double.NaN;
     double lastMiss = Double.NaN;
     for (int round = 0; round < 25; round++) {
-      crossing = loop(h, length).again(crossing);
+      crossing = fewLoop(h, length).again(crossing);
       if (crossing == null) {
         return null;
       }
@@ -326,7 +336,7 @@ final class HillSearch {
     if (crossing == null) {
       return new Solved(speedRpm, line, false, true, uncounted, false);
     }
-    HillLoop loop = loop(first.harmonics(), first.lengthM());
+    HillLoop loop = fewLoop(first.harmonics(), first.lengthM());
     HillLoop.Shape shape = loop.shape(crossing.hz(), 1 / crossing.depthM());
     if (shape == null) {
       return new Solved(speedRpm, line, false, unsettled, uncounted, false);

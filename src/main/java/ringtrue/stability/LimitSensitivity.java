@@ -77,7 +77,8 @@ final class LimitSensitivity {
       Cut cut = new Cut(process, width, map.maxM());
       HarmonicStructure structure = cut.structure(line.speedRpm());
       int h = Cut.more(Math.max(1, cut.harmonics(structure, line.speedRpm())));
-      HillLoop loop = new HillLoop(structure, cut.coupling(h, line.limitM()), line.speedRpm());
+      HillLoop loop =
+          new HillLoop(structure, cut.coupling(h, line.limitM(), false), line.speedRpm());
       double base = loop.baseHz();
       double rest = line.chatterHz() % base;
       boolean flip = line.loss() == StabilityMap.Loss.FLIP;

@@ -148,8 +148,9 @@ final class MultiFrequencyLobes implements LobesMethod {
                   HillSearch.WIDTH_STEPS)
               : String.format(
                   Locale.ROOT,
-                  "with helix, depths were stepped through in steps of %.0f %%: a stable stretch"
-                      + " narrower than a step can be missed",
+                  "with helix, depths were stepped through in steps of %.0f %%, longer ones where"
+                      + " several vibrations are unstable at once: a stretch narrower than a step"
+                      + " can be missed",
                   100 * (HillSearch.DEPTH_RATIO - 1)));
     }
     say(
@@ -274,24 +275,29 @@ final class MultiFrequencyLobes implements LobesMethod {
       return width ? process.engagement().axialM() : lengthM;
     }
 
-    HarmonicCoupling coupling(int harmonics, double lengthM) {
+    /**
+     * @param lengthM the depth or width
+     * @param narrow as in {@link HarmonicCoupling#of}
+     */
+    HarmonicCoupling coupling(int harmonics, double lengthM, boolean narrow) {
       if (!stepped()) {
-        return couplings.computeIfAbsent(harmonics, h -> coupling(process.engagement(), h));
+        return couplings.computeIfAbsent(harmonics, h -> coupling(process.engagement(), h, true));
       }
       Engagement engagement =
           width
               ? process.engagement().withRadial(lengthM, process.tool().orElseThrow().diameterM())
               : process.engagement().withAxial(lengthM);
-      return coupling(engagement, harmonics);
+      return coupling(engagement, harmonics, narrow);
     }
 
-    private HarmonicCoupling coupling(Engagement engagement, int harmonics) {
+    private HarmonicCoupling coupling(Engagement engagement, int harmonics, boolean narrow) {
       return HarmonicCoupling.of(
           process,
           engagement,
           fixed.gives(HarmonicStructure.XX) || fixed.gives(HarmonicStructure.XY),
           fixed.gives(HarmonicStructure.YY) || fixed.gives(HarmonicStructure.XY),
-          harmonics);
+          harmonics,
+          narrow);
     }
 
     /** Ω over the spindle's frequency. */
