@@ -19,7 +19,9 @@ import ringtrue.units.BadInputException;
  * a product of two narrow matrices.
  */
 final class HarmonicCoupling {
-  private static final double RANK_TOLERANCE = 1e-9;
+  /** Tolerance of narrow factors that nobody will notice. */
+  static final double RANK_TOLERANCE = 1e-9;
+
   private static final double WORTH_IT = 0.7;
 
   private final int lowest;
@@ -50,7 +52,8 @@ final class HarmonicCoupling {
    * @param givesX whether x gives at all; a rigid direction is left out
    * @param givesY whether y gives
    * @param harmonics harmonics −h−1 … h, so that the set is its own mirror image at half Ω
-   * @param narrow whether to look for narrow factors, which pays for many frequencies
+   * @param narrow relative tolerance of narrow factors, which pay for many frequencies; 0 for the
+   *     whole matrix
    * @throws BadInputException if helices differ
    */
   static HarmonicCoupling of(
@@ -59,7 +62,7 @@ final class HarmonicCoupling {
       boolean givesX,
       boolean givesY,
       int harmonics,
-      boolean narrow) {
+      double narrow) {
     return of(process, engagement, givesX, givesY, -harmonics - 1, 2 * harmonics + 2, narrow);
   }
 
@@ -77,9 +80,9 @@ final class HarmonicCoupling {
           1,
           new boolean[] {true, false},
           new double[] {1},
-          new ComplexMatrix.Factors[] {factors(one, false, true)});
+          new ComplexMatrix.Factors[] {factors(one, 0, true)});
     }
-    return of(process, process.engagement(), givesX, givesY, 0, 1, false);
+    return of(process, process.engagement(), givesX, givesY, 0, 1, 0);
   }
 
   private static HarmonicCoupling of(
@@ -89,7 +92,7 @@ final class HarmonicCoupling {
       boolean givesY,
       int lowest,
       int count,
-      boolean narrow) {
+      double narrow) {
     Tool tool = process.tool().orElseThrow();
     if (!tool.equalHelix()) {
       throw new BadInputException(
@@ -144,9 +147,9 @@ final class HarmonicCoupling {
   }
 
   /** Narrow factors, or the matrix and the unit matrix where that saves nothing. */
-  private static ComplexMatrix.Factors factors(ComplexMatrix m, boolean narrow, boolean alone) {
-    if (narrow || !alone) {
-      ComplexMatrix.Factors factors = m.factors(RANK_TOLERANCE);
+  private static ComplexMatrix.Factors factors(ComplexMatrix m, double narrow, boolean alone) {
+    if (narrow > 0 || !alone) {
+      ComplexMatrix.Factors factors = m.factors(narrow > 0 ? narrow : RANK_TOLERANCE);
       if (!alone || factors.rank() < WORTH_IT * m.n) {
         return factors;
       }

@@ -122,11 +122,7 @@ final class HillLoop {
             double wi = w.wIm()[i * n + k];
             double vr = wr * dr - wi * di;
             double vi = wr * di + wi * dr;
-            int from = k * u.rank();
-            for (int r = 0; r < u.rank(); r++) {
-              m.re[out + r] += vr * tr[from + r] - vi * ti[from + r];
-              m.im[out + r] += vr * ti[from + r] + vi * tr[from + r];
-            }
+            add(m.re, m.im, out, vr, vi, tr, ti, k * u.rank(), u.rank());
           }
         }
         row += w.rank();
@@ -134,6 +130,25 @@ final class HillLoop {
       column += u.rank();
     }
     return m;
+  }
+
+  /** Adds a multiple of a part of one complex array to a part of another. */
+  private static void add(
+      double[] toRe,
+      double[] toIm,
+      int to,
+      double vr,
+      double vi,
+      double[] fromRe,
+      double[] fromIm,
+      int from,
+      int length) {
+    for (int r = 0; r < length; r++) {
+      toRe[to + r] += vr * fromRe[from + r] - vi * fromIm[from + r];
+    }
+    for (int r = 0; r < length; r++) {
+      toIm[to + r] += vr * fromIm[from + r] + vi * fromRe[from + r];
+    }
   }
 
   /** Where nothing is gained by the narrow form, W is the unit matrix: rows times their delay. */

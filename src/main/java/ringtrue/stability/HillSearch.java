@@ -21,6 +21,9 @@ final class HillSearch {
   private static final int FIRST_NODES = 10;
   private static final int TRIES = 3;
 
+  /** Tolerance of the coupling where multipliers are only counted. */
+  private static final double COUNTING = 1e-5;
+
   /** One small change can be chance: a coefficient that happens to be near zero. */
   private static final int CALM = 2;
 
@@ -58,24 +61,25 @@ final class HillSearch {
   }
 
   private HillLoop loop(int h, double lengthM) {
-    return new HillLoop(structure, cut.coupling(h, lengthM, true), speedRpm);
+    return new HillLoop(structure, cut.coupling(h, lengthM, COUNTING), speedRpm);
   }
 
   /** A loop for a few frequencies only. */
   private HillLoop fewLoop(int h, double lengthM) {
-    return new HillLoop(structure, cut.coupling(h, lengthM, false), speedRpm);
+    return new HillLoop(structure, cut.coupling(h, lengthM, 0), speedRpm);
   }
 
-  /** Stable at a length? More harmonics than needed are cheap for a single point. */
+  /** Whether the vibration spans too many harmonics to be solved. */
+  boolean beyond() {
+    return structure.topHz() > 0 && harmonics == 0;
+  }
+
+  /** Stable at a length? More harmonics than the search needs are cheap for a single point. */
   boolean stable(double lengthM) {
     if (structure.topHz() == 0) {
       return true;
     }
-    int h = harmonics == 0 ? Cut.more(1000) : Cut.more(Cut.more(harmonics));
-    if (h == 0) {
-      h = 90;
-    }
-    HillLoop loop = loop(h, lengthM);
+    HillLoop loop = loop(Cut.more(Cut.more(harmonics)), lengthM);
     return loop.unstable(cut.depth(lengthM), loop.nodes(FIRST_NODES)) == 0;
   }
 

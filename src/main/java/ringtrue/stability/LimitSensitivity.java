@@ -77,8 +77,7 @@ final class LimitSensitivity {
       Cut cut = new Cut(process, width, map.maxM());
       HarmonicStructure structure = cut.structure(line.speedRpm());
       int h = Cut.more(Math.max(1, cut.harmonics(structure, line.speedRpm())));
-      HillLoop loop =
-          new HillLoop(structure, cut.coupling(h, line.limitM(), false), line.speedRpm());
+      HillLoop loop = new HillLoop(structure, cut.coupling(h, line.limitM(), 0), line.speedRpm());
       double base = loop.baseHz();
       double rest = line.chatterHz() % base;
       boolean flip = line.loss() == StabilityMap.Loss.FLIP;

@@ -80,13 +80,7 @@ final class MultiFrequencyLobes implements LobesMethod {
     List<StabilityMap.Point> points = new ArrayList<>();
     for (AtPoint point : request.at()) {
       progress.at(1, "single points");
-      points.add(
-          new StabilityMap.Point(
-              point.speedRpm(),
-              point.lengthM(),
-              new HillSearch(cut, point.speedRpm()).stable(point.lengthM()),
-              Double.NaN,
-              Double.NaN));
+      points.add(point(process, cut, request.upTo(maxM), point));
     }
     return new StabilityMap(
         request.over(),
@@ -118,6 +112,19 @@ final class MultiFrequencyLobes implements LobesMethod {
         lines.set(i, instead.get(next++));
       }
     }
+  }
+
+  private static StabilityMap.Point point(
+      CuttingProcess process, Cut cut, LobesRequest request, AtPoint point) {
+    HillSearch search = new HillSearch(cut, point.speedRpm());
+    if (search.beyond()) {
+      LobesRequest averaged =
+          new LobesRequest(
+              request.over(), request.method(), List.of(), request.maxM(), List.of(point));
+      return new ZeroOrderLobes().compute(process, averaged, Progress.NONE).at().get(0);
+    }
+    return new StabilityMap.Point(
+        point.speedRpm(), point.lengthM(), search.stable(point.lengthM()), Double.NaN, Double.NaN);
   }
 
   private static List<String> remarks(
@@ -180,6 +187,16 @@ final class MultiFrequencyLobes implements LobesMethod {
         solved,
         Solved::outside,
         "the limit depends on vibration outside the usable band of a measured response");
+    for (AtPoint point : request.at()) {
+      if (new HillSearch(cut, point.speedRpm()).beyond()) {
+        remarks.add(
+            String.format(
+                Locale.ROOT,
+                "the point at %s rpm was judged with averaged directional factors: too many tooth"
+                    + " passing frequencies",
+                Plain.number(point.speedRpm())));
+      }
+    }
     if (points) {
       remarks.add("growth is not given by the multi-frequency method");
     }
@@ -279,9 +296,10 @@ final class MultiFrequencyLobes implements LobesMethod {
      * @param lengthM the depth or width
      * @param narrow as in {@link HarmonicCoupling#of}
      */
-    HarmonicCoupling coupling(int harmonics, double lengthM, boolean narrow) {
+    HarmonicCoupling coupling(int harmonics, double lengthM, double narrow) {
       if (!stepped()) {
-        return couplings.computeIfAbsent(harmonics, h -> coupling(process.engagement(), h, true));
+        return couplings.computeIfAbsent(
+            harmonics, h -> coupling(process.engagement(), h, HarmonicCoupling.RANK_TOLERANCE));
       }
       Engagement engagement =
           width
@@ -290,7 +308,7 @@ final class MultiFrequencyLobes implements LobesMethod {
       return coupling(engagement, harmonics, narrow);
     }
 
-    private HarmonicCoupling coupling(Engagement engagement, int harmonics, boolean narrow) {
+    private HarmonicCoupling coupling(Engagement engagement, int harmonics, double narrow) {
       return HarmonicCoupling.of(
           process,
           engagement,

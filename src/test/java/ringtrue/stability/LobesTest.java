@@ -247,7 +247,7 @@ class LobesTest {
                   new LobesRequest(
                       Over.DEPTH, Optional.of(method), List.of(7000.0), 0.01, List.of()),
                   Progress.NONE),
-          "zero-order lobes only, not " + method.word());
+          "multi-frequency lobes only, not " + method.word());
     }
     CuttingProcess uneven =
         Cuts.milling(Cuts.pitched(0.01, 170, 190), Direction.UP, 0.3, 1e-3, 9e8, 3e8, X, Y);
