@@ -28,6 +28,13 @@ public final class MeasuredAgainstModes {
   private static final double LEAST_DIFFERENCE = 0.03;
   private static final double PART_OF_PEAK = 0.25;
   private static final int LINES_BRIDGED = 2;
+
+  /** Lines that must stand out together: one in a hundred does so by chance. */
+  private static final int LEAST_LINES = 4;
+
+  /** Part of the speeds that may lie outside a 95 % band without any cause. */
+  private static final double BY_CHANCE = 0.1;
+
   private static final int MOST_BANDS = 3;
   private static final int MOST_SPEEDS = 40;
   private static final String[] AXES = {"x", "y", "xy"};
@@ -169,7 +176,11 @@ public final class MeasuredAgainstModes {
       take(band, bands);
     }
     bands.forEach(band -> all.add(sentence(band)));
-    if (bands.isEmpty() && unknown > 0) {
+    if (bands.isEmpty() && beyond.size() <= Math.max(1, BY_CHANCE * measured.lines().size())) {
+      all.add(
+          "no band of the measured responses stands out as the cause: random error alone leaves one"
+              + " limit in twenty outside its band");
+    } else if (bands.isEmpty() && unknown > 0) {
       all.add(
           "no band of the measured responses stands out as the cause: compare the response and the"
               + " modes over the whole range");
@@ -262,10 +273,10 @@ public final class MeasuredAgainstModes {
     if (responses.isEmpty()) {
       return Optional.empty();
     }
-    Measured lines = responses.get(0);
-    FrequencyResponse response = lines.response;
-    int first = response.firstLineAtOrAbove(lines.lowHz);
-    int last = response.firstLineAtOrAbove(lines.highHz * (1 + 1e-12)) - 1;
+    Measured whole = responses.get(0);
+    FrequencyResponse response = whole.response;
+    int first = response.firstLineAtOrAbove(whole.lowHz);
+    int last = response.firstLineAtOrAbove(whole.highHz * (1 + 1e-12)) - 1;
     int start = Math.min(last, Math.max(first, response.firstLineAtOrAbove(cause.hz())));
     double[] there = value(asMeasured, response.frequencyHz(start));
     double floor = 0.3 * Math.hypot(there[2 * d], there[2 * d + 1]);
@@ -273,6 +284,7 @@ public final class MeasuredAgainstModes {
     int low = start;
     int high = start;
     int peak = -1;
+    int lines = 0;
     for (int step = -1; step <= 1; step += 2) {
       int missed = 0;
       for (int i = start; i >= first && i <= last && missed <= LINES_BRIDGED; i += step) {
@@ -286,6 +298,7 @@ public final class MeasuredAgainstModes {
                 && miss[i] > LEAST_DIFFERENCE * Math.max(size, floor);
         missed = out ? 0 : missed + 1;
         if (out) {
+          lines++;
           low = Math.min(low, i);
           high = Math.max(high, i);
           peak = peak < 0 || miss[i] > miss[peak] ? i : peak;
@@ -299,7 +312,7 @@ public final class MeasuredAgainstModes {
     while (peak >= 0 && miss[high] < PART_OF_PEAK * miss[peak]) {
       high--;
     }
-    if (peak < 0 || low == high) {
+    if (lines < LEAST_LINES || low == high) {
       return Optional.empty();
     }
     return Optional.of(
