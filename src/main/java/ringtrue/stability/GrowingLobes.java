@@ -38,7 +38,7 @@ public final class GrowingLobes {
    */
   public static GrowingLobes of(CuttingProcess process, LobesRequest request) {
     List<String> remarks = new ArrayList<>();
-    LobesRequest checked = Lobes.checked(process, request, remarks);
+    LobesRequest checked = Lobes.checked(process, request, PeriodicLobes.Reach.WHOLE, remarks);
     boolean periodic =
         checked.method().orElseThrow() == Method.PERIODIC && !process.changesWithSpeed();
     GrowingLobes lobes =

@@ -45,7 +45,7 @@ public final class Lobes {
   private static StabilityMap compute(
       CuttingProcess process, LobesRequest request, PeriodicLobes.Reach reach, Progress progress) {
     List<String> remarks = new ArrayList<>();
-    LobesRequest checked = checked(process, request, remarks);
+    LobesRequest checked = checked(process, request, reach, remarks);
     LobesMethod lobes = method(process, checked.method().orElseThrow(), reach);
     if (process.changesWithSpeed()) {
       lobes = new SpeedTables(lobes);
@@ -60,21 +60,25 @@ public final class Lobes {
     if (process.operation() == Operation.TURNING) {
       return new TurningLobes();
     }
-    return method == Method.PERIODIC ? new PeriodicLobes(reach) : new ZeroOrderLobes();
+    return switch (method) {
+      case PERIODIC -> new PeriodicLobes(reach);
+      case MULTI_FREQUENCY -> new MultiFrequencyLobes();
+      default -> new ZeroOrderLobes();
+    };
   }
 
   /** The request with its method chosen and its end of the search a number. */
-  static LobesRequest checked(CuttingProcess process, LobesRequest request, List<String> remarks) {
+  static LobesRequest checked(
+      CuttingProcess process,
+      LobesRequest request,
+      PeriodicLobes.Reach reach,
+      List<String> remarks) {
     boolean turning = process.operation() == Operation.TURNING;
-    Method method = request.method().orElseGet(() -> best(process));
-    if (method != Method.ZERO_ORDER && method != Method.PERIODIC) {
+    Method method = request.method().orElseGet(() -> best(process, reach));
+    if (method == Method.SIMULATION) {
       throw new BadInputException(
-          "method: this version computes "
-              + Method.PERIODIC.word()
-              + " and "
-              + Method.ZERO_ORDER.word()
-              + " lobes, not "
-              + method.word());
+          "method: this version computes periodic, multi-frequency and zero-order lobes, not"
+              + " simulation");
     }
     if (turning && request.over() == StabilityMap.Over.WIDTH) {
       throw new BadInputException(
@@ -106,15 +110,28 @@ public final class Lobes {
         request.over(), Optional.of(method), request.speedsRpm(), maxM, request.at());
   }
 
-  /** The method for a cut where none is asked for. */
-  static Method best(CuttingProcess process) {
+  /**
+   * The method for a cut where none is asked for. Measured responses leave two: the multi-frequency
+   * one, or averaged factors where it cannot be had, or where many limits of helical flutes are
+   * wanted quickly.
+   */
+  private static Method best(CuttingProcess process, PeriodicLobes.Reach reach) {
+    if (process.operation() == Operation.TURNING) {
+      return Method.ZERO_ORDER;
+    }
     boolean measured =
         Stream.of(process.x(), process.y(), process.xy())
             .flatMap(List::stream)
             .anyMatch(FrequencyResponse.class::isInstance);
-    return process.operation() == Operation.TURNING || measured
-        ? Method.ZERO_ORDER
-        : Method.PERIODIC;
+    if (!measured) {
+      return Method.PERIODIC;
+    }
+    Tool tool = process.tool().orElseThrow();
+    boolean straight = tool.helixRad().stream().allMatch(helix -> helix == 0);
+    boolean possible = tool.equalHelix() && process.processDampingNPerM() == 0;
+    return possible && (straight || reach == PeriodicLobes.Reach.WHOLE)
+        ? Method.MULTI_FREQUENCY
+        : Method.ZERO_ORDER;
   }
 
   /**

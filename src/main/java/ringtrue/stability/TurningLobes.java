@@ -29,7 +29,9 @@ final class TurningLobes implements LobesMethod {
     SearchBand band = SearchBand.of(process, List.of(loop), largest);
     LobeSearch search = search(process, loop, band, largest);
     List<String> remarks = new ArrayList<>(band.remarks());
-    return ZeroOrderLobes.depthMap(search, request, progress, WORD, "spindle turn", band, remarks);
+    return LimitSensitivity.withBands(
+        process,
+        ZeroOrderLobes.depthMap(search, request, progress, WORD, "spindle turn", band, remarks));
   }
 
   /** The search for a turning cut up to a depth, m. */

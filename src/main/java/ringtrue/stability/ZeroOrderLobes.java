@@ -62,7 +62,8 @@ public final class ZeroOrderLobes implements LobesMethod {
     SearchBand band = SearchBand.of(process, List.of(loop), largest);
     remarks.addAll(band.remarks());
     LobeSearch search = search(tool, loop, band, largest);
-    return depthMap(search, clipped, progress, WORD, growthPeriod(tool), band, remarks);
+    return LimitSensitivity.withBands(
+        process, depthMap(search, clipped, progress, WORD, growthPeriod(tool), band, remarks));
   }
 
   /** The search over axial depth for a milling cut up to a depth, m. */

@@ -64,8 +64,17 @@ final class Cuts {
         modeAngleRad);
   }
 
+  /** The zero-order map over depth; in turning the exact one. */
   static StabilityMap depth(CuttingProcess process, double maxM, Double... speedsRpm) {
-    return Lobes.compute(process, LobesRequest.depth(List.of(speedsRpm)).upTo(maxM), Progress.NONE);
+    return Lobes.compute(
+        process,
+        new LobesRequest(
+            StabilityMap.Over.DEPTH,
+            Optional.of(Method.ZERO_ORDER),
+            List.of(speedsRpm),
+            maxM,
+            List.of()),
+        Progress.NONE);
   }
 
   static double limit(CuttingProcess process, double maxM, double speedRpm) {

@@ -60,7 +60,9 @@ class LobesPropertiesTest {
   private static StabilityMap map(
       CuttingProcess process, Over over, double maxM, List<Double> speeds, List<AtPoint> at) {
     return Lobes.compute(
-        process, new LobesRequest(over, Optional.empty(), speeds, maxM, at), Progress.NONE);
+        process,
+        new LobesRequest(over, Optional.of(Method.ZERO_ORDER), speeds, maxM, at),
+        Progress.NONE);
   }
 
   private static boolean inside(Line line, double lengthM) {

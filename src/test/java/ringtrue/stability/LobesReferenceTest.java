@@ -37,7 +37,12 @@ class LobesReferenceTest {
   void limitsEqualTheReference(JsonNode one) {
     CuttingProcess process = process(one);
     List<Double> speeds = numbers(one.get("speedsRpm"));
-    StabilityMap map = Lobes.compute(process, LobesRequest.depth(speeds).upTo(0.05), Progress.NONE);
+    StabilityMap map =
+        Lobes.compute(
+            process,
+            new LobesRequest(
+                StabilityMap.Over.DEPTH, Optional.of(Method.ZERO_ORDER), speeds, 0.05, List.of()),
+            Progress.NONE);
     for (int i = 0; i < speeds.size(); i++) {
       double limit = one.get("limitM").get(i).asDouble();
       double hz = one.get("chatterHz").get(i).asDouble();
@@ -60,7 +65,8 @@ class LobesReferenceTest {
     StabilityMap map =
         Lobes.compute(
             process,
-            new LobesRequest(StabilityMap.Over.DEPTH, Optional.empty(), List.of(), 0.05, points),
+            new LobesRequest(
+                StabilityMap.Over.DEPTH, Optional.of(Method.ZERO_ORDER), List.of(), 0.05, points),
             Progress.NONE);
     assertThat(points).isNotEmpty();
     for (int i = 0; i < points.size(); i++) {

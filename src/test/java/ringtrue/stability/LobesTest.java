@@ -37,7 +37,7 @@ class LobesTest {
   private static StabilityMap map(CuttingProcess process, Over over, double maxM, Double... rpm) {
     return Lobes.compute(
         process,
-        new LobesRequest(over, Optional.empty(), List.of(rpm), maxM, List.of()),
+        new LobesRequest(over, Optional.of(Method.ZERO_ORDER), List.of(rpm), maxM, List.of()),
         Progress.NONE);
   }
 
@@ -70,7 +70,11 @@ class LobesTest {
         Lobes.compute(
             rigid,
             new LobesRequest(
-                over, Optional.empty(), List.of(9000.0), 0.008, List.of(new AtPoint(9000, 0.004))),
+                over,
+                Optional.of(Method.ZERO_ORDER),
+                List.of(9000.0),
+                0.008,
+                List.of(new AtPoint(9000, 0.004))),
             Progress.NONE);
     assertThat(map.lines().get(0).loss()).isEqualTo(Loss.NONE);
     assertThat(map.lines().get(0).limitM()).isEqualTo(0.008);
@@ -247,7 +251,7 @@ class LobesTest {
                   new LobesRequest(
                       Over.DEPTH, Optional.of(method), List.of(7000.0), 0.01, List.of()),
                   Progress.NONE),
-          "zero-order lobes only, not " + method.word());
+          "multi-frequency lobes only, not " + method.word());
     }
     CuttingProcess uneven =
         Cuts.milling(Cuts.pitched(0.01, 170, 190), Direction.UP, 0.3, 1e-3, 9e8, 3e8, X, Y);
@@ -258,7 +262,11 @@ class LobesTest {
     return Lobes.compute(
         cut(),
         new LobesRequest(
-            over, Optional.empty(), List.of(), Double.NaN, List.of(new AtPoint(rpm, length))),
+            over,
+            Optional.of(Method.ZERO_ORDER),
+            List.of(),
+            Double.NaN,
+            List.of(new AtPoint(rpm, length))),
         Progress.NONE);
   }
 
@@ -291,7 +299,7 @@ class LobesTest {
                 process,
                 new LobesRequest(
                     Over.DEPTH,
-                    Optional.empty(),
+                    Optional.of(Method.ZERO_ORDER),
                     List.of(),
                     0.01,
                     List.of(new AtPoint(9000, 0.03))),

@@ -49,7 +49,8 @@ class ProbabilityLobesTest {
   }
 
   private static LobesRequest request(double maxM, List<Double> speeds, AtPoint... at) {
-    return new LobesRequest(StabilityMap.Over.DEPTH, Optional.empty(), speeds, maxM, List.of(at));
+    return new LobesRequest(
+        StabilityMap.Over.DEPTH, Optional.of(Method.ZERO_ORDER), speeds, maxM, List.of(at));
   }
 
   private static CuttingProcess milling(Tool tool) {
@@ -431,7 +432,7 @@ class ProbabilityLobesTest {
     LobesRequest request =
         new LobesRequest(
             StabilityMap.Over.WIDTH,
-            Optional.empty(),
+            Optional.of(Method.ZERO_ORDER),
             List.of(8_000.0, 12_000.0),
             Double.NaN,
             List.of(new AtPoint(8_000, 1e-3)));

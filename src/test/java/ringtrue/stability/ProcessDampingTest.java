@@ -81,7 +81,7 @@ class ProcessDampingTest {
     LobesRequest request =
         new LobesRequest(
             StabilityMap.Over.DEPTH,
-            Optional.empty(),
+            Optional.of(Method.ZERO_ORDER),
             List.of(rpm),
             0.02,
             List.of(
@@ -122,7 +122,7 @@ class ProcessDampingTest {
       LobesRequest request =
           new LobesRequest(
               StabilityMap.Over.DEPTH,
-              Optional.empty(),
+              Optional.of(Method.ZERO_ORDER),
               List.of(rpm),
               depth,
               List.of(new LobesRequest.AtPoint(rpm, depth)));

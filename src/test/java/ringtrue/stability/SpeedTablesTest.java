@@ -50,7 +50,7 @@ class SpeedTablesTest {
         LobesRequest request =
             new LobesRequest(
                 over,
-                Optional.empty(),
+                Optional.of(Method.ZERO_ORDER),
                 speeds,
                 0.01,
                 List.of(
@@ -59,14 +59,16 @@ class SpeedTablesTest {
         assertThat(map.lines()).hasSize(5);
         for (int i = 0; i < speeds.size(); i++) {
           LobesRequest one =
-              new LobesRequest(over, Optional.empty(), List.of(speeds.get(i)), 0.01, List.of());
+              new LobesRequest(
+                  over, Optional.of(Method.ZERO_ORDER), List.of(speeds.get(i)), 0.01, List.of());
           StabilityMap alone = Lobes.compute(process.resolvedAt(speeds.get(i)), one, Progress.NONE);
           assertThat(map.lines().get(i)).isEqualTo(alone.lines().get(0));
         }
         for (int i = 0; i < 3; i++) {
           AtPoint point = request.at().get(i);
           LobesRequest one =
-              new LobesRequest(over, Optional.empty(), List.of(), 0.01, List.of(point));
+              new LobesRequest(
+                  over, Optional.of(Method.ZERO_ORDER), List.of(), 0.01, List.of(point));
           assertThat(map.at().get(i))
               .isEqualTo(
                   Lobes.compute(process.resolvedAt(point.speedRpm()), one, Progress.NONE)

@@ -131,7 +131,7 @@ class TurningLobesTest {
             Cuts.turning(1, KS, 0, measured),
             new LobesRequest(
                 StabilityMap.Over.DEPTH,
-                Optional.empty(),
+                Optional.of(Method.ZERO_ORDER),
                 List.of(speeds),
                 0.01,
                 List.of(new LobesRequest.AtPoint(4000, 1e-4))),
