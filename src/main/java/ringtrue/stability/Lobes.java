@@ -24,7 +24,7 @@ public final class Lobes {
       CuttingProcess process, LobesRequest request, Progress progress) {
     boolean turning = process.operation() == Operation.TURNING;
     Method method = request.method().orElse(Method.ZERO_ORDER);
-    if (method != Method.ZERO_ORDER) {
+    if (method != Method.ZERO_ORDER && method != Method.PERIODIC) {
       throw new BadInputException(
           "method: this version computes "
               + Method.ZERO_ORDER.word()
@@ -59,7 +59,10 @@ public final class Lobes {
         maxM = fluteLength;
       }
     }
-    LobesMethod lobes = turning ? new TurningLobes() : new ZeroOrderLobes();
+    LobesMethod lobes =
+        turning
+            ? new TurningLobes()
+            : method == Method.PERIODIC ? new PeriodicLobes() : new ZeroOrderLobes();
     StabilityMap map = lobes.compute(process, request.upTo(maxM), progress);
     remarks.addAll(map.remarks());
     return new StabilityMap(

@@ -43,32 +43,7 @@ final class WidthSearch {
     this.request = request;
     this.tool = process.tool().orElseThrow();
     this.depthM = process.engagement().axialM();
-    if (process.engagement().direction() == Direction.ANGLES) {
-      throw new BadInputException(
-          "engagement: a limit over radial width needs direction up or down, not entry and exit"
-              + " angles");
-    }
-    if (process.engagement().direction() == Direction.SLOT) {
-      remarks.add("direction is slot: widths below the full one are taken as down milling");
-    }
-    if (request.maxM() > tool.diameterM()) {
-      remarks.add(
-          String.format(
-              Locale.ROOT,
-              "searched to the tool's diameter of %s: no width is larger",
-              Plain.mm(tool.diameterM())));
-    }
-    this.maxM = Math.min(request.maxM(), tool.diameterM());
-    for (AtPoint point : request.at()) {
-      if (point.lengthM() > tool.diameterM()) {
-        throw new BadInputException(
-            String.format(
-                Locale.ROOT,
-                "at: radial width must not exceed the tool's diameter of %s, was %s",
-                Plain.mm(tool.diameterM()),
-                Plain.mm(point.lengthM())));
-      }
-    }
+    this.maxM = widest(process, request, remarks);
     this.oneDelay = tool.evenPitch() && tool.equalHelix();
     if (!tool.equalHelix()) {
       remarks.add(
@@ -95,6 +70,41 @@ final class WidthSearch {
     this.band = SearchBand.of(process, some, depthM);
     this.remarks.addAll(band.remarks());
     this.cuts = IntStream.range(0, steps).parallel().mapToObj(i -> cut(widths[i])).toList();
+  }
+
+  /**
+   * The largest width to look at, m.
+   *
+   * @throws BadInputException if the engagement has no radial width, or a point is too wide
+   */
+  static double widest(CuttingProcess process, LobesRequest request, List<String> remarks) {
+    Tool tool = process.tool().orElseThrow();
+    if (process.engagement().direction() == Direction.ANGLES) {
+      throw new BadInputException(
+          "engagement: a limit over radial width needs direction up or down, not entry and exit"
+              + " angles");
+    }
+    if (process.engagement().direction() == Direction.SLOT) {
+      remarks.add("direction is slot: widths below the full one are taken as down milling");
+    }
+    if (request.maxM() > tool.diameterM()) {
+      remarks.add(
+          String.format(
+              Locale.ROOT,
+              "searched to the tool's diameter of %s: no width is larger",
+              Plain.mm(tool.diameterM())));
+    }
+    for (AtPoint point : request.at()) {
+      if (point.lengthM() > tool.diameterM()) {
+        throw new BadInputException(
+            String.format(
+                Locale.ROOT,
+                "at: radial width must not exceed the tool's diameter of %s, was %s",
+                Plain.mm(tool.diameterM()),
+                Plain.mm(point.lengthM())));
+      }
+    }
+    return Math.min(request.maxM(), tool.diameterM());
   }
 
   private static double square(double v) {

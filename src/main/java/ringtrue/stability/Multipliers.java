@@ -1,0 +1,277 @@
+package ringtrue.stability;
+
+import java.util.Arrays;
+import org.ejml.data.Complex_F64;
+import org.ejml.data.DMatrixRMaj;
+import org.ejml.dense.row.factory.DecompositionFactory_DDRM;
+import org.ejml.interfaces.decomposition.EigenDecomposition_F64;
+
+/**
+ * Which multiplier of a period map is the largest, by repeated squaring: {@code ‖M^(2^k)‖ < 1}
+ * proves that all are inside the unit circle, {@code |trace M^(2^k)| > n} that one is outside. What
+ * a high power leaves is spanned by the vectors of the largest multipliers, so that a few of its
+ * columns give them by projection (Rayleigh–Ritz).
+ *
+ * <p>One object serves one thread.
+ */
+final class Multipliers {
+  private static final int MOST_SQUARINGS = 16;
+  private static final int VECTORS = 6;
+
+  /** Squarings before the projection is looked at: enough to tell rough growth. */
+  private static final int ROUGH = 3;
+
+  private static final double CONVERGED = 1e-9;
+
+  private double[] a = new double[0];
+  private double[] b = new double[0];
+  private double[] basis = new double[0];
+  private double[] image = new double[0];
+
+  /**
+   * The largest multiplier.
+   *
+   * @param logSize natural logarithm of its magnitude
+   * @param angle its angle, 0 to π
+   * @param sure whether the sign of {@code logSize} is proved or the multiplier converged
+   */
+  record Largest(double logSize, double angle, boolean sure) {
+
+    boolean stable() {
+      return logSize < 0;
+    }
+  }
+
+  /** Nothing moves. */
+  static final Largest REST = new Largest(Double.NEGATIVE_INFINITY, 0, true);
+
+  /**
+   * Stable or not, with a rough size: stops as soon as the sign is proved.
+   *
+   * @param m matrix with rows of {@code stride}, padded with zeros
+   * @param n its size
+   */
+  Largest rough(double[] m, int n, int stride) {
+    return largest(m, n, stride, ROUGH, true);
+  }
+
+  /** The largest multiplier to nine digits or so. */
+  Largest exact(double[] m, int n, int stride) {
+    return largest(m, n, stride, 6, false);
+  }
+
+  private Largest largest(double[] m, int n, int stride, int first, boolean signOnly) {
+    int size = n * stride;
+    if (n == 0) {
+      return REST;
+    }
+    if (a.length < size) {
+      a = new double[size];
+      b = new double[size];
+    }
+    double log = 0;
+    double[] from = m;
+    for (int k = 0; ; k++) {
+      double norm = norm(from, n, stride);
+      if (!(norm > 0)) {
+        return REST;
+      }
+      double trace = 0;
+      for (int i = 0; i < n; i++) {
+        trace += from[i * stride + i];
+      }
+      double power = Math.scalb(1.0, k);
+      boolean inside = log + Math.log(norm) < 0;
+      boolean outside = log + Math.log(Math.abs(trace)) > Math.log(n);
+      if (signOnly ? k >= first && (inside || outside) : k >= first) {
+        Largest found = projected(m, from, n, stride);
+        if (signOnly) {
+          double bound = (log + Math.log(norm)) / power;
+          if (inside) {
+            return found.logSize < 0 ? found : new Largest(bound, found.angle, true);
+          }
+          double least = (log + Math.log(Math.abs(trace) / n)) / power;
+          return found.logSize > 0 ? found : new Largest(least, found.angle, true);
+        }
+        if (found.sure) {
+          return found;
+        }
+        if (k >= MOST_SQUARINGS) {
+          return all(m, n, stride);
+        }
+      } else if (signOnly && k >= 8) {
+        Largest found = projected(m, from, n, stride);
+        if (found.sure && Math.abs(found.logSize) > 1e-7 || k >= MOST_SQUARINGS) {
+          return found;
+        }
+      }
+      double scale = 1 / norm;
+      double[] to = from == a ? b : a;
+      Kernels.square(from, n, stride, to);
+      for (int i = 0; i < size; i++) {
+        to[i] *= scale * scale;
+      }
+      log = 2 * (log + Math.log(norm));
+      from = to;
+    }
+  }
+
+  /** By all eigenvalues, where the projection does not settle. */
+  private static Largest all(double[] m, int n, int stride) {
+    double[] packed = new double[n * n];
+    for (int i = 0; i < n; i++) {
+      System.arraycopy(m, i * stride, packed, i * n, n);
+    }
+    double[] mu = new double[2];
+    eigenvalue(packed, n, mu);
+    return new Largest(
+        Math.log(Math.hypot(mu[0], mu[1])), Math.abs(Math.atan2(mu[1], mu[0])), true);
+  }
+
+  private static double norm(double[] m, int n, int stride) {
+    double sum = 0;
+    for (int i = 0; i < n * stride; i++) {
+      sum += m[i] * m[i];
+    }
+    return Math.sqrt(sum);
+  }
+
+  /** Largest multiplier of m on the space of the largest columns of a power of it. */
+  private Largest projected(double[] m, double[] power, int n, int stride) {
+    int s = Math.min(VECTORS, n);
+    if (basis.length < s * n) {
+      basis = new double[VECTORS * n];
+      image = new double[VECTORS * n];
+    }
+    s = span(power, n, stride, s);
+    for (int v = 0; v < s; v++) {
+      for (int i = 0; i < n; i++) {
+        double sum = 0;
+        for (int j = 0; j < n; j++) {
+          sum += m[i * stride + j] * basis[v * n + j];
+        }
+        image[v * n + i] = sum;
+      }
+    }
+    double[] h = new double[s * s];
+    for (int r = 0; r < s; r++) {
+      for (int c = 0; c < s; c++) {
+        double sum = 0;
+        for (int i = 0; i < n; i++) {
+          sum += basis[r * n + i] * image[c * n + i];
+        }
+        h[r * s + c] = sum;
+      }
+    }
+    double[] mu = new double[2];
+    eigenvalue(h, s, mu);
+    double left = residual(h, s, mu, n);
+    double magnitude = Math.hypot(mu[0], mu[1]);
+    return new Largest(
+        Math.log(magnitude),
+        Math.abs(Math.atan2(mu[1], mu[0])),
+        left < CONVERGED * Math.max(magnitude, 1e-30));
+  }
+
+  /** Orthonormal columns of a power, the largest ones first; how many there are. */
+  private int span(double[] power, int n, int stride, int most) {
+    double[] left = new double[n];
+    for (int j = 0; j < n; j++) {
+      for (int i = 0; i < n; i++) {
+        left[j] += power[i * stride + j] * power[i * stride + j];
+      }
+    }
+    double first = Arrays.stream(left).max().orElse(0);
+    int kept = 0;
+    boolean[] used = new boolean[n];
+    while (kept < most) {
+      int best = -1;
+      for (int j = 0; j < n; j++) {
+        if (!used[j] && (best < 0 || left[j] > left[best])) {
+          best = j;
+        }
+      }
+      if (best < 0 || left[best] <= 1e-26 * first) {
+        break;
+      }
+      used[best] = true;
+      int at = kept * n;
+      for (int i = 0; i < n; i++) {
+        basis[at + i] = power[i * stride + best];
+      }
+      for (int round = 0; round < 2; round++) {
+        for (int v = 0; v < kept; v++) {
+          double dot = 0;
+          for (int i = 0; i < n; i++) {
+            dot += basis[v * n + i] * basis[at + i];
+          }
+          for (int i = 0; i < n; i++) {
+            basis[at + i] -= dot * basis[v * n + i];
+          }
+        }
+      }
+      double length = 0;
+      for (int i = 0; i < n; i++) {
+        length += basis[at + i] * basis[at + i];
+      }
+      if (length <= 1e-26 * first) {
+        left[best] = 0;
+        continue;
+      }
+      double over = 1 / Math.sqrt(length);
+      for (int i = 0; i < n; i++) {
+        basis[at + i] *= over;
+      }
+      for (int j = 0; j < n; j++) {
+        if (!used[j]) {
+          double dot = 0;
+          for (int i = 0; i < n; i++) {
+            dot += basis[at + i] * power[i * stride + j];
+          }
+          left[j] = Math.max(0, left[j] - dot * dot);
+        }
+      }
+      kept++;
+    }
+    return kept;
+  }
+
+  private static void eigenvalue(double[] h, int s, double[] mu) {
+    DMatrixRMaj matrix = new DMatrixRMaj(s, s, true, h.clone());
+    EigenDecomposition_F64<DMatrixRMaj> eigen = DecompositionFactory_DDRM.eig(s, false);
+    if (!eigen.decompose(matrix)) {
+      mu[0] = Double.NaN;
+      return;
+    }
+    double best = -1;
+    for (int i = 0; i < s; i++) {
+      Complex_F64 value = eigen.getEigenvalue(i);
+      double size = value.getMagnitude2();
+      if (size > best) {
+        best = size;
+        mu[0] = value.real;
+        mu[1] = value.imaginary;
+      }
+    }
+  }
+
+  /** How far the projected vector is from being one of m itself. */
+  private double residual(double[] h, int s, double[] mu, int n) {
+    double[] w = ComplexVectors.nullVector(h, s, s, mu[0], mu[1]);
+    double sum = 0;
+    for (int i = 0; i < n; i++) {
+      double re = 0;
+      double im = 0;
+      for (int v = 0; v < s; v++) {
+        double x = basis[v * n + i];
+        double y = image[v * n + i];
+        double wr = w[2 * v];
+        double wi = w[2 * v + 1];
+        re += y * wr - x * (mu[0] * wr - mu[1] * wi);
+        im += y * wi - x * (mu[0] * wi + mu[1] * wr);
+      }
+      sum += re * re + im * im;
+    }
+    return Math.sqrt(sum);
+  }
+}

@@ -1,0 +1,236 @@
+package ringtrue.stability;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.function.DoubleFunction;
+import ringtrue.stability.StabilityMap.Interval;
+import ringtrue.stability.StabilityMap.Line;
+import ringtrue.stability.StabilityMap.Loss;
+
+/**
+ * Stability along a line of the map: one speed, all depths or widths. One object serves one thread.
+ *
+ * <p>The growth is sampled, finer near zero, and finer again wherever it comes so near to a change
+ * of sign that one could hide between two samples, down to a smallest step; every change of sign is
+ * then solved for.
+ */
+final class PeriodicSection {
+  private static final double EXACT = 1e-9;
+  private static final int MOST_STEPS = 60;
+
+  /** A cut at one length: its operator and its depth. */
+  record At(PeriodOperator operator, double depthM) {}
+
+  private final double speedRpm;
+  private final DoubleFunction<At> at;
+  private final double restLog;
+  private final Multipliers multipliers;
+  private double[] room = new double[0];
+
+  /** Growth at one length. */
+  private record Sample(double lengthM, double log, boolean stable) {}
+
+  /**
+   * @param speedRpm spindle speed, rpm
+   * @param at the operator at a depth or width
+   * @param restLog logarithm of the largest multiplier without cutting, below zero
+   * @param multipliers work space
+   */
+  PeriodicSection(double speedRpm, DoubleFunction<At> at, double restLog, Multipliers multipliers) {
+    this.speedRpm = speedRpm;
+    this.at = at;
+    this.restLog = restLog;
+    this.multipliers = multipliers;
+  }
+
+  Multipliers.Largest rough(double lengthM) {
+    return look(lengthM, false);
+  }
+
+  Multipliers.Largest exact(double lengthM) {
+    return look(lengthM, true);
+  }
+
+  private Multipliers.Largest look(double lengthM, boolean exact) {
+    At here = at.apply(lengthM);
+    int n = here.operator.width();
+    int stride = Kernels.stride(n);
+    if (room.length < n * stride) {
+      room = new double[n * stride];
+    }
+    double[] m = here.operator.matrix(here.depthM, room, stride);
+    return exact ? multipliers.exact(m, n, stride) : multipliers.rough(m, n, stride);
+  }
+
+  /**
+   * The whole line.
+   *
+   * @param grid lengths to begin with, rising, the last one the end of the search, m
+   * @param smallestM smallest step, m
+   */
+  Line line(double[] grid, double smallestM) {
+    double maxM = grid[grid.length - 1];
+    List<Sample> samples = new ArrayList<>();
+    samples.add(new Sample(0, restLog, true));
+    for (double length : grid) {
+      samples.add(sample(length));
+    }
+    refine(samples, smallestM);
+    List<Interval> stable = new ArrayList<>();
+    double from = 0;
+    double limit = Double.NaN;
+    for (int i = 1; i < samples.size(); i++) {
+      Sample a = samples.get(i - 1);
+      Sample b = samples.get(i);
+      if (a.stable == b.stable) {
+        continue;
+      }
+      double border = border(a, b);
+      if (a.stable) {
+        stable.add(new Interval(from, border));
+        limit = Double.isNaN(limit) ? border : limit;
+      } else {
+        from = border;
+      }
+    }
+    if (samples.get(samples.size() - 1).stable) {
+      stable.add(new Interval(from, maxM));
+    }
+    return finished(limit, stable, maxM);
+  }
+
+  /** Only the first loss of stability; the stretches above it are not looked for. */
+  Line limit(double[] grid, double smallestM) {
+    double maxM = grid[grid.length - 1];
+    List<Sample> samples = new ArrayList<>();
+    samples.add(new Sample(0, restLog, true));
+    for (double length : grid) {
+      samples.add(sample(length));
+      if (!samples.get(samples.size() - 1).stable) {
+        break;
+      }
+    }
+    refine(samples, smallestM);
+    for (int i = 1; i < samples.size(); i++) {
+      if (!samples.get(i).stable) {
+        double border = border(samples.get(i - 1), samples.get(i));
+        return finished(border, List.of(new Interval(0, border)), maxM);
+      }
+    }
+    return finished(Double.NaN, List.of(new Interval(0, maxM)), maxM);
+  }
+
+  private Line finished(double limit, List<Interval> stable, double maxM) {
+    if (Double.isNaN(limit)) {
+      return new Line(speedRpm, maxM, stable, Loss.NONE, Double.NaN, -1);
+    }
+    At here = at.apply(limit);
+    int n = here.operator.width();
+    int stride = Kernels.stride(n);
+    double[] m = here.operator.matrix(here.depthM, room, stride);
+    Multipliers.Largest largest = multipliers.exact(m, n, stride);
+    boolean flip = Math.PI - largest.angle() < 1e-7;
+    double size = Math.exp(largest.logSize());
+    double[] vector =
+        ComplexVectors.nullVector(
+            m, n, stride, size * Math.cos(largest.angle()), size * Math.sin(largest.angle()));
+    double hz = here.operator.strongestHz(here.depthM, vector, largest.angle());
+    return new Line(speedRpm, limit, stable, flip ? Loss.FLIP : Loss.HOPF, hz, -1);
+  }
+
+  private Sample sample(double lengthM) {
+    Multipliers.Largest found = rough(lengthM);
+    return new Sample(lengthM, found.logSize(), found.stable());
+  }
+
+  /** Puts samples between those that a stretch of the other kind could hide between. */
+  private void refine(List<Sample> samples, double smallestM) {
+    for (int i = 1; i + 1 < samples.size(); i++) {
+      Sample a = samples.get(i - 1);
+      Sample b = samples.get(i);
+      Sample c = samples.get(i + 1);
+      if (!mayHide(a, b, c)) {
+        continue;
+      }
+      boolean below = b.lengthM - a.lengthM > smallestM;
+      boolean above = c.lengthM - b.lengthM > smallestM;
+      if (above) {
+        samples.add(i + 1, sample(0.5 * (b.lengthM + c.lengthM)));
+      }
+      if (below) {
+        samples.add(i, sample(0.5 * (a.lengthM + b.lengthM)));
+      }
+      if (above || below) {
+        i = Math.max(0, i - 2);
+      }
+    }
+  }
+
+  /**
+   * Whether the growth bends so near to a change of sign at the middle one of three samples of the
+   * same kind that it may change within.
+   */
+  private static boolean mayHide(Sample a, Sample b, Sample c) {
+    if (a.stable != b.stable || b.stable != c.stable) {
+      return false;
+    }
+    double sign = b.stable ? -1 : 1;
+    double ya = sign * a.log;
+    double yb = sign * b.log;
+    double yc = sign * c.log;
+    if (yb > ya || yb > yc) {
+      return false;
+    }
+    double drop = Math.max(ya, yc) - yb;
+    return yb < 0.5 * drop + 1e-4;
+  }
+
+  /** Solves for a change of sign between two samples. */
+  private double border(Sample below, Sample above) {
+    double low = below.lengthM;
+    double high = above.lengthM;
+    boolean rising = below.stable;
+    double x0 = low;
+    double f0 = below.log;
+    double x1 = high;
+    double f1 = above.log;
+    double x = start(x0, f0, x1, f1);
+    double last = Double.NaN;
+    double lastValue = Double.NaN;
+    for (int step = 0; step < MOST_STEPS; step++) {
+      double f = exact(x).logSize();
+      if (f < 0 == rising) {
+        low = x;
+      } else {
+        high = x;
+      }
+      if (Math.abs(f) < 1e-13 || high - low < EXACT * high) {
+        return x;
+      }
+      double next;
+      if (Double.isNaN(last)) {
+        double otherX = f < 0 == rising ? x1 : x0;
+        double otherF = f < 0 == rising ? f1 : f0;
+        next = x - f * (otherX - x) / (otherF - f);
+      } else {
+        next = x - f * (x - last) / (f - lastValue);
+      }
+      if (!(next > low && next < high)) {
+        next = 0.5 * (low + high);
+      }
+      if (Math.abs(next - x) < EXACT * x) {
+        return next;
+      }
+      last = x;
+      lastValue = f;
+      // a step that hardly moves off the wrong end is a bisection instead
+      x = step % 4 == 3 && high - low > 1e-3 * high ? 0.5 * (low + high) : next;
+    }
+    return 0.5 * (low + high);
+  }
+
+  private static double start(double x0, double f0, double x1, double f1) {
+    double part = Double.isInfinite(f0) || Double.isInfinite(f1) ? 0.5 : f0 / (f0 - f1);
+    return x0 + Math.min(0.9, Math.max(0.1, part)) * (x1 - x0);
+  }
+}
