@@ -3,6 +3,8 @@ package ringtrue.stability;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.stream.Stream;
+import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.Progress;
 import ringtrue.stability.CuttingProcess.Operation;
 import ringtrue.stability.LobesRequest.AtPoint;
@@ -23,12 +25,14 @@ public final class Lobes {
   public static StabilityMap compute(
       CuttingProcess process, LobesRequest request, Progress progress) {
     boolean turning = process.operation() == Operation.TURNING;
-    Method method = request.method().orElse(Method.ZERO_ORDER);
+    Method method = request.method().orElseGet(() -> best(process));
     if (method != Method.ZERO_ORDER && method != Method.PERIODIC) {
       throw new BadInputException(
           "method: this version computes "
+              + Method.PERIODIC.word()
+              + " and "
               + Method.ZERO_ORDER.word()
-              + " lobes only, not "
+              + " lobes, not "
               + method.word());
     }
     if (turning && request.over() == StabilityMap.Over.WIDTH) {
@@ -67,6 +71,17 @@ public final class Lobes {
     remarks.addAll(map.remarks());
     return new StabilityMap(
         map.over(), map.method(), map.lines(), map.at(), map.growthPeriod(), map.maxM(), remarks);
+  }
+
+  /** The method for a cut where none is asked for. */
+  static Method best(CuttingProcess process) {
+    boolean measured =
+        Stream.of(process.x(), process.y(), process.xy())
+            .flatMap(List::stream)
+            .anyMatch(FrequencyResponse.class::isInstance);
+    return process.operation() == Operation.TURNING || measured
+        ? Method.ZERO_ORDER
+        : Method.PERIODIC;
   }
 
   /**

@@ -19,7 +19,7 @@ final class Multipliers {
   private static final int VECTORS = 6;
 
   /** Squarings before the projection is looked at: enough to tell rough growth. */
-  private static final int ROUGH = 3;
+  private static final int ROUGH = 2;
 
   private static final double CONVERGED = 1e-9;
 
@@ -84,7 +84,7 @@ final class Multipliers {
       boolean inside = log + Math.log(norm) < 0;
       boolean outside = log + Math.log(Math.abs(trace)) > Math.log(n);
       if (signOnly ? k >= first && (inside || outside) : k >= first) {
-        Largest found = projected(m, from, n, stride);
+        Largest found = projected(m, from, n, stride, signOnly);
         if (signOnly) {
           double bound = (log + Math.log(norm)) / power;
           if (inside) {
@@ -99,9 +99,9 @@ final class Multipliers {
         if (k >= MOST_SQUARINGS) {
           return all(m, n, stride);
         }
-      } else if (signOnly && k >= 8) {
-        Largest found = projected(m, from, n, stride);
-        if (found.sure && Math.abs(found.logSize) > 1e-7 || k >= MOST_SQUARINGS) {
+      } else if (signOnly && k >= 4) {
+        Largest found = projected(m, from, n, stride, signOnly);
+        if (found.sure && Math.abs(found.logSize) > 1e-8 || k >= MOST_SQUARINGS) {
           return found;
         }
       }
@@ -137,7 +137,7 @@ final class Multipliers {
   }
 
   /** Largest multiplier of m on the space of the largest columns of a power of it. */
-  private Largest projected(double[] m, double[] power, int n, int stride) {
+  private Largest projected(double[] m, double[] power, int n, int stride, boolean signOnly) {
     int s = Math.min(VECTORS, n);
     if (basis.length < s * n) {
       basis = new double[VECTORS * n];
@@ -170,7 +170,8 @@ final class Multipliers {
     return new Largest(
         Math.log(magnitude),
         Math.abs(Math.atan2(mu[1], mu[0])),
-        left < CONVERGED * Math.max(magnitude, 1e-30));
+        left
+            < Math.max(CONVERGED, signOnly ? 0.01 * Math.abs(Math.log(magnitude)) : 0) * magnitude);
   }
 
   /** Orthonormal columns of a power, the largest ones first; how many there are. */

@@ -22,10 +22,11 @@ import ringtrue.stability.StabilityMap.Over;
  */
 final class PeriodicLobes implements LobesMethod {
   /** Borders may move so much with a finer discretisation. */
-  static final double TOLERANCE = 1e-3;
+  static final double TOLERANCE = 5e-4;
 
   private static final int CHECKS = 8;
   private static final int FINER = 3;
+  private static final int LEAST_EXTRA = -3;
   private static final int MOST_EXTRA = 6;
   private static final int GRID = 20;
   private static final int SMALLEST_STEPS = 200;
@@ -35,14 +36,19 @@ final class PeriodicLobes implements LobesMethod {
 
   PeriodicLobes() {}
 
+  static double movedFor(CuttingProcess c, double rpm, int extra, double max) {
+    return new Case(c, LobesRequest.depth(List.of(rpm)).upTo(max), new ArrayList<>())
+        .moved(rpm, extra);
+  }
+
   @Override
   public StabilityMap compute(CuttingProcess process, LobesRequest request, Progress progress) {
     List<String> remarks = new ArrayList<>();
     Case all = new Case(process, request, remarks);
-    int extra = 0;
+    int extra = LEAST_EXTRA;
     double moved = 0;
     List<Double> checks = checks(request.speedsRpm());
-    for (; ; extra += 2) {
+    for (; ; extra++) {
       moved = 0;
       for (int i = 0; i < checks.size(); i++) {
         progress.at(0, "how many nodes it takes");

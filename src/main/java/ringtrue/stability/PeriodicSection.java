@@ -51,7 +51,12 @@ final class PeriodicSection {
     return look(lengthM, true);
   }
 
+  static final java.util.concurrent.atomic.AtomicLong
+      ROUGHS = new java.util.concurrent.atomic.AtomicLong(),
+      EXACTS = new java.util.concurrent.atomic.AtomicLong();
+
   private Multipliers.Largest look(double lengthM, boolean exact) {
+    (exact ? EXACTS : ROUGHS).incrementAndGet();
     At here = at.apply(lengthM);
     int n = here.operator.width();
     int stride = Kernels.stride(n);
