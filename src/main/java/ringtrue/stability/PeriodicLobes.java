@@ -34,7 +34,18 @@ final class PeriodicLobes implements LobesMethod {
   /** How the first samples crowd towards small lengths. */
   private static final double CROWDED = 1.7;
 
-  PeriodicLobes() {}
+  private final int moreNodes;
+
+  PeriodicLobes() {
+    this(0);
+  }
+
+  /**
+   * @param moreNodes so many more nodes in each stretch than the rule and its trials ask for
+   */
+  PeriodicLobes(int moreNodes) {
+    this.moreNodes = moreNodes;
+  }
 
   static double movedFor(CuttingProcess c, double rpm, int extra, double max) {
     return new Case(c, LobesRequest.depth(List.of(rpm)).upTo(max), new ArrayList<>())
@@ -45,7 +56,7 @@ final class PeriodicLobes implements LobesMethod {
   public StabilityMap compute(CuttingProcess process, LobesRequest request, Progress progress) {
     List<String> remarks = new ArrayList<>();
     Case all = new Case(process, request, remarks);
-    int extra = LEAST_EXTRA;
+    int extra = LEAST_EXTRA + moreNodes;
     double moved = 0;
     List<Double> checks = checks(request.speedsRpm());
     for (; ; extra++) {
@@ -54,7 +65,7 @@ final class PeriodicLobes implements LobesMethod {
         progress.at(0, "how many nodes it takes");
         moved = Math.max(moved, all.moved(checks.get(i), extra));
       }
-      if (moved <= TOLERANCE || extra >= MOST_EXTRA) {
+      if (moved <= TOLERANCE || extra >= MOST_EXTRA + moreNodes) {
         break;
       }
     }
