@@ -147,6 +147,22 @@ final class JsonOut {
         });
   }
 
+  /** A list of lists of numbers. */
+  JsonOut numberLists(String name, List<double[]> rows) {
+    return doing(
+        () -> {
+          json.writeArrayFieldStart(name);
+          for (double[] row : rows) {
+            json.writeStartArray();
+            for (double value : row) {
+              number(value);
+            }
+            json.writeEndArray();
+          }
+          json.writeEndArray();
+        });
+  }
+
   private void number(double value) throws IOException {
     if (Double.isFinite(value)) {
       json.writeNumber(value);

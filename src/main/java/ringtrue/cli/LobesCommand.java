@@ -3,19 +3,22 @@ package ringtrue.cli;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
+import ringtrue.dynamics.Progress;
 import ringtrue.library.Cut;
 import ringtrue.library.SafeFile;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.Pictures;
 import ringtrue.stability.CuttingProcess;
+import ringtrue.stability.InputSpread;
 import ringtrue.stability.Lobes;
 import ringtrue.stability.LobesRequest;
 import ringtrue.stability.Method;
+import ringtrue.stability.ProbabilityLobes;
 import ringtrue.stability.StabilityMap;
+import ringtrue.stability.StabilityProbability;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Names;
 
@@ -27,9 +30,11 @@ import ringtrue.units.Names;
     footer = {
       "",
       "Example: ringtrue lobes cut.json --speeds 6000:24000:50 --png lobes.png",
-      "         ringtrue lobes cut.json --at \"18000 rpm,2.5 mm\""
+      "         ringtrue lobes cut.json --samples 200 --at \"18000 rpm,2.5 mm\""
     })
 final class LobesCommand extends CutCommand {
+  private static final int SPEED_STEPS = 400;
+
   @Option(
       names = "--over",
       paramLabel = "depth|width",
@@ -40,7 +45,9 @@ final class LobesCommand extends CutCommand {
       names = "--method",
       paramLabel = "METHOD",
       description =
-          "zero-order (averaged directional factors); periodic and simulation where built in")
+          "periodic (the full periodic equation; default for milling), multi-frequency (the same on"
+              + " responses as measured, with an error band), zero-order (averaged directional"
+              + " factors, a quick look), simulation (in the time domain)")
   private String method;
 
   @Option(
@@ -61,6 +68,20 @@ final class LobesCommand extends CutCommand {
       description = "judge a single point; repeatable")
   private List<String> at = new ArrayList<>();
 
+  @Option(
+      names = "--samples",
+      paramLabel = "N",
+      description =
+          "chance of being stable from N sets of inputs drawn inside their uncertainties; 200 is"
+              + " usual (default: none)")
+  private String samples;
+
+  @Option(
+      names = "--seed",
+      paramLabel = "S",
+      description = "draws the sets: same seed, same answer (default: 1)")
+  private String seed;
+
   @Option(names = "--csv", paramLabel = "FILE.csv", description = "write the lobes as CSV")
   private Path csv;
 
@@ -80,14 +101,16 @@ final class LobesCommand extends CutCommand {
     double maxM = max == null ? Double.NaN : Options.length("--max", max);
     Optional<List<Double>> asked =
         Optional.ofNullable(speeds).map(s -> Options.speeds("--speeds", s));
+    Optional<Draws> draws = draws();
     Cut cut;
     StabilityMap map;
     try (TerminalProgress progress = new TerminalProgress(err())) {
       cut = readCut(progress);
       map =
-          Lobes.compute(
-              cut.process(),
+          compute(
+              cut,
               new LobesRequest(what, how, asked.orElseGet(() -> range(cut)), maxM, points),
+              draws,
               progress);
     } catch (BadInputException e) {
       throw Places.named(file, e);
@@ -105,10 +128,42 @@ final class LobesCommand extends CutCommand {
     if (json) {
       JsonOut.write(out(), o -> toJson(o, map, remarks));
     } else {
-      print(map, cut, unit);
+      LobesText.of(map, cut, unit).forEach(out()::println);
     }
     remarks(remarks);
     return Ringtrue.DONE;
+  }
+
+  /** Sets of inputs to draw. */
+  private record Draws(int samples, long seed) {}
+
+  private Optional<Draws> draws() {
+    if (samples == null) {
+      if (seed != null) {
+        throw new BadInputException("--seed: belongs to --samples; give that as well");
+      }
+      return Optional.empty();
+    }
+    long number =
+        Options.whole(
+            "--samples", samples, ProbabilityLobes.FEWEST_SAMPLES, ProbabilityLobes.MOST_SAMPLES);
+    long from = seed == null ? 1 : Options.whole("--seed", seed, 0, Long.MAX_VALUE);
+    return Optional.of(new Draws((int) number, from));
+  }
+
+  /** The map that was asked for. */
+  private static StabilityMap compute(
+      Cut cut, LobesRequest request, Optional<Draws> draws, Progress progress) {
+    CuttingProcess process = cut.process();
+    if (draws.isEmpty()) {
+      return Lobes.compute(process, request, progress);
+    }
+    InputSpread spread = InputSpread.of(process);
+    if (cut.speedShiftSigma() > 0) {
+      spread = spread.withShift(cut.speedShiftSigma(), cut.machine().maxSpeedRpm());
+    }
+    return ProbabilityLobes.compute(
+        process, request, spread, draws.get().samples(), draws.get().seed(), progress);
   }
 
   private StabilityMap.Over over() {
@@ -155,73 +210,43 @@ final class LobesCommand extends CutCommand {
     low = Double.isNaN(low) ? Math.min(speed, Double.isNaN(high) ? speed : high) / 2 : low;
     high = Double.isNaN(high) ? Math.max(speed, low) * 2 : high;
     List<Double> all = new ArrayList<>();
-    int steps = high > low ? 600 : 0;
+    int steps = high > low ? SPEED_STEPS : 0;
     for (int i = 0; i <= steps; i++) {
       all.add(steps == 0 ? low : low + (high - low) * i / steps);
     }
     return all;
   }
 
-  private void print(StabilityMap map, Cut cut, LengthUnit unit) {
-    boolean depth = map.over() == StabilityMap.Over.DEPTH;
-    say("%s: limit of the %s by the %s method", cut.name(), what(cut, depth), map.method());
-    say("material %s (%s)", cut.material(), cut.materialSource());
-    say("");
-    if (!map.at().isEmpty()) {
-      say(
-          "%10s %12s  %-9s %s",
-          "rpm",
-          unit.symbol(),
-          "",
-          "growth per " + (map.growthPeriod().isEmpty() ? "period" : map.growthPeriod()));
-      for (StabilityMap.Point point : map.at()) {
-        say(
-            "%10.0f %12s  %-9s %s",
-            point.speedRpm(),
-            String.format(Locale.ROOT, "%.4f", unit.of(point.lengthM())),
-            point.stable() ? "stable" : "chatters",
-            Double.isNaN(point.growth())
-                ? "not known"
-                : String.format(Locale.ROOT, "%.4f", point.growth()));
-      }
-      say("");
-    }
-    say("%10s %12s %12s %6s", "rpm", "limit " + unit.symbol(), "chatter Hz", "lobe");
-    int step = Math.max(1, map.lines().size() / 40);
-    for (int i = 0; i < map.lines().size(); i += step) {
-      StabilityMap.Line line = map.lines().get(i);
-      boolean none = line.loss() == StabilityMap.Loss.NONE;
-      say(
-          "%10.0f %12s %12s %6s",
-          line.speedRpm(),
-          (none ? "> " : "") + String.format(Locale.ROOT, "%.4f", unit.of(line.limitM())),
-          none ? "none" : String.format(Locale.ROOT, "%.1f", line.chatterHz()),
-          line.lobe() < 0 ? "" : Integer.toString(line.lobe()));
-    }
-    if (step > 1) {
-      say("(every %dth of %d speeds; --csv or --json gives all)", step, map.lines().size());
-    }
-  }
-
-  private static String what(Cut cut, boolean depth) {
-    boolean turning = cut.process().operation() == CuttingProcess.Operation.TURNING;
-    return depth ? turning ? "chip width" : "axial depth" : "radial width";
-  }
-
   static String toCsv(StabilityMap map) {
-    StringBuilder text = new StringBuilder("speed_rpm,limit_m,loss,chatter_hz,lobe,stable_m\n");
-    for (StabilityMap.Line line : map.lines()) {
-      text.append(line.speedRpm()).append(',').append(line.limitM()).append(',');
-      text.append(line.loss().word()).append(',');
-      text.append(Double.isNaN(line.chatterHz()) ? "" : line.chatterHz()).append(',');
-      text.append(line.lobe() < 0 ? "" : line.lobe()).append(',');
+    StringBuilder text =
+        new StringBuilder(
+            "speed_rpm,limit_m,loss,chatter_hz,lobe,stable_m,limit_low_m,limit_high_m,limit95_m\n");
+    for (int i = 0; i < map.lines().size(); i++) {
+      StabilityMap.Line line = map.lines().get(i);
+      int row = i;
       StringBuilder stable = new StringBuilder();
       for (StabilityMap.Interval s : line.stable()) {
         stable.append(stable.isEmpty() ? "" : " ").append(s.fromM()).append(':').append(s.toM());
       }
-      text.append(stable).append('\n');
+      text.append(
+              String.join(
+                  ",",
+                  cell(line.speedRpm()),
+                  cell(line.limitM()),
+                  line.loss().word(),
+                  cell(line.chatterHz()),
+                  line.lobe() < 0 ? "" : Integer.toString(line.lobe()),
+                  stable,
+                  cell(line.limitLowM()),
+                  cell(line.limitHighM()),
+                  map.probability().map(p -> cell(p.limit95M().get(row))).orElse("")))
+          .append('\n');
     }
     return text.toString();
+  }
+
+  private static String cell(double value) {
+    return Double.isNaN(value) ? "" : Double.toString(value);
   }
 
   static void toJson(JsonOut o, StabilityMap map, List<String> remarks) {
@@ -231,6 +256,8 @@ final class LobesCommand extends CutCommand {
     o.put("maxM", map.maxM());
     o.numbers("speedRpm", lines.size(), i -> lines.get(i).speedRpm());
     o.numbers("limitM", lines.size(), i -> lines.get(i).limitM());
+    o.numbers("limitLowM", lines.size(), i -> lines.get(i).limitLowM());
+    o.numbers("limitHighM", lines.size(), i -> lines.get(i).limitHighM());
     o.pairLists(
         "stableM",
         lines,
@@ -249,6 +276,19 @@ final class LobesCommand extends CutCommand {
                 .put("stable", point.stable())
                 .put("growth", point.growth())
                 .put("probabilityStable", point.probabilityStable()));
+    map.probability().ifPresent(p -> o.object("probability", f -> toJson(f, p)));
     o.texts("remarks", remarks);
+  }
+
+  private static void toJson(JsonOut o, StabilityProbability p) {
+    o.put("samples", p.samples());
+    o.put("seed", p.seed());
+    o.numbers("lengthM", p.lengthsM().size(), k -> p.lengthsM().get(k));
+    o.numberLists("stable", p.stable());
+    o.numbers("limit95M", p.limit95M().size(), i -> p.limit95M().get(i));
+    o.objects(
+        "sensitivities",
+        p.sensitivities(),
+        (f, s) -> f.put("input", s.input()).put("share", s.share()).put("slope", s.slope()));
   }
 }

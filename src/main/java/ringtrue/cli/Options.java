@@ -27,6 +27,26 @@ final class Options {
     }
   }
 
+  /** A whole number within bounds. */
+  static long whole(String option, String text, long least, long most) {
+    String said = text.trim();
+    try {
+      long value = Long.parseLong(said);
+      if (value >= least && value <= most) {
+        return value;
+      }
+    } catch (NumberFormatException e) {
+      // no number at all and one out of bounds get the same answer
+    }
+    throw new BadInputException(
+        option
+            + ": \""
+            + text
+            + "\" must be a whole number from "
+            + least
+            + (most == Long.MAX_VALUE ? "" : " to " + most));
+  }
+
   /** A length with its unit, more than zero. */
   static double length(String option, String text) {
     double value;

@@ -15,6 +15,8 @@ import ringtrue.stability.CuttingProcess;
  * @param material the material's name, or a description of the coefficients given
  * @param materialSource where the coefficients come from
  * @param dynamicsSource what the dynamics are, for captions
+ * @param speedShiftSigma one-sigma relative shift of all natural frequencies between standstill and
+ *     the machine's highest speed, a fraction; NaN where not given
  * @param remarks what was assumed while reading
  */
 public record Cut(
@@ -25,6 +27,7 @@ public record Cut(
     String material,
     String materialSource,
     String dynamicsSource,
+    double speedShiftSigma,
     List<String> remarks) {
 
   public Cut {

@@ -1,18 +1,12 @@
 package ringtrue.library;
 
-import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
-import ringtrue.dynamics.FrequencyResponse;
-import ringtrue.dynamics.ModalModel;
-import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.Progress;
-import ringtrue.dynamics.Receptance;
-import ringtrue.dynamics.Residual;
 import ringtrue.planning.Machine;
 import ringtrue.planning.PlanSettings;
 import ringtrue.stability.CuttingCoefficients;
@@ -38,6 +32,7 @@ public final class CutFile {
           "speed",
           "feedPerTooth",
           "feed",
+          "processDamping",
           "dynamics",
           "notes");
   private static final List<String> TOOL_FIELDS =
@@ -52,20 +47,19 @@ public final class CutFile {
           "edgeRadius",
           "material",
           "name");
-  private static final List<String> AXIS_FIELDS = List.of("modes", "frf", "measurement", "saved");
-  private static final List<String> MODE_FIELDS =
-      List.of(
-          "frequency", "damping", "stiffness", "frequencySigma", "dampingSigma", "stiffnessSigma");
   private static final int MOST_FLUTES = 16;
-  private static final String MODE_EXAMPLE =
-      "{\"modes\": [{\"frequency\": \"1240 Hz\", \"damping\": \"1.6 %\", \"stiffness\": \"2.1e6 N/m\"}]}";
+  static final double MOST_RPM = 2e6;
+
+  /** Published values lie between 1e4 and 3e6 N/m. */
+  private static final double MOST_PROCESS_DAMPING_N_PER_M = 1e8;
+
+  private static final double LARGEST_RANGE = 0.9;
 
   private final Path file;
   private final JsonFields all;
   private final Catalogue catalogue;
   private final Progress progress;
   private final List<String> remarks = new ArrayList<>();
-  private final List<String> sources = new ArrayList<>();
 
   private CutFile(Path file, Catalogue catalogue, Progress progress) {
     this.file = file;
@@ -107,30 +101,47 @@ public final class CutFile {
     double modeAngle = modeAngle(engagementFields, milling);
     Material material = material();
     double speed = all.requiredPositive("speed", Dimension.SPINDLE_SPEED);
-    all.sensible("speed", speed, Dimension.SPINDLE_SPEED, 0.1, 2e6);
+    all.sensible("speed", speed, Dimension.SPINDLE_SPEED, 0.1, MOST_RPM);
     double feed = feedPerTooth(speed, tool.map(Tool::flutes).orElse(1));
-    List<List<Receptance>> axes = dynamics(milling);
+    DynamicsFields dynamics = new DynamicsFields(file, all, milling, progress, remarks);
+    if (dynamics.speedShiftSigma() > 0 && Double.isNaN(machine.maxSpeedRpm())) {
+      throw all.problem(
+          "dynamics.speedShiftSigma",
+          "is the shift at the machine's highest speed; give that as machine.maxSpeed, like"
+              + " \"24000 rpm\"");
+    }
     CuttingProcess process =
         new CuttingProcess(
             operation,
             tool,
             engagement,
             material.coefficients,
-            axes.get(0),
-            axes.get(1),
+            dynamics.x(),
+            dynamics.y(),
             speed,
             feed,
-            modeAngle);
+            modeAngle,
+            dynamics.xy(),
+            processDamping());
+    PlanSettings settings =
+        planSettings(toolFields, engagementFields, milling)
+            .withCarbideSpeedMPerS(material.carbideSpeedMPerS);
     return new Cut(
         all.text("name").orElse(file.getFileName().toString()),
-        process,
+        process.withTurnedDiameterM(settings.turnedDiameterM()),
         machine,
-        planSettings(toolFields, engagementFields, milling)
-            .withCarbideSpeedMPerS(material.carbideSpeedMPerS),
+        settings,
         material.name,
         material.source,
-        String.join("; ", sources),
+        dynamics.sources(),
+        dynamics.speedShiftSigma(),
         remarks);
+  }
+
+  private double processDamping() {
+    double damping = all.notNegative("processDamping", Dimension.STIFFNESS).orElse(0.0);
+    return all.sensible(
+        "processDamping", damping, Dimension.STIFFNESS, 0, MOST_PROCESS_DAMPING_N_PER_M);
   }
 
   private PlanSettings planSettings(
@@ -293,7 +304,7 @@ public final class CutFile {
 
   private double modeAngle(JsonFields engagementFields, boolean milling) {
     List<JsonFields> places = new ArrayList<>(List.of(all, engagementFields));
-    dynamicsFields().ifPresent(places::add);
+    DynamicsFields.of(all).ifPresent(places::add);
     Optional<Double> angle = Optional.empty();
     for (JsonFields place : places) {
       Optional<Double> here = place.quantity("modeAngle", Dimension.ANGLE);
@@ -332,7 +343,7 @@ public final class CutFile {
     JsonFields m =
         all.requiredObject(
             "material",
-            List.of("ktc", "krc", "kte", "kre", "name"),
+            List.of("ktc", "krc", "kte", "kre", "range", "name"),
             "\"mild steel\", or {\"ktc\": \"1900 MPa\", \"krc\": \"650 MPa\", \"kte\": \"18 N/mm\", \"kre\": \"22 N/mm\"}");
     double ktc = m.requiredPositive("ktc", Dimension.PRESSURE);
     double krc = m.requiredQuantity("krc", Dimension.PRESSURE);
@@ -342,7 +353,8 @@ public final class CutFile {
     m.sensible("krc", krc, Dimension.PRESSURE, -1e12, 1e12);
     m.sensible("kte", kte, Dimension.FORCE_PER_LENGTH, 0, 1e8);
     m.sensible("kre", kre, Dimension.FORCE_PER_LENGTH, 0, 1e8);
-    CuttingCoefficients coefficients = new CuttingCoefficients(ktc, krc, kte, kre, Double.NaN);
+    double range = m.fraction("range", LARGEST_RANGE);
+    CuttingCoefficients coefficients = new CuttingCoefficients(ktc, krc, kte, kre, range);
     return new Material(
         m.text("name").orElse("own coefficients"),
         coefficients,
@@ -365,119 +377,5 @@ public final class CutFile {
     }
     double feed = all.requiredPositive("feed", Dimension.VELOCITY);
     return all.sensible("feed", feed, Dimension.VELOCITY, 1e-9, 10) * 60 / (speedRpm * teeth);
-  }
-
-  private Optional<JsonFields> dynamicsFields() {
-    return all.object("dynamics", List.of("tool", "workpiece", "modeAngle"));
-  }
-
-  private List<List<Receptance>> dynamics(boolean milling) {
-    JsonFields d =
-        dynamicsFields()
-            .orElseThrow(
-                () -> all.missing("dynamics", "{\"tool\": {\"x\": " + MODE_EXAMPLE + "}}"));
-    List<Receptance> x = new ArrayList<>();
-    List<Receptance> y = new ArrayList<>();
-    List<String> axes = milling ? List.of("x", "y") : List.of("x");
-    for (String body : List.of("tool", "workpiece")) {
-      Optional<JsonFields> directions = d.object(body, axes);
-      if (directions.isEmpty()) {
-        continue;
-      }
-      for (String axis : axes) {
-        Optional<JsonFields> fields = directions.get().object(axis, AXIS_FIELDS);
-        if (fields.isPresent()) {
-          axis(fields.get(), body + " " + axis).ifPresent((axis.equals("x") ? x : y)::add);
-        } else if (body.equals("tool")) {
-          remarks.add(
-              "dynamics.tool."
-                  + axis
-                  + " is not given: the tool is taken as rigid in that direction");
-        }
-      }
-    }
-    if (x.isEmpty() && y.isEmpty()) {
-      remarks.add("no direction has any mode or response: nothing can vibrate in this cut");
-    }
-    return List.of(x, y);
-  }
-
-  private Optional<Receptance> axis(JsonFields a, String what) {
-    List<String> given = AXIS_FIELDS.stream().filter(a::has).toList();
-    if (given.size() != 1) {
-      throw a.problem(
-          "", "give exactly one of modes, frf, measurement; for example " + MODE_EXAMPLE);
-    }
-    switch (given.get(0)) {
-      case "modes":
-        List<Mode> modes = a.objects("modes", MODE_FIELDS).stream().map(CutFile::mode).toList();
-        if (!modes.isEmpty()) {
-          sources.add(what + ": " + modes.size() + (modes.size() == 1 ? " mode" : " modes"));
-        }
-        return modes.isEmpty()
-            ? Optional.empty()
-            : Optional.of(new ModalModel(modes, Residual.NONE));
-      case "frf":
-        String csv = a.requiredText("frf", "\"tip-y.csv\"");
-        FrequencyResponse response = FrequencyResponseCsv.read(beside(a, "frf", csv));
-        sources.add(what + ": response as measured, " + csv);
-        if (Double.isFinite(response.windowTimeConstantS())) {
-          remarks.add(
-              String.format(
-                  Locale.ROOT,
-                  "%s was measured with an exponential window (%.3g s) and is used as it is: the window"
-                      + " adds damping, so limits come out too high; fit modes and use those instead",
-                  csv,
-                  response.windowTimeConstantS()));
-        }
-        return Optional.of(response);
-      case "measurement":
-        String json = a.requiredText("measurement", "\"tip-y.json\"");
-        MeasuredModes measured = MeasuredModes.of(beside(a, "measurement", json), progress);
-        sources.add(
-            what + ": " + measured.modes().model().modes().size() + " modes fitted to " + json);
-        measured.modes().remarks().forEach(r -> remarks.add(json + ": " + r));
-        return Optional.of(measured.modes().model());
-      default:
-        throw a.problem(
-            "saved", "this version keeps no set-ups; give modes, frf or measurement instead");
-    }
-  }
-
-  private Path beside(JsonFields a, String field, String name) {
-    try {
-      return file.toAbsolutePath().resolveSibling(name);
-    } catch (InvalidPathException e) {
-      throw a.problem(field, "\"" + name + "\" is not a file name");
-    }
-  }
-
-  private static Mode mode(JsonFields m) {
-    double frequency = m.requiredPositive("frequency", Dimension.FREQUENCY);
-    m.sensible("frequency", frequency, Dimension.FREQUENCY, 0.01, 1e6);
-    double damping = m.requiredPositive("damping", Dimension.RATIO);
-    if (!(damping < 1)) {
-      throw m.problem(
-          "damping", "must be below 1 (100 %), is " + damping + "; write it like \"1.6 %\"");
-    }
-    double stiffness = m.requiredPositive("stiffness", Dimension.STIFFNESS);
-    m.sensible("stiffness", stiffness, Dimension.STIFFNESS, 1, 1e15);
-    return new Mode(
-        frequency,
-        damping,
-        stiffness,
-        sigma(m, "frequencySigma", Dimension.FREQUENCY, frequency),
-        m.notNegative("dampingSigma", Dimension.RATIO).orElse(Double.NaN),
-        sigma(m, "stiffnessSigma", Dimension.STIFFNESS, stiffness),
-        Double.NaN);
-  }
-
-  /** A sigma in the quantity's own unit, or in percent of it. */
-  private static double sigma(JsonFields m, String field, Dimension dimension, double value) {
-    Optional<String> text = m.isText(field) ? m.text(field) : Optional.empty();
-    if (text.isPresent() && text.get().trim().endsWith("%")) {
-      return value * m.notNegative(field, Dimension.RATIO).orElseThrow();
-    }
-    return m.notNegative(field, dimension).orElse(Double.NaN);
   }
 }

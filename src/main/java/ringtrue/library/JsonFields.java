@@ -10,6 +10,8 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.json.JsonMapper;
 import java.io.IOException;
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.nio.charset.MalformedInputException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
@@ -275,6 +277,27 @@ final class JsonFields {
       throw problem(field, "must not be negative, is " + describe(node.get(field)));
     }
     return value;
+  }
+
+  /** A fraction from 0 to a largest one; NaN if it is left out. */
+  double fraction(String field, double most) {
+    Optional<Double> value = notNegative(field, Dimension.RATIO);
+    if (value.isPresent() && value.get() > most) {
+      throw problem(
+          field,
+          "must lie between 0 % and "
+              + plain(100 * most)
+              + " %, is "
+              + plain(100 * value.get())
+              + " %");
+    }
+    return value.orElse(Double.NaN);
+  }
+
+  /** A number as one would write it, to six digits. */
+  static String plain(double value) {
+    BigDecimal rounded = BigDecimal.valueOf(value).round(new MathContext(6));
+    return rounded.signum() == 0 ? "0" : rounded.stripTrailingZeros().toPlainString();
   }
 
   private double quantityOf(String field, JsonNode value, Dimension dimension) {

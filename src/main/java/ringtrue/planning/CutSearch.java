@@ -375,7 +375,7 @@ final class CutSearch {
       return new Limits(limit, usable);
     }
     List<Double> list = Arrays.stream(speeds).boxed().toList();
-    StabilityMap map = judge.limits(at, list, deepestM / DEPTH_SHARE, part);
+    StabilityMap map = judge.firstLimits(at, list, deepestM / DEPTH_SHARE, part);
     for (int i = 0; i < speeds.length; i++) {
       StabilityMap.Line line = map.lines().get(i);
       limit[i] = line.limitM();

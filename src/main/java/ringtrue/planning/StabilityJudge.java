@@ -25,15 +25,35 @@ public interface StabilityJudge {
   StabilityMap limits(
       CuttingProcess process, List<Double> speedsRpm, double maxM, Progress progress);
 
+  /**
+   * The same where only the first limit at each speed counts: stable stretches above it may be left
+   * out.
+   */
+  default StabilityMap firstLimits(
+      CuttingProcess process, List<Double> speedsRpm, double maxM, Progress progress) {
+    return limits(process, speedsRpm, maxM, progress);
+  }
+
   /** The stability lobes, by the best method there is for the cut, down to the flutes' length. */
   static StabilityJudge lobes() {
-    return (process, speedsRpm, maxM, progress) -> {
-      double flutes = process.tool().map(Tool::fluteLengthM).orElse(Double.NaN);
-      double to = flutes < maxM ? flutes : maxM;
-      return Lobes.compute(
-          process,
-          new LobesRequest(StabilityMap.Over.DEPTH, Optional.empty(), speedsRpm, to, List.of()),
-          progress);
+    return new StabilityJudge() {
+      @Override
+      public StabilityMap limits(
+          CuttingProcess process, List<Double> speedsRpm, double maxM, Progress progress) {
+        return Lobes.compute(process, request(process, speedsRpm, maxM), progress);
+      }
+
+      @Override
+      public StabilityMap firstLimits(
+          CuttingProcess process, List<Double> speedsRpm, double maxM, Progress progress) {
+        return Lobes.firstLimits(process, request(process, speedsRpm, maxM), progress);
+      }
     };
+  }
+
+  private static LobesRequest request(CuttingProcess process, List<Double> speedsRpm, double maxM) {
+    double flutes = process.tool().map(Tool::fluteLengthM).orElse(Double.NaN);
+    double to = flutes < maxM ? flutes : maxM;
+    return new LobesRequest(StabilityMap.Over.DEPTH, Optional.empty(), speedsRpm, to, List.of());
   }
 }

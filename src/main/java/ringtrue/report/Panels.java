@@ -5,10 +5,12 @@ import java.awt.Color;
 import java.awt.Font;
 import java.awt.FontMetrics;
 import java.awt.Graphics2D;
+import java.awt.Rectangle;
 import java.awt.RenderingHints;
 import java.awt.image.BufferedImage;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.function.Consumer;
 import org.knowm.xchart.XYChart;
 import org.knowm.xchart.XYChartBuilder;
 import org.knowm.xchart.XYSeries;
@@ -33,6 +35,7 @@ final class Panels {
   static final BasicStroke BROAD = new BasicStroke(4.5f);
   static final BasicStroke DASHED =
       new BasicStroke(2f, BasicStroke.CAP_BUTT, BasicStroke.JOIN_ROUND, 10, new float[] {9, 5}, 0);
+  static final Color CLEAR = new Color(0, 0, 0, 0);
   static final BasicStroke NO_LINE = new BasicStroke(0);
 
   private static final int MARGIN = 18;
@@ -42,7 +45,21 @@ final class Panels {
   private final int width;
   private final String heading;
   private final String caption;
-  private final List<XYChart> charts = new ArrayList<>();
+  private final List<Panel> panels = new ArrayList<>();
+
+  /** Something painted into the plot of a chart. */
+  @FunctionalInterface
+  interface Layer {
+    void paint(Graphics2D g, PlotFrame frame);
+  }
+
+  /** A chart, what lies under and over its grid, and what that means. */
+  private record Panel(
+      XYChart chart,
+      boolean layered,
+      Consumer<Graphics2D> under,
+      Consumer<Graphics2D> over,
+      Legend legend) {}
 
   Panels(int width, String heading, String caption) {
     this.width = width;
@@ -82,8 +99,66 @@ final class Panels {
         .setYAxisDecimalPattern("0.####")
         .setPlotMargin(0)
         .setXAxisMaxLabelCount(12);
-    charts.add(chart);
+    panels.add(new Panel(chart, false, g -> {}, g -> {}, new Legend()));
     return chart;
+  }
+
+  /**
+   * Gives the chart added last a plot of our own on the chart's axes: both linear, reaching from
+   * edge to edge.
+   *
+   * @param under painted before axes and grid
+   * @param over painted after them
+   * @param legend rows below the chart
+   */
+  void plot(
+      double fromX, double toX, double fromY, double toY, Layer under, Layer over, Legend legend) {
+    int last = panels.size() - 1;
+    XYChart chart = panels.get(last).chart;
+    chart
+        .getStyler()
+        .setXAxisMin(fromX)
+        .setXAxisMax(toX)
+        .setYAxisMin(fromY)
+        .setYAxisMax(toY)
+        .setPlotContentSize(1)
+        .setLegendVisible(false)
+        .setChartBackgroundColor(CLEAR)
+        .setPlotBackgroundColor(CLEAR);
+    // evenly spaced values would become the only tick labels, hence a third point off the middle
+    XYSeries corners =
+        chart.addSeries(
+            "corners",
+            new double[] {fromX, fromX + 0.3 * (toX - fromX), toX},
+            new double[] {fromY, fromY + 0.3 * (toY - fromY), toY});
+    corners.setMarker(new None());
+    corners.setLineStyle(NO_LINE);
+    corners.setLineColor(CLEAR);
+    panels.set(
+        last,
+        new Panel(
+            chart,
+            true,
+            inside(chart, fromX, toX, fromY, toY, under),
+            inside(chart, fromX, toX, fromY, toY, over),
+            legend));
+  }
+
+  /** A layer that cannot leave the plot. */
+  private static Consumer<Graphics2D> inside(
+      XYChart chart, double fromX, double toX, double fromY, double toY, Layer layer) {
+    return g -> {
+      int left = (int) Math.round(chart.getScreenXFromChart(fromX));
+      int right = (int) Math.round(chart.getScreenXFromChart(toX));
+      int low = (int) Math.round(chart.getScreenYFromChart(fromY));
+      int high = (int) Math.round(chart.getScreenYFromChart(toY));
+      Rectangle area = new Rectangle(left, high, right - left, low - high);
+      Graphics2D part = (Graphics2D) g.create();
+      part.clip(area);
+      part.setRenderingHint(RenderingHints.KEY_STROKE_CONTROL, RenderingHints.VALUE_STROKE_PURE);
+      layer.paint(part, new PlotFrame(area, fromX, toX, fromY, toY));
+      part.dispose();
+    };
   }
 
   /** Adds a line. */
@@ -115,14 +190,17 @@ final class Panels {
     List<String> captionLines = wrap(caption, measure.getFontMetrics(TEXT));
     int headingStep = measure.getFontMetrics(HEADING).getHeight();
     int captionStep = measure.getFontMetrics(TEXT).getHeight();
+    FontMetrics small = measure.getFontMetrics(TEXT);
     measure.dispose();
 
     int height =
         2 * MARGIN
             + headingLines.size() * headingStep
-            + charts.stream().mapToInt(XYChart::getHeight).sum()
+            + panels.stream()
+                .mapToInt(p -> p.chart.getHeight() + p.legend.height(width - 2 * MARGIN, small))
+                .sum()
             + captionLines.size() * captionStep
-            + MARGIN / 2;
+            + MARGIN;
     BufferedImage image = new BufferedImage(width, height, BufferedImage.TYPE_INT_RGB);
     Graphics2D g = image.createGraphics();
     g.setRenderingHint(
@@ -131,12 +209,25 @@ final class Panels {
     g.setColor(Color.WHITE);
     g.fillRect(0, 0, width, height);
     int y = MARGIN;
-    y = text(g, headingLines, HEADING, headingStep, y);
-    for (XYChart chart : charts) {
+    y = text(g, headingLines, HEADING, headingStep, y) + MARGIN / 2;
+    for (Panel panel : panels) {
+      XYChart chart = panel.chart;
+      if (panel.layered) {
+        // painted once for nothing: only then does the chart know where its plot lies
+        Graphics2D rehearsal = probe.createGraphics();
+        chart.paint(rehearsal, width, chart.getHeight());
+        rehearsal.dispose();
+      }
       Graphics2D part = (Graphics2D) g.create(0, y, width, chart.getHeight());
+      panel.under.accept(part);
       chart.paint(part, width, chart.getHeight());
+      panel.over.accept(part);
       part.dispose();
       y += chart.getHeight();
+      g.setFont(TEXT);
+      g.setColor(DARK);
+      panel.legend.paint(g, MARGIN, width - 2 * MARGIN, y);
+      y += panel.legend.height(width - 2 * MARGIN, small);
     }
     text(g, captionLines, TEXT, captionStep, y + MARGIN / 2);
     g.dispose();

@@ -11,8 +11,6 @@ import java.util.function.IntToDoubleFunction;
 import javax.imageio.ImageIO;
 import org.knowm.xchart.AnnotationLine;
 import org.knowm.xchart.XYChart;
-import org.knowm.xchart.XYSeries;
-import org.knowm.xchart.style.markers.Cross;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.Receptance;
@@ -21,12 +19,11 @@ import ringtrue.fitting.FittedModes;
 import ringtrue.library.Cut;
 import ringtrue.signal.AveragedResponse;
 import ringtrue.signal.Tap;
-import ringtrue.stability.CuttingProcess.Operation;
 import ringtrue.stability.StabilityMap;
 
 /** Draws finished results. Nothing is computed here but what a picture needs. */
 public final class Pictures {
-  private static final int WIDTH = 1200;
+  static final int WIDTH = 1200;
   private static final int COLUMNS = 1000;
 
   private Pictures() {}
@@ -115,93 +112,7 @@ public final class Pictures {
 
   /** Stability over spindle speed with the cut marked. */
   public static BufferedImage lobes(StabilityMap map, Cut cut, LengthUnit unit) {
-    boolean depth = map.over() == StabilityMap.Over.DEPTH;
-    boolean turning = cut.process().operation() == Operation.TURNING;
-    String length = depth ? (turning ? "chip width" : "axial depth") : "radial width";
-    double cutLength =
-        depth ? cut.process().engagement().axialM() : cut.process().engagement().radialM();
-    String fixed =
-        turning
-            ? ""
-            : depth
-                ? String.format(
-                    Locale.ROOT,
-                    ", radial width %s (%s)",
-                    unit.length(cut.process().engagement().radialM()),
-                    cut.process().engagement().direction().name().toLowerCase(Locale.ROOT))
-                : ", axial depth " + unit.length(cut.process().engagement().axialM());
-    String caption =
-        String.format(
-            Locale.ROOT,
-            "Where the cut is predicted to be free of chatter (green), by the %s method%s; %s."
-                + " Dynamics: %s. Cross: the cut, %.0f rpm and %s. An estimate from a standstill"
-                + " measurement: approach it in small steps from below.",
-            map.method(),
-            fixed,
-            cut.material(),
-            cut.dynamicsSource().isEmpty() ? "none" : cut.dynamicsSource(),
-            cut.process().speedRpm(),
-            unit.length(cutLength));
-    Panels panels = new Panels(WIDTH, cut.name() + ": stability", caption);
-    XYChart chart = panels.chart(660, "spindle speed, rpm", length + ", " + unit.symbol());
-    int n = map.lines().size();
-    double[] speed = new double[n];
-    double[] limit = new double[n];
-    double highest = cutLength;
-    for (int i = 0; i < n; i++) {
-      StabilityMap.Line line = map.lines().get(i);
-      speed[i] = line.speedRpm();
-      limit[i] = unit.of(line.limitM());
-      highest = Math.max(highest, Math.min(line.limitM(), map.maxM()));
-    }
-    double top = unit.of(Math.min(map.maxM(), highest) * 1.05);
-    stableAreas(chart, map, unit, top);
-    Panels.line(chart, "limit: first loss of stability", speed, limit, Panels.BLUE, Panels.SOLID);
-    XYSeries mark =
-        chart.addSeries(
-            "the cut", new double[] {cut.process().speedRpm()}, new double[] {unit.of(cutLength)});
-    mark.setMarker(new Cross());
-    mark.setMarkerColor(Panels.ORANGE);
-    mark.setLineStyle(Panels.NO_LINE);
-    chart.getStyler().setMarkerSize(20);
-    for (double end : new double[] {cut.machine().minSpeedRpm(), cut.machine().maxSpeedRpm()}) {
-      if (end > speed[0] && end < speed[n - 1]) {
-        chart.addAnnotation(new AnnotationLine(end, true, false));
-      }
-    }
-    double from = Math.min(min(speed), cut.process().speedRpm());
-    double to = Math.max(max(speed), cut.process().speedRpm());
-    chart.getStyler().setXAxisMin(from).setXAxisMax(to).setYAxisMin(0.0).setYAxisMax(top);
-    annotationStyle(chart);
-    return panels.paint();
-  }
-
-  /** One polygon for each stretch of stability that hangs together over neighbouring speeds. */
-  private static void stableAreas(XYChart chart, StabilityMap map, LengthUnit unit, double top) {
-    List<StabilityMap.Line> lines = map.lines();
-    boolean named = false;
-    for (int i = 0; i + 1 < lines.size(); i++) {
-      double left = lines.get(i).speedRpm();
-      double right = lines.get(i + 1).speedRpm();
-      double half = (right - left) / 2;
-      for (StabilityMap.Interval s : lines.get(i).stable()) {
-        double low = Math.min(top, unit.of(s.fromM()));
-        double high = Math.min(top, unit.of(s.toM()));
-        if (high > low && half > 0) {
-          double a = Math.max(lines.get(0).speedRpm(), left - half);
-          double b = left + half;
-          XYSeries area =
-              Panels.area(
-                  chart,
-                  named ? "stable " + i + " " + s.fromM() : "predicted free of chatter",
-                  new double[] {a, b, b, a},
-                  new double[] {low, low, high, high},
-                  new Color(0, 158, 115, 60));
-          area.setShowInLegend(!named);
-          named = true;
-        }
-      }
-    }
+    return new LobesPicture(map, cut, unit).paint();
   }
 
   /** Receptances as the picture shows them: in which form, and in a unit of handy size. */
@@ -414,13 +325,5 @@ public final class Pictures {
   private static String where(FrequencyResponse.Origin origin) {
     String point = origin.point().isEmpty() ? "" : " at " + origin.point();
     return point + (origin.axis().isEmpty() ? "" : ", direction " + origin.axis());
-  }
-
-  private static double min(double[] values) {
-    return java.util.Arrays.stream(values).min().orElse(0);
-  }
-
-  private static double max(double[] values) {
-    return java.util.Arrays.stream(values).max().orElse(1);
   }
 }

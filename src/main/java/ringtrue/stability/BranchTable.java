@@ -16,6 +16,7 @@ final class BranchTable {
   private final double[] hz;
   private final double[][] re = new double[BRANCHES][];
   private final double[][] im = new double[BRANCHES][];
+  private volatile double[][] angle; // worked out when first asked for; any thread may do it
 
   private BranchTable(RegenerativeLoop loop, double[] hz, List<double[]> values) {
     this.loop = loop;
@@ -135,6 +136,21 @@ final class BranchTable {
 
   double im(int branch, int node) {
     return im[branch][node];
+  }
+
+  /** Argument of the eigenvalue at each node of a branch, rad, −π to π. */
+  double[] angles(int branch) {
+    double[][] known = angle;
+    if (known == null) {
+      known = new double[BRANCHES][hz.length];
+      for (int b = 0; b < BRANCHES; b++) {
+        for (int i = 0; i < hz.length; i++) {
+          known[b][i] = Math.atan2(im[b][i], re[b][i]);
+        }
+      }
+      angle = known;
+    }
+    return known[branch];
   }
 
   /**

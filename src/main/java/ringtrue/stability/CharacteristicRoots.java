@@ -8,7 +8,7 @@ import ringtrue.dynamics.Mode;
 
 /**
  * Rightmost characteristic root of a cut with averaged directional factors, {@code det(I − b R(s)
- * scale G(s) a) = 0} with R(s) the mean of {@code 1 − e^(−sτ)}.
+ * scale G(s) a) = 0} with R(s) the {@link Regeneration}.
  *
  * <p>The number of roots to the right of a line Re s = σ is the number of poles there less the
  * turns of the determinant along the line (argument principle); bisection on σ brackets the
@@ -207,8 +207,8 @@ final class CharacteristicRoots {
   private double[] frequencies(double sigma) {
     double highest = modes.stream().mapToDouble(Mode::frequencyHz).max().orElseThrow();
     double end = 2 * Math.PI * highest * 1.5;
-    double most = 1 + Math.exp(Math.min(500, -sigma * regeneration.longestS()));
-    while (2 * depthM * most * strength(sigma, end) > 0.1) {
+    while (2 * depthM * regeneration.largest(sigma, Math.hypot(sigma, end)) * strength(sigma, end)
+        > 0.1) {
       end *= 1.25;
     }
     DoubleStream.Builder list = DoubleStream.builder();

@@ -81,7 +81,11 @@ final class Crossings {
     return sum;
   }
 
-  /** A limit needs Re λ ≥ 1/(2b), whatever the delays; a tenth is left for the bend in between. */
+  /**
+   * A limit needs Re λ ≥ 1/(2b), whatever the delays; a tenth is left for the bend in between.
+   * Process damping does not lower that: with 1/G = A + iB it turns B > 0 into a larger one, and
+   * the real part A/(A² + B²) only becomes smaller in size.
+   */
   private boolean matters(int branch, int i) {
     return Math.max(table.re(branch, i), table.re(branch, i + 1)) >= 0.9 * weakest;
   }
@@ -90,14 +94,17 @@ final class Crossings {
 
   private void oneDelay(int branch) {
     double delay = regeneration.longestS();
+    double[] angle = table.angles(branch);
     for (int i = 0; i + 1 < table.nodes(); i++) {
       if (!matters(branch, i)) {
         continue;
       }
-      double middle = angle(branch, i);
+      double middle = angle[i];
+      double next = near(angle[i + 1], middle);
       double ua = waves(table.hz(i), delay, middle);
-      double ub = waves(table.hz(i + 1), delay, near(angle(branch, i + 1), middle));
-      double turn = turningPoint(branch, i, delay, middle, ua, ub);
+      double ub = waves(table.hz(i + 1), delay, next);
+      double bend = Math.abs(next - middle) / Math.PI;
+      double turn = turningPoint(branch, i, delay, middle, bend, ua, ub);
       if (Double.isNaN(turn)) {
         wholeWaves(branch, i, delay, middle, table.hz(i), ua, table.hz(i + 1), ub);
       } else {
@@ -106,10 +113,6 @@ final class Crossings {
         wholeWaves(branch, i, delay, middle, turn, um, table.hz(i + 1), ub);
       }
     }
-  }
-
-  private double angle(int branch, int i) {
-    return Math.atan2(table.im(branch, i), table.re(branch, i));
   }
 
   private static double near(double angle, double to) {
@@ -133,11 +136,10 @@ final class Crossings {
    * NaN if it does not. Slopes at the ends are taken from a thousandth of the interval.
    */
   private double turningPoint(
-      int branch, int i, double delay, double middle, double ua, double ub) {
+      int branch, int i, double delay, double middle, double bend, double ua, double ub) {
     double fa = table.hz(i);
     double fb = table.hz(i + 1);
     double small = 1e-3 * (fb - fa);
-    double bend = Math.abs(near(angle(branch, i + 1), middle) - middle) / Math.PI;
     double rise = (fb - fa) * delay;
     double highest = Math.max(ua, ub);
     double lowest = Math.min(ua, ub);
@@ -172,7 +174,7 @@ final class Crossings {
     }
   }
 
-  // Several delays --------------------------------------------------------------------------------
+  // Several delays, or process damping ------------------------------------------------------------
 
   private void severalDelays(int branch) {
     for (int i = 0; i + 1 < table.nodes(); i++) {
@@ -224,7 +226,7 @@ final class Crossings {
     double f = root(f1 -> imaginary(branch, i, f1), fa, a, fb, b);
     table.at(branch, i, f, value);
     regeneration.at(f, factor);
-    keep(f, 1 / (value[0] * factor[0] - value[1] * factor[1]), b < a, -1);
+    keep(f, 1 / (value[0] * factor[0] - value[1] * factor[1]), b < a, regeneration.lobe(f));
   }
 
   // Both ------------------------------------------------------------------------------------------

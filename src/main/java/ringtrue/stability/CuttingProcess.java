@@ -25,6 +25,8 @@ import ringtrue.dynamics.Receptance;
  *     round, of tool and workpiece, which add; usually empty
  * @param processDampingNPerM process damping C: a force C b v/V against the velocity v into the
  *     chip at cutting speed V and width b (Tyler & Schmitz 2013), N/m; 0 for none
+ * @param turnedDiameterM turning only: diameter at which the work is cut, which gives the cutting
+ *     speed, m; NaN where unknown
  */
 public record CuttingProcess(
     Operation operation,
@@ -37,7 +39,8 @@ public record CuttingProcess(
     double feedPerToothM,
     double modeAngleRad,
     List<Receptance> xy,
-    double processDampingNPerM) {
+    double processDampingNPerM,
+    double turnedDiameterM) {
 
   /** Kind of machining. */
   public enum Operation {
@@ -55,6 +58,10 @@ public record CuttingProcess(
     if (!(processDampingNPerM >= 0) || Double.isInfinite(processDampingNPerM)) {
       throw new IllegalArgumentException(
           "process damping must not be negative, was " + processDampingNPerM + " N/m");
+    }
+    if (turnedDiameterM <= 0 || Double.isInfinite(turnedDiameterM)) {
+      throw new IllegalArgumentException(
+          "turned diameter must be positive, was " + turnedDiameterM + " m");
     }
     if (operation == Operation.MILLING && tool.isEmpty()) {
       throw new IllegalArgumentException("milling needs a cutter");
@@ -93,6 +100,34 @@ public record CuttingProcess(
         0);
   }
 
+  /** A cut whose turned diameter is unknown, or which is milled. */
+  public CuttingProcess(
+      Operation operation,
+      Optional<Tool> tool,
+      Engagement engagement,
+      CuttingCoefficients coefficients,
+      List<Receptance> x,
+      List<Receptance> y,
+      double speedRpm,
+      double feedPerToothM,
+      double modeAngleRad,
+      List<Receptance> xy,
+      double processDampingNPerM) {
+    this(
+        operation,
+        tool,
+        engagement,
+        coefficients,
+        x,
+        y,
+        speedRpm,
+        feedPerToothM,
+        modeAngleRad,
+        xy,
+        processDampingNPerM,
+        Double.NaN);
+  }
+
   /** The same cut engaged otherwise. */
   public CuttingProcess with(Engagement other) {
     return changed(other, coefficients, x, y, xy, speedRpm, feedPerToothM, processDampingNPerM);
@@ -113,6 +148,33 @@ public record CuttingProcess(
   /** The same cut with another process damping, N/m. */
   public CuttingProcess withProcessDamping(double newNPerM) {
     return changed(engagement, coefficients, x, y, xy, speedRpm, feedPerToothM, newNPerM);
+  }
+
+  /** The same turning cut on work of another diameter, m; NaN for unknown. */
+  public CuttingProcess withTurnedDiameterM(double newDiameterM) {
+    return new CuttingProcess(
+        operation,
+        tool,
+        engagement,
+        coefficients,
+        x,
+        y,
+        speedRpm,
+        feedPerToothM,
+        modeAngleRad,
+        xy,
+        processDampingNPerM,
+        newDiameterM);
+  }
+
+  /**
+   * Cutting speed at a spindle speed, m/s: that of the cutter's circumference in milling, of the
+   * work's in turning; NaN where the turned diameter is unknown.
+   *
+   * @param rpm spindle speed, rpm
+   */
+  public double cuttingSpeedMPerS(double rpm) {
+    return Math.PI * tool.map(Tool::diameterM).orElse(turnedDiameterM) * rpm / 60;
   }
 
   /**
@@ -165,6 +227,7 @@ public record CuttingProcess(
         feedM,
         modeAngleRad,
         newXy,
-        dampingNPerM);
+        dampingNPerM,
+        turnedDiameterM);
   }
 }

@@ -26,10 +26,21 @@ public final class LobeCurves {
    * @param process a milling cut with even pitch and equal helices, or a turning cut
    * @param frequencyHz chatter frequencies, Hz, rising
    * @param lobes number of lobes, from no whole wave between cuts upwards
-   * @throws BadInputException if the cutter has several delays: then there are no such curves
+   * @throws BadInputException if the cutter has several delays or turning is damped by the process:
+   *     then there are no such curves
    */
   static LobeCurves of(CuttingProcess process, double[] frequencyHz, int lobes) {
+    if (process.changesWithSpeed()) {
+      throw new BadInputException(
+          "dynamics: modes that change with the speed have no lobes as curves over chatter"
+              + " frequency; use the limit over speed instead");
+    }
     if (process.operation() == CuttingProcess.Operation.TURNING) {
+      if (process.processDampingNPerM() > 0) {
+        throw new BadInputException(
+            "process damping: lobes can be drawn as curves over chatter frequency without it only;"
+                + " use the limit over speed instead");
+      }
       return new LobeCurves(RegenerativeLoop.turning(process), 1, frequencyHz, lobes);
     }
     Tool tool = process.tool().orElseThrow();

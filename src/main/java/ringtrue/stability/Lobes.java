@@ -3,6 +3,7 @@ package ringtrue.stability;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.stream.Stream;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.Progress;
@@ -24,6 +25,46 @@ public final class Lobes {
    */
   public static StabilityMap compute(
       CuttingProcess process, LobesRequest request, Progress progress) {
+    return compute(process, request, PeriodicLobes.Reach.WHOLE, progress);
+  }
+
+  /**
+   * The same, but only the first limit at each speed is sure to be there: stable stretches above it
+   * may be left out, which is faster.
+   *
+   * @param process the cut
+   * @param request speeds, what to vary and how far, single points
+   * @param progress told how far it is, may cancel
+   * @throws BadInputException if the request makes no sense for this cut
+   */
+  public static StabilityMap firstLimits(
+      CuttingProcess process, LobesRequest request, Progress progress) {
+    return compute(process, request, PeriodicLobes.Reach.FIRST_LIMIT, progress);
+  }
+
+  private static StabilityMap compute(
+      CuttingProcess process, LobesRequest request, PeriodicLobes.Reach reach, Progress progress) {
+    List<String> remarks = new ArrayList<>();
+    LobesRequest checked = checked(process, request, remarks);
+    LobesMethod lobes = method(process, checked.method().orElseThrow(), reach);
+    if (process.changesWithSpeed()) {
+      lobes = new SpeedTables(lobes);
+    }
+    StabilityMap map = lobes.compute(process, checked, progress);
+    remarks.addAll(map.remarks());
+    return map.withRemarks(remarks);
+  }
+
+  private static LobesMethod method(
+      CuttingProcess process, Method method, PeriodicLobes.Reach reach) {
+    if (process.operation() == Operation.TURNING) {
+      return new TurningLobes();
+    }
+    return method == Method.PERIODIC ? new PeriodicLobes(reach) : new ZeroOrderLobes();
+  }
+
+  /** The request with its method chosen and its end of the search a number. */
+  static LobesRequest checked(CuttingProcess process, LobesRequest request, List<String> remarks) {
     boolean turning = process.operation() == Operation.TURNING;
     Method method = request.method().orElseGet(() -> best(process));
     if (method != Method.ZERO_ORDER && method != Method.PERIODIC) {
@@ -49,8 +90,6 @@ public final class Lobes {
     double maxM =
         Double.isNaN(request.maxM()) ? defaultMaxM(process, request.over()) : request.maxM();
     requirePositive("max: largest " + request.over().word(), maxM, 1e3, "mm");
-
-    List<String> remarks = new ArrayList<>();
     if (!turning && request.over() == StabilityMap.Over.DEPTH) {
       double fluteLength = process.tool().orElseThrow().fluteLengthM();
       if (maxM > fluteLength) {
@@ -63,14 +102,8 @@ public final class Lobes {
         maxM = fluteLength;
       }
     }
-    LobesMethod lobes =
-        turning
-            ? new TurningLobes()
-            : method == Method.PERIODIC ? new PeriodicLobes() : new ZeroOrderLobes();
-    StabilityMap map = lobes.compute(process, request.upTo(maxM), progress);
-    remarks.addAll(map.remarks());
-    return new StabilityMap(
-        map.over(), map.method(), map.lines(), map.at(), map.growthPeriod(), map.maxM(), remarks);
+    return new LobesRequest(
+        request.over(), Optional.of(method), request.speedsRpm(), maxM, request.at());
   }
 
   /** The method for a cut where none is asked for. */
@@ -88,6 +121,8 @@ public final class Lobes {
    * A sensible upper end of the search: over width the diameter; over depth the flute length, or
    * three diameters if that is unknown; in turning ten times the depth that is safe at every speed,
    * or 10 mm if nothing gives.
+   *
+   * <p>Where modes are a table over spindle speed, the least over its speeds counts.
    */
   public static double defaultMaxM(CuttingProcess process, StabilityMap.Over over) {
     if (process.operation() == Operation.TURNING) {
@@ -103,11 +138,19 @@ public final class Lobes {
 
   /**
    * Depth below which the cut is stable at every speed, with averaged directional factors, whatever
-   * the pitch of the cutter, m; infinite if there is none up to the largest.
+   * the pitch of the cutter, m; infinite if there is none up to the largest. Process damping only
+   * makes it larger and is left out. Where modes are a table over spindle speed: the least over the
+   * table's speeds and a few in between.
    *
    * @param largestM largest depth of interest, m
    */
   public static double certainDepthM(CuttingProcess process, double largestM) {
+    if (process.changesWithSpeed()) {
+      return SpeedTables.speedsRpm(process).stream()
+          .mapToDouble(rpm -> certainDepthM(process.resolvedAt(rpm), largestM))
+          .min()
+          .orElseThrow();
+    }
     RegenerativeLoop loop =
         process.operation() == Operation.TURNING
             ? RegenerativeLoop.turning(process)

@@ -1,10 +1,6 @@
 package ringtrue.stability;
 
 import java.util.Arrays;
-import org.ejml.data.Complex_F64;
-import org.ejml.data.DMatrixRMaj;
-import org.ejml.dense.row.factory.DecompositionFactory_DDRM;
-import org.ejml.interfaces.decomposition.EigenDecomposition_F64;
 
 /**
  * Which multiplier of a period map is the largest, by repeated squaring: {@code ‖M^(2^k)‖ < 1}
@@ -17,6 +13,9 @@ import org.ejml.interfaces.decomposition.EigenDecomposition_F64;
 final class Multipliers {
   private static final int MOST_SQUARINGS = 16;
   private static final int VECTORS = 6;
+
+  /** From here on Arnoldi's method costs less than squaring (measured). */
+  private static final int LARGE = 110;
 
   /** Squarings before the projection is looked at: enough to tell rough growth. */
   private static final int ROUGH = 2;
@@ -65,6 +64,10 @@ final class Multipliers {
     if (n == 0) {
       return REST;
     }
+    if (n > LARGE) {
+      Largest found = KrylovSpace.largest(m, n, stride, signOnly);
+      return found.sure ? found : KrylovSpace.all(m, n, stride);
+    }
     if (a.length < size) {
       a = new double[size];
       b = new double[size];
@@ -97,7 +100,7 @@ final class Multipliers {
           return found;
         }
         if (k >= MOST_SQUARINGS) {
-          return all(m, n, stride);
+          return KrylovSpace.all(m, n, stride);
         }
       } else if (signOnly && k >= 4) {
         Largest found = projected(m, from, n, stride, signOnly);
@@ -114,18 +117,6 @@ final class Multipliers {
       log = 2 * (log + Math.log(norm));
       from = to;
     }
-  }
-
-  /** By all eigenvalues, where the projection does not settle. */
-  private static Largest all(double[] m, int n, int stride) {
-    double[] packed = new double[n * n];
-    for (int i = 0; i < n; i++) {
-      System.arraycopy(m, i * stride, packed, i * n, n);
-    }
-    double[] mu = new double[2];
-    eigenvalue(packed, n, mu);
-    return new Largest(
-        Math.log(Math.hypot(mu[0], mu[1])), Math.abs(Math.atan2(mu[1], mu[0])), true);
   }
 
   private static double norm(double[] m, int n, int stride) {
@@ -164,7 +155,7 @@ final class Multipliers {
       }
     }
     double[] mu = new double[2];
-    eigenvalue(h, s, mu);
+    KrylovSpace.largest(h, s, mu);
     double left = residual(h, s, mu, n);
     double magnitude = Math.hypot(mu[0], mu[1]);
     return new Largest(
@@ -235,25 +226,6 @@ final class Multipliers {
       kept++;
     }
     return kept;
-  }
-
-  private static void eigenvalue(double[] h, int s, double[] mu) {
-    DMatrixRMaj matrix = new DMatrixRMaj(s, s, true, h.clone());
-    EigenDecomposition_F64<DMatrixRMaj> eigen = DecompositionFactory_DDRM.eig(s, false);
-    if (!eigen.decompose(matrix)) {
-      mu[0] = Double.NaN;
-      return;
-    }
-    double best = -1;
-    for (int i = 0; i < s; i++) {
-      Complex_F64 value = eigen.getEigenvalue(i);
-      double size = value.getMagnitude2();
-      if (size > best) {
-        best = size;
-        mu[0] = value.real;
-        mu[1] = value.imaginary;
-      }
-    }
   }
 
   /** How far the projected vector is from being one of m itself. */

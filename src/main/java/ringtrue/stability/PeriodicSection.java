@@ -15,8 +15,13 @@ import ringtrue.stability.StabilityMap.Loss;
  * then solved for.
  */
 final class PeriodicSection {
-  private static final double EXACT = 1e-9;
+  /** Borders of a map are solved for to this, relatively. */
+  static final double EXACT = 1e-9;
+
   private static final int MOST_STEPS = 60;
+
+  /** The growth may be so much steeper between samples than around them. */
+  private static final double STEEPER = 1.5;
 
   /** A cut at one length: its operator and its depth. */
   record At(PeriodOperator operator, double depthM) {}
@@ -25,22 +30,36 @@ final class PeriodicSection {
   private final DoubleFunction<At> at;
   private final double restLog;
   private final Multipliers multipliers;
+  private final double tolerance;
+  private final Runnable watch;
+  private final List<Sample> samples;
   private double[] room = new double[0];
 
   /** Growth at one length. */
-  private record Sample(double lengthM, double log, boolean stable) {}
+  record Sample(double lengthM, double log, boolean stable) {}
 
   /**
    * @param speedRpm spindle speed, rpm
    * @param at the operator at a depth or width
    * @param restLog logarithm of the largest multiplier without cutting, below zero
-   * @param multipliers work space
+   * @param tolerance borders are solved for to this, relatively
+   * @param watch called again and again; throws when the answer is no longer wanted
+   * @param samples what is known of the line, rising; empty if nothing. Grows.
    */
-  PeriodicSection(double speedRpm, DoubleFunction<At> at, double restLog, Multipliers multipliers) {
+  PeriodicSection(
+      double speedRpm,
+      DoubleFunction<At> at,
+      double restLog,
+      double tolerance,
+      Runnable watch,
+      List<Sample> samples) {
     this.speedRpm = speedRpm;
     this.at = at;
     this.restLog = restLog;
-    this.multipliers = multipliers;
+    this.multipliers = new Multipliers();
+    this.tolerance = tolerance;
+    this.watch = watch;
+    this.samples = samples;
   }
 
   Multipliers.Largest rough(double lengthM) {
@@ -56,7 +75,7 @@ final class PeriodicSection {
       EXACTS = new java.util.concurrent.atomic.AtomicLong();
 
   private Multipliers.Largest look(double lengthM, boolean exact) {
-    (exact ? EXACTS : ROUGHS).incrementAndGet();
+    watch.run();
     At here = at.apply(lengthM);
     int n = here.operator.width();
     int stride = Kernels.stride(n);
@@ -75,27 +94,29 @@ final class PeriodicSection {
    */
   Line line(double[] grid, double smallestM) {
     double maxM = grid[grid.length - 1];
-    List<Sample> samples = new ArrayList<>();
-    samples.add(new Sample(0, restLog, true));
-    for (double length : grid) {
-      samples.add(sample(length));
+    if (samples.isEmpty()) {
+      samples.add(new Sample(0, restLog, true));
+      for (double length : grid) {
+        samples.add(sample(length));
+      }
     }
     refine(samples, smallestM);
+    List<Double> borders = new ArrayList<>();
+    for (int i = 1; i < samples.size(); i++) {
+      if (samples.get(i - 1).stable == samples.get(i).stable) {
+        continue;
+      }
+      borders.add(border(samples.get(i - 1), samples.get(i)));
+    }
     List<Interval> stable = new ArrayList<>();
     double from = 0;
     double limit = Double.NaN;
-    for (int i = 1; i < samples.size(); i++) {
-      Sample a = samples.get(i - 1);
-      Sample b = samples.get(i);
-      if (a.stable == b.stable) {
-        continue;
-      }
-      double border = border(a, b);
-      if (a.stable) {
-        stable.add(new Interval(from, border));
-        limit = Double.isNaN(limit) ? border : limit;
+    for (int i = 0; i < borders.size(); i++) {
+      if (i % 2 == 0) {
+        stable.add(new Interval(from, borders.get(i)));
+        limit = Double.isNaN(limit) ? borders.get(i) : limit;
       } else {
-        from = border;
+        from = borders.get(i);
       }
     }
     if (samples.get(samples.size() - 1).stable) {
@@ -107,7 +128,18 @@ final class PeriodicSection {
   /** Only the first loss of stability; the stretches above it are not looked for. */
   Line limit(double[] grid, double smallestM) {
     double maxM = grid[grid.length - 1];
-    List<Sample> samples = new ArrayList<>();
+    double border = firstBorder(grid, smallestM);
+    return finished(border, List.of(new Interval(0, Double.isNaN(border) ? maxM : border)), maxM);
+  }
+
+  /** The first loss of stability, m; the end of the search if there is none. */
+  double firstLimitM(double[] grid, double smallestM) {
+    double border = firstBorder(grid, smallestM);
+    return Double.isNaN(border) ? grid[grid.length - 1] : border;
+  }
+
+  private double firstBorder(double[] grid, double smallestM) {
+    samples.clear();
     samples.add(new Sample(0, restLog, true));
     for (double length : grid) {
       samples.add(sample(length));
@@ -118,11 +150,10 @@ final class PeriodicSection {
     refine(samples, smallestM);
     for (int i = 1; i < samples.size(); i++) {
       if (!samples.get(i).stable) {
-        double border = border(samples.get(i - 1), samples.get(i));
-        return finished(border, List.of(new Interval(0, border)), maxM);
+        return border(samples.get(i - 1), samples.get(i));
       }
     }
-    return finished(Double.NaN, List.of(new Interval(0, maxM)), maxM);
+    return Double.NaN;
   }
 
   private Line finished(double limit, List<Interval> stable, double maxM) {
@@ -150,44 +181,43 @@ final class PeriodicSection {
 
   /** Puts samples between those that a stretch of the other kind could hide between. */
   private void refine(List<Sample> samples, double smallestM) {
-    for (int i = 1; i + 1 < samples.size(); i++) {
-      Sample a = samples.get(i - 1);
-      Sample b = samples.get(i);
-      Sample c = samples.get(i + 1);
-      if (!mayHide(a, b, c)) {
-        continue;
-      }
-      boolean below = b.lengthM - a.lengthM > smallestM;
-      boolean above = c.lengthM - b.lengthM > smallestM;
-      if (above) {
-        samples.add(i + 1, sample(0.5 * (b.lengthM + c.lengthM)));
-      }
-      if (below) {
-        samples.add(i, sample(0.5 * (a.lengthM + b.lengthM)));
-      }
-      if (above || below) {
-        i = Math.max(0, i - 2);
+    for (int i = 1; i < samples.size(); ) {
+      if (mayHide(samples, i, smallestM)) {
+        double middle = 0.5 * (samples.get(i - 1).lengthM + samples.get(i).lengthM);
+        samples.add(i, sample(middle));
+        i = Math.max(1, i - 1);
+      } else {
+        i++;
       }
     }
   }
 
   /**
-   * Whether the growth bends so near to a change of sign at the middle one of three samples of the
-   * same kind that it may change within.
+   * Whether the growth, as steep as it is around here, could go to zero and back between samples i
+   * − 1 and i; where it changes sign between them, whether they are still far apart.
    */
-  private static boolean mayHide(Sample a, Sample b, Sample c) {
-    if (a.stable != b.stable || b.stable != c.stable) {
+  private static boolean mayHide(List<Sample> samples, int i, double smallestM) {
+    Sample a = samples.get(i - 1);
+    Sample b = samples.get(i);
+    double step = b.lengthM - a.lengthM;
+    if (a.stable != b.stable) {
+      return step > 2 * smallestM;
+    }
+    if (step < smallestM || Double.isInfinite(a.log)) {
       return false;
     }
-    double sign = b.stable ? -1 : 1;
-    double ya = sign * a.log;
-    double yb = sign * b.log;
-    double yc = sign * c.log;
-    if (yb > ya || yb > yc) {
-      return false;
+    double steepest = Math.abs(b.log - a.log) / step;
+    if (i > 1) {
+      steepest = Math.max(steepest, slope(samples.get(i - 2), a));
     }
-    double drop = Math.max(ya, yc) - yb;
-    return yb < 0.5 * drop + 1e-4;
+    if (i + 1 < samples.size()) {
+      steepest = Math.max(steepest, slope(b, samples.get(i + 1)));
+    }
+    return Math.abs(a.log) + Math.abs(b.log) < STEEPER * steepest * step;
+  }
+
+  private static double slope(Sample a, Sample b) {
+    return Math.abs(b.log - a.log) / (b.lengthM - a.lengthM);
   }
 
   /** Solves for a change of sign between two samples. */
@@ -209,7 +239,7 @@ final class PeriodicSection {
       } else {
         high = x;
       }
-      if (Math.abs(f) < 1e-13 || high - low < EXACT * high) {
+      if (Math.abs(f) < 1e-13 || high - low < tolerance * high) {
         return x;
       }
       double next;
@@ -223,7 +253,7 @@ final class PeriodicSection {
       if (!(next > low && next < high)) {
         next = 0.5 * (low + high);
       }
-      if (Math.abs(next - x) < EXACT * x) {
+      if (Math.abs(next - x) < tolerance * x) {
         return next;
       }
       last = x;

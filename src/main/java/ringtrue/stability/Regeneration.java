@@ -9,22 +9,32 @@ import ringtrue.units.BadInputException;
  * the flutes of {@code 1 − e^(−iωτ)}; where helices differ, also the mean along the edge: a delay
  * that changes evenly by δ along the depth gives {@code e^(−iωτ) sin(ωδ/2)/(ωδ/2)} with τ at half
  * depth.
+ *
+ * <p>Process damping in turning adds {@code iβωT}: its force C b v/V has V = πD/T, so that beside
+ * {@code Ks b (1 − e^(−iωT))} stands {@code i ω C b cos²α/V = Ks b · iβωT} with {@code β = C
+ * cos²α/(πD Ks)}, the same number at every speed.
  */
 final class Regeneration {
   private final double[] delayS;
   private final double[] spreadS;
   private final double turnS;
+  private final double dampingS;
 
-  private Regeneration(double[] delayS, double[] spreadS, double turnS) {
+  private Regeneration(double[] delayS, double[] spreadS, double turnS, double dampingS) {
     this.delayS = delayS;
     this.spreadS = spreadS;
     this.turnS = turnS;
+    this.dampingS = dampingS;
   }
 
-  /** One delay of a spindle turn. */
-  static Regeneration turning(double speedRpm) {
+  /**
+   * One delay of a spindle turn.
+   *
+   * @param dampingNumber process damping β, dimensionless; 0 for none
+   */
+  static Regeneration turning(double speedRpm, double dampingNumber) {
     double turn = 60 / speedRpm;
-    return new Regeneration(new double[] {turn}, new double[1], turn);
+    return new Regeneration(new double[] {turn}, new double[1], turn, dampingNumber * turn);
   }
 
   /**
@@ -35,7 +45,7 @@ final class Regeneration {
   static Regeneration milling(Tool tool, double axialM, double speedRpm) {
     double turn = 60 / speedRpm;
     if (tool.evenPitch() && tool.equalHelix()) {
-      return new Regeneration(new double[] {turn / tool.flutes()}, new double[1], turn);
+      return new Regeneration(new double[] {turn / tool.flutes()}, new double[1], turn, 0);
     }
     int n = tool.flutes();
     double[] delay = new double[n];
@@ -57,7 +67,7 @@ final class Regeneration {
                 Plain.mm(deepest(tool))));
       }
     }
-    return new Regeneration(delay, spread, turn);
+    return new Regeneration(delay, spread, turn, 0);
   }
 
   /** Change of the angle between flute j and the next for each metre of depth, rad/m. */
@@ -82,9 +92,24 @@ final class Regeneration {
     return least;
   }
 
-  /** Whether there is one delay only, the same for every flute. */
+  /** Whether there is one delay only, the same for every flute, and nothing beside it. */
   boolean single() {
+    return oneDelay() && dampingS == 0;
+  }
+
+  private boolean oneDelay() {
     return delayS.length == 1 && spreadS[0] == 0;
+  }
+
+  /** Whole waves between one cut and the next at a frequency; −1 if there are several delays. */
+  int lobe(double hz) {
+    return oneDelay() ? (int) Math.floor(hz * delayS[0]) : -1;
+  }
+
+  /** A bound of the regenerative factor's size on and to the right of Re s = σ up to |s|. */
+  double largest(double sigma, double size) {
+    double exponential = Math.exp(Math.min(500, -sigma * longestS()));
+    return 1 + exponential + Math.abs(dampingS) * size;
   }
 
   /** The delay if there is one only; the longest otherwise, s. */
@@ -98,7 +123,7 @@ final class Regeneration {
 
   /** Period that growth is given for: tooth passing with one delay, a spindle turn otherwise, s. */
   double growthPeriodS() {
-    return single() ? delayS[0] : turnS;
+    return oneDelay() ? delayS[0] : turnS;
   }
 
   /**
@@ -118,7 +143,7 @@ final class Regeneration {
       im += mean * Math.sin(omega * delayS[j]);
     }
     into[0] = re / delayS.length;
-    into[1] = im / delayS.length;
+    into[1] = im / delayS.length + dampingS * omega;
   }
 
   /**
@@ -146,7 +171,7 @@ final class Regeneration {
         im -= cos * mean.getImaginary() + sin * mean.getReal();
       }
     }
-    into[0] = re / delayS.length;
-    into[1] = im / delayS.length;
+    into[0] = re / delayS.length + dampingS * sigma;
+    into[1] = im / delayS.length + dampingS * omega;
   }
 }

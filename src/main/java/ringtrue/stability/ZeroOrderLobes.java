@@ -3,6 +3,7 @@ package ringtrue.stability;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import ringtrue.dynamics.Progress;
 import ringtrue.stability.LobesRequest.AtPoint;
 import ringtrue.units.BadInputException;
@@ -23,6 +24,9 @@ public final class ZeroOrderLobes implements LobesMethod {
       "averaged directional factors: thin radial cuts can differ by up to a factor of two, and flip"
           + " lobes are not in it";
 
+  /** What the method is called in maps. */
+  static final String WORD = Method.ZERO_ORDER.word();
+
   ZeroOrderLobes() {}
 
   @Override
@@ -36,6 +40,7 @@ public final class ZeroOrderLobes implements LobesMethod {
       CuttingProcess process, LobesRequest request, Progress progress) {
     Tool tool = process.tool().orElseThrow();
     List<String> remarks = new ArrayList<>(List.of(QUICK_LOOK));
+    dampingRemark(process).ifPresent(remarks::add);
     double deepest = Regeneration.deepest(tool);
     double maxM = request.maxM();
     if (maxM >= deepest) {
@@ -56,14 +61,34 @@ public final class ZeroOrderLobes implements LobesMethod {
     RegenerativeLoop loop = RegenerativeLoop.milling(process, process.engagement());
     SearchBand band = SearchBand.of(process, List.of(loop), largest);
     remarks.addAll(band.remarks());
-    LobeSearch search =
-        new LobeSearch(
-            loop,
-            band,
-            largest,
-            (rpm, depth) -> Regeneration.milling(tool, depth, rpm),
-            !tool.equalHelix());
-    return depthMap(search, clipped, progress, "zero-order", growthPeriod(tool), band, remarks);
+    LobeSearch search = search(tool, loop, band, largest);
+    return depthMap(search, clipped, progress, WORD, growthPeriod(tool), band, remarks);
+  }
+
+  /** The search over axial depth for a milling cut up to a depth, m. */
+  static LobeSearch search(CuttingProcess process, double largestM) {
+    RegenerativeLoop loop = RegenerativeLoop.milling(process, process.engagement());
+    SearchBand band = SearchBand.of(process, List.of(loop), largestM);
+    return search(process.tool().orElseThrow(), loop, band, largestM);
+  }
+
+  private static LobeSearch search(
+      Tool tool, RegenerativeLoop loop, SearchBand band, double largestM) {
+    return new LobeSearch(
+        loop,
+        band,
+        largestM,
+        (rpm, depth) -> Regeneration.milling(tool, depth, rpm),
+        !tool.equalHelix());
+  }
+
+  /** Says that process damping is given but not in this method. */
+  static Optional<String> dampingRemark(CuttingProcess process) {
+    return process.processDampingNPerM() > 0
+        ? Optional.of(
+            "process damping is not in the averaged directional factors: at low cutting speeds the"
+                + " real limit is higher")
+        : Optional.empty();
   }
 
   static String growthPeriod(Tool tool) {

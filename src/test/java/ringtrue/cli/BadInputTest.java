@@ -94,12 +94,34 @@ class BadInputTest {
             "{\"frf\": \"tip-y.csv\"} | {\"measurement\": \"none.json\"} | none.json: there is no such file",
             "{\"frf\": \"tip-y.csv\"} | {\"saved\": \"abc\"} | keeps no set-ups",
             "{\"frf\": \"tip-y.csv\"} | {} | dynamics.tool.y: give exactly one of",
+            "{\"frf\": \"tip-y.csv\"}} | {\"frf\": \"tip-y.csv\"}, \"xyz\": {}} | dynamics.tool.xyz: unknown field; did you mean \"xy\"?",
+            "{\"frf\": \"tip-y.csv\"}} | {\"frf\": \"tip-y.csv\"}, \"xy\": {\"mesurement\": \"m.json\"}} | dynamics.tool.xy.mesurement: unknown field; known here: modes, bySpeed, frf",
+            "{\"frf\": \"tip-y.csv\"}} | {\"frf\": \"tip-y.csv\"}, \"xy\": {\"modes\": [{\"frequency\": \"900 Hz\", \"damping\": \"1 %\", \"stiffness\": \"0 N/m\"}]}} | dynamics.tool.xy.modes[0].stiffness: must be more than zero",
+            "{\"frf\": \"tip-y.csv\"}} | {\"frf\": \"tip-y.csv\"}, \"xy\": {\"modes\": [{\"frequency\": \"900 Hz\", \"damping\": \"1 %\", \"stiffness\": \"-1e-300 N/m\"}]}} | dynamics.tool.xy.modes[0].stiffness: \"-1e-300 N/m\" makes no sense here",
+            "{\"frf\": \"tip-y.csv\"} | {\"bySpeed\": []} | dynamics.tool.y.bySpeed: needs one speed or more",
+            "{\"frf\": \"tip-y.csv\"} | {\"bySpeed\": [{\"modes\": []}]} | dynamics.tool.y.bySpeed[0].speed: missing",
+            "{\"frf\": \"tip-y.csv\"} | {\"bySpeed\": [{\"speed\": \"-5 rpm\"}]} | dynamics.tool.y.bySpeed[0].speed: must not be negative",
+            "{\"frf\": \"tip-y.csv\"} | {\"bySpeed\": [{\"speed\": \"0 rpm\"}]} | dynamics.tool.y.bySpeed[0].modes: missing",
+            "{\"frf\": \"tip-y.csv\"} | {\"bySpeed\": [ROW, {\"speed\": \"9000 rpm\", \"modes\": [MODE, MODE]}]} | dynamics.tool.y.bySpeed[1].modes: has 2 modes, but the first row has 1",
+            "{\"frf\": \"tip-y.csv\"} | {\"bySpeed\": [ROW, ROW]} | dynamics.tool.y.bySpeed[1].speed: speeds must rise from row to row, but 0 rpm follows 0 rpm",
+            "\"feedPerTooth\": \"0.03 mm\" | \"feedPerTooth\": \"0.03 mm\", \"processDamping\": \"-2e5 N/m\" | processDamping: must not be negative",
+            "\"feedPerTooth\": \"0.03 mm\" | \"feedPerTooth\": \"0.03 mm\", \"processDamping\": \"2e15 N/m\" | processDamping: \"2e15 N/m\" makes no sense here",
+            "\"feedPerTooth\": \"0.03 mm\" | \"feedPerTooth\": \"0.03 mm\", \"procesDamping\": \"2e5 N/m\" | did you mean \"processDamping\"?",
+            "\"dynamics\": { | \"dynamics\": {\"speedShiftSigma\": \"40 %\", | dynamics.speedShiftSigma: must lie between 0 % and 15 %, is 40 %",
+            "\"mild steel\" | {\"ktc\": \"5 MPa\", \"krc\": \"1 MPa\", \"range\": \"150 %\"} | material.range: must lie between 0 % and 90 %, is 150 %",
             "\"dynamics\" | \"notes\" | dynamics: missing",
             "\"minSpeed\": \"6000 rpm\" | \"minSpeed\": \"60000 rpm\" | machine.minSpeed: 60000.0 rpm is above maxSpeed",
             "[\"6000 rpm\", \"0.5 kW\"] | [\"6000 rpm\"] | machine.power[0]: must be a pair",
             "[\"6000 rpm\", \"0.5 kW\"] | [\"60000 rpm\", \"0.5 kW\"] | machine.power[1]: speeds must rise")
         .map(line -> line.split("\\s*\\|\\s*", -1))
-        .map(p -> Arguments.of(p[0].strip(), p[1].strip(), p[2].strip()));
+        .map(p -> Arguments.of(p[0].strip(), filled(p[1].strip()), p[2].strip()));
+  }
+
+  private static String filled(String text) {
+    return text.replace("ROW", "{\"speed\": \"0 rpm\", \"modes\": [MODE]}")
+        .replace(
+            "MODE",
+            "{\"frequency\": \"900 Hz\", \"damping\": \"1 %\", \"stiffness\": \"4e6 N/m\"}");
   }
 
   @ParameterizedTest
@@ -119,6 +141,9 @@ class BadInputTest {
     refused("unknown option --jsn; did you mean --json?", "lobes", cut, "--jsn");
     refused("is one argument too many", "lobes", cut, cut);
     refused("Missing required parameter", "lobes");
+    refused(
+        "--samples: \"5\" must be a whole number from 20 to 20000", "lobes", cut, "--samples", "5");
+    refused("--seed: belongs to --samples", "lobes", cut, "--seed", "3");
     refused("--method: \"zeroth-order\" is not known", "lobes", cut, "--method", "zeroth-order");
     refused("--over: \"speed\" must be depth or width", "lobes", cut, "--over", "speed");
     refused("--speeds: \"24000:6000:50\" must rise", "lobes", cut, "--speeds", "24000:6000:50");

@@ -140,6 +140,32 @@ class MutationTest {
   }
 
   @ParameterizedTest
+  @ValueSource(longs = {12, 13})
+  void damagedCutFilesWithEverything(long seed) throws IOException {
+    Path cut = folder.resolve("everything.json");
+    Files.writeString(
+        cut,
+        """
+        {
+          "format": "ringtrue-cut/1", "operation": "milling",
+          "machine": {"maxSpeed": "24000 rpm"},
+          "tool": {"diameter": "8 mm", "flutes": 3},
+          "material": {"ktc": "800 MPa", "krc": "250 MPa", "range": "15 %"},
+          "engagement": {"direction": "down", "radial": "3 mm", "axial": "2 mm"},
+          "speed": "12000 rpm", "feedPerTooth": "0.05 mm", "processDamping": "2.5e5 N/m",
+          "dynamics": {"speedShiftSigma": "2 %", "tool": {
+            "x": {"bySpeed": [
+              {"speed": "0 rpm", "modes": [{"frequency": "900 Hz", "damping": "2 %", "stiffness": "5e6 N/m"}]},
+              {"speed": "12000 rpm", "modes": [{"frequency": "870 Hz", "damping": "3 %", "stiffness": "5e6 N/m"}]}]},
+            "y": {"modes": [{"frequency": "950 Hz", "damping": "2 %", "stiffness": "6e6 N/m", "frequencySigma": "1 %"}]},
+            "xy": {"modes": [{"frequency": "900 Hz", "damping": "2 %", "stiffness": "-4e7 N/m"}]}}}
+        }
+        """);
+    survives(
+        cut, new Random(seed), "lobes", cut.toString(), "--json", "--speeds", "6000:24000:6000");
+  }
+
+  @ParameterizedTest
   @ValueSource(longs = {7, 8})
   void damagedResponses(long seed) throws IOException {
     survives(job.response(), new Random(seed), "modes", job.response().toString(), "--json");

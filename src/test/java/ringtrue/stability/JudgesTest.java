@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.within;
 
 import java.util.Collections;
 import java.util.List;
+import java.util.Optional;
 import java.util.stream.IntStream;
 import org.apache.commons.math3.complex.Complex;
 import org.apache.commons.math3.linear.Array2DRowRealMatrix;
@@ -16,6 +17,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.OppositeMode;
+import ringtrue.dynamics.Progress;
 import ringtrue.stability.Engagement.Direction;
 import ringtrue.stability.LinearCutInTime.Fineness;
 
@@ -175,7 +177,7 @@ class JudgesTest {
             List.of(Mode.of(700, 0.03, 8e6), Mode.of(1500, 0.02, 2e7)),
             List.of(Mode.of(760, 0.025, 9e6)));
     for (double rpm : new double[] {4100, 7300, 11_900}) {
-      double limit = Cuts.limit(process, 0.05, rpm);
+      double limit = averagedLimit(process, 0.05, rpm);
       assertThat(limit).isLessThan(0.05);
       assertThat(new LinearCutInTime(process, rpm, limit, FINE).growth())
           .isCloseTo(1, within(1e-5));
@@ -201,7 +203,7 @@ class JudgesTest {
               List.of(Mode.of(700, 0.03, 8e6)),
               List.of(Mode.of(760, 0.025, 9e6)));
       double rpm = 24_000.0 / teeth;
-      double limit = Cuts.limit(process, 0.05, rpm);
+      double limit = averagedLimit(process, 0.05, rpm);
       double off = Math.abs(new LinearCutInTime(process, rpm, limit, FINE).growth() - 1);
       assertThat(off).isLessThan(0.5 * before);
       before = off;
@@ -344,6 +346,21 @@ class JudgesTest {
       }
       assertThat(found.abs()).isCloseTo(largest, within(1e-8 * largest));
     }
+  }
+
+  private static double averagedLimit(CuttingProcess process, double maxM, double rpm) {
+    return Lobes.compute(
+            process,
+            new LobesRequest(
+                StabilityMap.Over.DEPTH,
+                Optional.of(Method.ZERO_ORDER),
+                List.of(rpm),
+                maxM,
+                List.of()),
+            Progress.NONE)
+        .lines()
+        .get(0)
+        .limitM();
   }
 
   /** The value without steps, of two values whose error goes with the square of the step. */

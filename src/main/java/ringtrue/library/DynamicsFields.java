@@ -1,0 +1,311 @@
+package ringtrue.library;
+
+import java.nio.file.InvalidPathException;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.dynamics.ModalModel;
+import ringtrue.dynamics.Mode;
+import ringtrue.dynamics.ModeTable;
+import ringtrue.dynamics.OppositeMode;
+import ringtrue.dynamics.Progress;
+import ringtrue.dynamics.Receptance;
+import ringtrue.dynamics.Residual;
+import ringtrue.units.Dimension;
+
+/** Reads the {@code dynamics} of a cut file: what gives in each direction, tool and workpiece. */
+final class DynamicsFields {
+  private static final List<String> AXIS_FIELDS =
+      List.of("modes", "bySpeed", "frf", "measurement", "saved");
+  private static final List<String> CROSS_FIELDS = List.of("modes", "bySpeed", "frf");
+  private static final List<String> MODE_FIELDS =
+      List.of(
+          "frequency", "damping", "stiffness", "frequencySigma", "dampingSigma", "stiffnessSigma");
+
+  /** A larger shift between standstill and full speed is another machine. */
+  private static final double LARGEST_SPEED_SHIFT_SIGMA = 0.15;
+
+  private static final String MODE_EXAMPLE =
+      "{\"modes\": [{\"frequency\": \"1240 Hz\", \"damping\": \"1.6 %\", \"stiffness\": \"2.1e6 N/m\"}]}";
+
+  private final Path file;
+  private final Progress progress;
+  private final List<String> remarks;
+  private final List<String> sources = new ArrayList<>();
+  private final List<Receptance> x = new ArrayList<>();
+  private final List<Receptance> y = new ArrayList<>();
+  private final List<Receptance> xy = new ArrayList<>();
+  private final double speedShiftSigma;
+
+  /**
+   * @param file the cut file, which others may lie beside
+   * @param all its outermost object
+   * @param milling whether there are directions y and xy
+   * @param progress told about measurements being processed
+   * @param remarks gets what was assumed
+   */
+  DynamicsFields(
+      Path file, JsonFields all, boolean milling, Progress progress, List<String> remarks) {
+    this.file = file;
+    this.progress = progress;
+    this.remarks = remarks;
+    JsonFields d =
+        of(all)
+            .orElseThrow(
+                () -> all.missing("dynamics", "{\"tool\": {\"x\": " + MODE_EXAMPLE + "}}"));
+    this.speedShiftSigma = d.fraction("speedShiftSigma", LARGEST_SPEED_SHIFT_SIGMA);
+    List<String> axes = milling ? List.of("x", "y", "xy") : List.of("x");
+    for (String body : List.of("tool", "workpiece")) {
+      d.object(body, axes).ifPresent(directions -> body(directions, body, axes));
+    }
+    if (x.isEmpty() && y.isEmpty()) {
+      remarks.add("no direction has any mode or response: nothing can vibrate in this cut");
+    }
+  }
+
+  /** The object itself; turning may hold its mode angle in it. */
+  static Optional<JsonFields> of(JsonFields all) {
+    return all.object("dynamics", List.of("tool", "workpiece", "modeAngle", "speedShiftSigma"));
+  }
+
+  List<Receptance> x() {
+    return x;
+  }
+
+  List<Receptance> y() {
+    return y;
+  }
+
+  List<Receptance> xy() {
+    return xy;
+  }
+
+  /** One-sigma relative shift of the natural frequencies at full speed; NaN if not given. */
+  double speedShiftSigma() {
+    return speedShiftSigma;
+  }
+
+  /** What the dynamics are, for captions. */
+  String sources() {
+    return String.join("; ", sources);
+  }
+
+  private void body(JsonFields directions, String body, List<String> axes) {
+    for (String axis : axes) {
+      boolean cross = axis.equals("xy");
+      Optional<JsonFields> fields = directions.object(axis, cross ? CROSS_FIELDS : AXIS_FIELDS);
+      String what = body + " " + axis;
+      if (fields.isPresent()) {
+        switch (axis) {
+          case "x" -> axis(fields.get(), what).ifPresent(x::add);
+          case "y" -> axis(fields.get(), what).ifPresent(y::add);
+          default -> xy.addAll(cross(fields.get(), what));
+        }
+      } else if (body.equals("tool") && !cross) {
+        remarks.add(
+            "dynamics.tool."
+                + axis
+                + " is not given: the tool is taken as rigid in that direction");
+      }
+    }
+    if (directions.has("xy") && !(directions.has("x") && directions.has("y"))) {
+      remarks.add(
+          "dynamics."
+              + body
+              + ".xy is given without both x and y of the "
+              + body
+              + ": no structure answers across without answering along; check the file");
+    }
+  }
+
+  private Optional<Receptance> axis(JsonFields a, String what) {
+    String given = given(a, "give exactly one of modes, bySpeed, frf, measurement");
+    switch (given) {
+      case "modes":
+        List<Mode> modes =
+            a.objects("modes", MODE_FIELDS).stream().map(DynamicsFields::mode).toList();
+        countModes(what, modes.size());
+        return modes.isEmpty()
+            ? Optional.empty()
+            : Optional.of(new ModalModel(modes, Residual.NONE));
+      case "bySpeed":
+        return Optional.of(bySpeed(a, what));
+      case "frf":
+        return Optional.of(frf(a, what));
+      case "measurement":
+        String json = a.requiredText("measurement", "\"tip-y.json\"");
+        MeasuredModes measured = MeasuredModes.of(beside(a, "measurement", json), progress);
+        sources.add(
+            what + ": " + measured.modes().model().modes().size() + " modes fitted to " + json);
+        measured.modes().remarks().forEach(r -> remarks.add(json + ": " + r));
+        return Optional.of(measured.modes().model());
+      default:
+        throw a.problem(
+            "saved", "this version keeps no set-ups; give modes, frf or measurement instead");
+    }
+  }
+
+  private static String given(JsonFields a, String wanted) {
+    List<String> given = AXIS_FIELDS.stream().filter(a::has).toList();
+    if (given.size() != 1) {
+      throw a.problem("", wanted + "; for example " + MODE_EXAMPLE);
+    }
+    return given.get(0);
+  }
+
+  private void countModes(String what, int modes) {
+    if (modes > 0) {
+      sources.add(what + ": " + modes + (modes == 1 ? " mode" : " modes"));
+    }
+  }
+
+  /** A cross receptance: modes whose shape points the opposite way count with a minus sign. */
+  private List<Receptance> cross(JsonFields a, String what) {
+    switch (given(a, "give exactly one of modes, bySpeed, frf")) {
+      case "bySpeed":
+        return List.of(bySpeed(a, what));
+      case "frf":
+        return List.of(frf(a, what));
+      default:
+        List<Mode> along = new ArrayList<>();
+        List<Receptance> all = new ArrayList<>();
+        List<JsonFields> modes = a.objects("modes", MODE_FIELDS);
+        for (JsonFields m : modes) {
+          if (m.quantity("stiffness", Dimension.STIFFNESS).orElse(1.0) < 0) {
+            all.add(new OppositeMode(mode(m, -1)));
+          } else {
+            along.add(mode(m));
+          }
+        }
+        countModes(what, modes.size());
+        if (!along.isEmpty()) {
+          all.add(0, new ModalModel(along, Residual.NONE));
+        }
+        return all;
+    }
+  }
+
+  private FrequencyResponse frf(JsonFields a, String what) {
+    String csv = a.requiredText("frf", "\"tip-y.csv\"");
+    FrequencyResponse response = FrequencyResponseCsv.read(beside(a, "frf", csv));
+    sources.add(what + ": response as measured, " + csv);
+    if (Double.isFinite(response.windowTimeConstantS())) {
+      remarks.add(
+          String.format(
+              Locale.ROOT,
+              "%s was measured with an exponential window (%.3g s) and is used as it is: the window"
+                  + " adds damping, so limits come out too high; fit modes and use those instead",
+              csv,
+              response.windowTimeConstantS()));
+    }
+    return response;
+  }
+
+  /** Modes at several spindle speeds. */
+  private ModeTable bySpeed(JsonFields a, String what) {
+    List<JsonFields> given = a.objects("bySpeed", List.of("speed", "modes"));
+    if (given.isEmpty()) {
+      throw a.problem("bySpeed", "needs one speed or more, each with its modes");
+    }
+    List<ModeTable.Row> rows = new ArrayList<>();
+    for (JsonFields row : given) {
+      double speed =
+          row.notNegative("speed", Dimension.SPINDLE_SPEED)
+              .orElseThrow(() -> row.missing("speed", "\"0 rpm\""));
+      row.sensible("speed", speed, Dimension.SPINDLE_SPEED, 0, CutFile.MOST_RPM);
+      List<Mode> modes =
+          row.objects("modes", MODE_FIELDS).stream().map(DynamicsFields::mode).toList();
+      if (modes.isEmpty()) {
+        throw row.missing(
+            "modes",
+            "[{\"frequency\": \"1240 Hz\", \"damping\": \"1.6 %\", \"stiffness\": \"2.1e6 N/m\"}]");
+      }
+      if (!rows.isEmpty()) {
+        ModeTable.Row before = rows.get(rows.size() - 1);
+        if (!(speed > before.speedRpm())) {
+          throw row.problem(
+              "speed",
+              "speeds must rise from row to row, but "
+                  + JsonFields.plain(speed)
+                  + " rpm follows "
+                  + JsonFields.plain(before.speedRpm())
+                  + " rpm");
+        }
+        int wanted = before.model().modes().size();
+        if (modes.size() != wanted) {
+          throw row.problem(
+              "modes",
+              String.format(
+                  Locale.ROOT,
+                  "has %d %s, but the first row has %d; the same modes are needed at every speed",
+                  modes.size(),
+                  modes.size() == 1 ? "mode" : "modes",
+                  wanted));
+        }
+      }
+      rows.add(new ModeTable.Row(speed, new ModalModel(modes, Residual.NONE)));
+    }
+    int modes = rows.get(0).model().modes().size();
+    sources.add(
+        String.format(
+            Locale.ROOT,
+            "%s: %d %s over %d %s",
+            what,
+            modes,
+            modes == 1 ? "mode" : "modes",
+            rows.size(),
+            rows.size() == 1 ? "speed" : "speeds"));
+    return new ModeTable(rows);
+  }
+
+  private Path beside(JsonFields a, String field, String name) {
+    try {
+      return file.toAbsolutePath().resolveSibling(name);
+    } catch (InvalidPathException e) {
+      throw a.problem(field, "\"" + name + "\" is not a file name");
+    }
+  }
+
+  private static Mode mode(JsonFields m) {
+    return mode(m, 1);
+  }
+
+  /**
+   * @param sign −1 for a mode whose stiffness is written with a minus sign because its shape points
+   *     the opposite way
+   */
+  private static Mode mode(JsonFields m, int sign) {
+    double frequency = m.requiredPositive("frequency", Dimension.FREQUENCY);
+    m.sensible("frequency", frequency, Dimension.FREQUENCY, 0.01, 1e6);
+    double damping = m.requiredPositive("damping", Dimension.RATIO);
+    if (!(damping < 1)) {
+      throw m.problem(
+          "damping", "must be below 1 (100 %), is " + damping + "; write it like \"1.6 %\"");
+    }
+    double stiffness =
+        sign < 0
+            ? -m.requiredQuantity("stiffness", Dimension.STIFFNESS)
+            : m.requiredPositive("stiffness", Dimension.STIFFNESS);
+    m.sensible("stiffness", stiffness, Dimension.STIFFNESS, 1, 1e15);
+    return new Mode(
+        frequency,
+        damping,
+        stiffness,
+        sigma(m, "frequencySigma", Dimension.FREQUENCY, frequency),
+        m.notNegative("dampingSigma", Dimension.RATIO).orElse(Double.NaN),
+        sigma(m, "stiffnessSigma", Dimension.STIFFNESS, stiffness),
+        Double.NaN);
+  }
+
+  /** A sigma in the quantity's own unit, or in percent of it. */
+  private static double sigma(JsonFields m, String field, Dimension dimension, double value) {
+    Optional<String> text = m.isText(field) ? m.text(field) : Optional.empty();
+    if (text.isPresent() && text.get().trim().endsWith("%")) {
+      return value * m.notNegative(field, Dimension.RATIO).orElseThrow();
+    }
+    return m.notNegative(field, dimension).orElse(Double.NaN);
+  }
+}

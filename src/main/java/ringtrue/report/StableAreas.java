@@ -1,0 +1,306 @@
+package ringtrue.report;
+
+import java.awt.Color;
+import java.awt.geom.Path2D;
+import java.awt.geom.Point2D;
+import java.awt.image.BufferedImage;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.stream.DoubleStream;
+import java.util.stream.Stream;
+import ringtrue.stability.StabilityMap.Interval;
+import ringtrue.stability.StabilityMap.Line;
+import ringtrue.stability.StabilityMap.Loss;
+
+/**
+ * The stable stretches of neighbouring speeds joined to areas.
+ *
+ * <p>Two stretches belong together if they overlap each other and no other stretch, or if both
+ * speeds have as many stretches and each lies beside its counterpart: then edges run straight from
+ * one to the other. A stretch without counterpart reaches halfway to the neighbour, so that an area
+ * never covers what both speeds call unstable.
+ */
+final class StableAreas {
+  /** Shares of a pixel column that are looked at one by one. */
+  private static final int PARTS = 3;
+
+  /**
+   * A piece of a stable area between two speeds, with straight edges.
+   *
+   * @param fromRpm left side, rpm
+   * @param toRpm right side, rpm
+   * @param left stretch at the left side, m
+   * @param right stretch at the right side, m
+   * @param first whether it begins at zero depth
+   */
+  record Piece(double fromRpm, double toRpm, Interval left, Interval right, boolean first) {
+
+    double low(double rpm) {
+      return between(rpm, left.fromM(), right.fromM());
+    }
+
+    double high(double rpm) {
+      return between(rpm, left.toM(), right.toM());
+    }
+
+    private double between(double rpm, double a, double b) {
+      return toRpm > fromRpm ? a + (rpm - fromRpm) / (toRpm - fromRpm) * (b - a) : a;
+    }
+  }
+
+  private final List<Line> lines;
+  private final List<Piece> pieces = new ArrayList<>();
+  private final boolean[] limitRunsOn;
+  private final List<List<Interval>> walls = new ArrayList<>();
+
+  /**
+   * @param lines lines of a map, speeds rising
+   */
+  StableAreas(List<Line> lines) {
+    this.lines = lines;
+    this.limitRunsOn = new boolean[lines.size()];
+    for (int i = 0; i + 1 < lines.size(); i++) {
+      join(i);
+    }
+    if (lines.size() == 1) {
+      Line only = lines.get(0);
+      double half = 0.004 * only.speedRpm();
+      for (Interval s : only.stable()) {
+        add(only.speedRpm() - half, only.speedRpm() + half, s, s);
+      }
+    }
+  }
+
+  List<Piece> pieces() {
+    return pieces;
+  }
+
+  private void join(int i) {
+    Line a = lines.get(i);
+    Line b = lines.get(i + 1);
+    List<Interval> left = a.stable();
+    List<Interval> right = b.stable();
+    int[] partner = partners(left, right);
+    boolean[] taken = new boolean[right.size()];
+    List<Interval> leftAlone = new ArrayList<>();
+    List<Interval> rightAlone = new ArrayList<>();
+    for (int p = 0; p < left.size(); p++) {
+      if (partner[p] >= 0) {
+        taken[partner[p]] = true;
+        add(a.speedRpm(), b.speedRpm(), left.get(p), right.get(partner[p]));
+      } else {
+        leftAlone.add(left.get(p));
+        add(a.speedRpm(), middle(a, b), left.get(p), left.get(p));
+      }
+    }
+    for (int q = 0; q < right.size(); q++) {
+      if (!taken[q]) {
+        rightAlone.add(right.get(q));
+        add(middle(a, b), b.speedRpm(), right.get(q), right.get(q));
+      }
+    }
+    walls.add(inOneOnly(leftAlone, rightAlone));
+    limitRunsOn[i] = partner.length > 0 && partner[0] == 0;
+  }
+
+  private void add(double fromRpm, double toRpm, Interval left, Interval right) {
+    pieces.add(new Piece(fromRpm, toRpm, left, right, left.fromM() <= 0 && right.fromM() <= 0));
+  }
+
+  /** What belongs to one of two sets of stretches, but not to both. */
+  private static List<Interval> inOneOnly(List<Interval> one, List<Interval> other) {
+    double[] ends =
+        Stream.concat(one.stream(), other.stream())
+            .flatMapToDouble(s -> DoubleStream.of(s.fromM(), s.toM()))
+            .sorted()
+            .toArray();
+    List<Interval> found = new ArrayList<>();
+    for (int i = 0; i + 1 < ends.length; i++) {
+      double middle = 0.5 * (ends[i] + ends[i + 1]);
+      if (ends[i + 1] > ends[i] && holds(one, middle) != holds(other, middle)) {
+        found.add(new Interval(ends[i], ends[i + 1]));
+      }
+    }
+    return found;
+  }
+
+  private static boolean holds(List<Interval> stretches, double length) {
+    return stretches.stream().anyMatch(s -> s.fromM() <= length && length <= s.toM());
+  }
+
+  private static double middle(Line a, Line b) {
+    return 0.5 * (a.speedRpm() + b.speedRpm());
+  }
+
+  private static int[] partners(List<Interval> left, List<Interval> right) {
+    int[] partner = new int[left.size()];
+    boolean oneToOne = left.size() == right.size();
+    for (int k = 0; oneToOne && k < left.size(); k++) {
+      Interval a = left.get(k);
+      Interval b = right.get(k);
+      double apart = Math.max(a.fromM(), b.fromM()) - Math.min(a.toM(), b.toM());
+      oneToOne = apart <= Math.max(a.toM() - a.fromM(), b.toM() - b.fromM());
+    }
+    for (int p = 0; p < left.size(); p++) {
+      partner[p] = oneToOne ? p : only(left.get(p), left, right);
+    }
+    return partner;
+  }
+
+  /** The stretch on the right that a overlaps, if neither overlaps another; −1 otherwise. */
+  private static int only(Interval a, List<Interval> left, List<Interval> right) {
+    int found = -1;
+    for (int q = 0; q < right.size(); q++) {
+      if (overlap(a, right.get(q))) {
+        if (found >= 0) {
+          return -1;
+        }
+        found = q;
+      }
+    }
+    if (found >= 0) {
+      Interval b = right.get(found);
+      if (left.stream().filter(other -> overlap(other, b)).count() > 1) {
+        return -1;
+      }
+    }
+    return found;
+  }
+
+  private static boolean overlap(Interval a, Interval b) {
+    return a.fromM() < b.toM() && b.fromM() < a.toM();
+  }
+
+  /**
+   * The areas as a picture of the plot's size, edges softened.
+   *
+   * @param perMetre unit of the plot's lengths
+   */
+  BufferedImage raster(PlotFrame frame, double perMetre, Color fill) {
+    int width = frame.area().width;
+    int height = frame.area().height;
+    BufferedImage image = new BufferedImage(width, height, BufferedImage.TYPE_INT_ARGB);
+    float[][] covered = new float[width][];
+    for (Piece piece : pieces) {
+      double from = (piece.fromRpm - frame.fromX()) / (frame.toX() - frame.fromX()) * width;
+      double to = (piece.toRpm - frame.fromX()) / (frame.toX() - frame.fromX()) * width;
+      int first = Math.max(0, (int) Math.ceil(from * PARTS - 0.5));
+      for (int part = first; part < width * PARTS && part + 0.5 < to * PARTS; part++) {
+        double rpm = frame.valueAcross((part + 0.5) / PARTS);
+        int column = part / PARTS;
+        if (covered[column] == null) {
+          covered[column] = new float[height];
+        }
+        cover(
+            covered[column],
+            frame.pixelY(piece.high(rpm) * perMetre) - frame.area().y,
+            frame.pixelY(piece.low(rpm) * perMetre) - frame.area().y);
+      }
+    }
+    int rgb = fill.getRGB() & 0xFFFFFF;
+    for (int column = 0; column < width; column++) {
+      for (int row = 0; covered[column] != null && row < height; row++) {
+        float share = Math.min(1, covered[column][row] / PARTS);
+        image.setRGB(column, row, Math.round(share * fill.getAlpha()) << 24 | rgb);
+      }
+    }
+    return image;
+  }
+
+  private static void cover(float[] rows, double top, double bottom) {
+    double from = Math.max(0, top);
+    double to = Math.min(rows.length, bottom);
+    for (int row = (int) from; row < to; row++) {
+      rows[row] += (float) (Math.min(to, row + 1) - Math.max(from, row));
+    }
+  }
+
+  /**
+   * Edges of the areas other than the first limit, as one path in pixels.
+   *
+   * @param maxM upper end of the search, where no edge is
+   */
+  Path2D edges(PlotFrame frame, double perMetre, double maxM) {
+    Path2D path = new Path2D.Double();
+    for (Piece p : pieces) {
+      if (!p.first) {
+        segment(path, frame, p, p.left.fromM() * perMetre, p.right.fromM() * perMetre);
+        if (p.left.toM() < maxM || p.right.toM() < maxM) {
+          segment(path, frame, p, p.left.toM() * perMetre, p.right.toM() * perMetre);
+        }
+      }
+    }
+    for (int i = 0; i < walls.size(); i++) {
+      for (Interval s : walls.get(i)) {
+        wall(path, frame, perMetre, i, s);
+      }
+    }
+    return path;
+  }
+
+  /** An upright edge between line i and the next. */
+  private void wall(Path2D path, PlotFrame frame, double perMetre, int i, Interval s) {
+    double x = frame.pixelX(middle(lines.get(i), lines.get(i + 1)));
+    path.moveTo(x, frame.pixelY(s.fromM() * perMetre));
+    path.lineTo(x, frame.pixelY(s.toM() * perMetre));
+  }
+
+  /** Whether the first limit changes without a jump from line i to the next. */
+  boolean limitRunsOn(int i) {
+    return limitRunsOn[i];
+  }
+
+  private static void segment(Path2D path, PlotFrame frame, Piece p, double left, double right) {
+    path.moveTo(frame.pixelX(p.fromRpm), frame.pixelY(left));
+    path.lineTo(frame.pixelX(p.toRpm), frame.pixelY(right));
+  }
+
+  /**
+   * The first limit where it is lost in one way, as a path in pixels. Where it jumps, the wall
+   * belongs to the lower side.
+   */
+  Path2D limit(PlotFrame frame, double perMetre, Loss loss) {
+    Path2D path = new Path2D.Double();
+    for (int i = 0; i + 1 < lines.size(); i++) {
+      Line a = lines.get(i);
+      Line b = lines.get(i + 1);
+      boolean left = a.loss() == loss;
+      boolean right = b.loss() == loss;
+      double x = frame.pixelX(a.speedRpm());
+      double middle = frame.pixelX(middle(a, b));
+      double end = frame.pixelX(b.speedRpm());
+      double y = frame.pixelY(a.limitM() * perMetre);
+      double yEnd = frame.pixelY(b.limitM() * perMetre);
+      double yMiddle = 0.5 * (y + yEnd);
+      boolean runsOn = limitRunsOn[i];
+      if (left && right && runsOn) {
+        line(path, x, y, end, yEnd);
+        continue;
+      }
+      if (left) {
+        line(path, x, y, middle, runsOn ? yMiddle : y);
+      }
+      if ((a.limitM() < b.limitM() ? left : right) && !runsOn) {
+        double low = Math.min(a.limitM(), b.limitM());
+        for (Interval s : walls.get(i)) {
+          if (s.fromM() <= low && s.toM() > low) {
+            wall(path, frame, perMetre, i, s);
+          }
+        }
+      }
+      if (right) {
+        line(path, middle, runsOn ? yMiddle : yEnd, end, yEnd);
+      }
+    }
+    return path;
+  }
+
+  /** Goes on where the path ends, so that dashes run on. */
+  private static void line(Path2D path, double x, double y, double toX, double toY) {
+    Point2D at = path.getCurrentPoint();
+    if (at == null || at.getX() != x || at.getY() != y) {
+      path.moveTo(x, y);
+    }
+    path.lineTo(toX, toY);
+  }
+}

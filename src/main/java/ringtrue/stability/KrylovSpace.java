@@ -1,0 +1,189 @@
+package ringtrue.stability;
+
+import java.util.Random;
+import org.ejml.data.Complex_F64;
+import org.ejml.data.DMatrixRMaj;
+import org.ejml.dense.row.factory.DecompositionFactory_DDRM;
+import org.ejml.interfaces.decomposition.EigenDecomposition_F64;
+
+/**
+ * The largest multiplier of a large period map by Arnoldi's method: the map is projected on the
+ * space of a start vector and its images, orthonormalised twice. The start is drawn with a fixed
+ * seed, so that the answer is always the same.
+ */
+final class KrylovSpace {
+  private static final int FIRST = 24;
+  private static final int MOST = 400;
+
+  private final double[] m;
+  private final int n;
+  private final int stride;
+  private final double[][] basis;
+  private final double[][] h;
+
+  private KrylovSpace(double[] m, int n, int stride) {
+    this.m = m;
+    this.n = n;
+    this.stride = stride;
+    int most = Math.min(n, MOST);
+    this.basis = new double[most + 1][];
+    this.h = new double[most][];
+  }
+
+  /**
+   * The largest multiplier.
+   *
+   * @param m matrix with rows of {@code stride}
+   * @param n its size
+   * @param signOnly whether it is enough to know on which side of the unit circle it lies
+   * @return not sure where it did not settle
+   */
+  static Multipliers.Largest largest(double[] m, int n, int stride, boolean signOnly) {
+    return new KrylovSpace(m, n, stride).largest(signOnly);
+  }
+
+  private Multipliers.Largest largest(boolean signOnly) {
+    Random random = new Random(20_040_601);
+    double[] start = new double[n];
+    for (int i = 0; i < n; i++) {
+      start[i] = random.nextGaussian();
+    }
+    scale(start, 1 / Math.sqrt(dot(start, start)));
+    basis[0] = start;
+    int most = h.length;
+    int look = Math.min(FIRST, most);
+    for (int k = 0; k < most; k++) {
+      double left = step(k);
+      boolean closed = left < 1e-14;
+      if (k + 1 == look || closed || k + 1 == most) {
+        double[] mu = new double[2];
+        double[] packed = packed(k + 1);
+        eigenvalue(packed, k + 1, mu);
+        double size = Math.hypot(mu[0], mu[1]);
+        if (size == 0) {
+          return Multipliers.REST;
+        }
+        double[] vector = ComplexVectors.nullVector(packed, k + 1, k + 1, mu[0], mu[1]);
+        double residual = left * Math.hypot(vector[2 * k], vector[2 * k + 1]);
+        double log = Math.log(size);
+        double enough = signOnly ? Math.max(1e-9, 0.01 * Math.abs(log)) : 1e-9;
+        boolean sure = closed || residual < enough * size || k + 1 == n;
+        if (sure || k + 1 == most) {
+          return new Multipliers.Largest(log, Math.abs(Math.atan2(mu[1], mu[0])), sure);
+        }
+        look = Math.min(most, look + Math.max(8, look / 3));
+      }
+      scale(basis[k + 1], 1 / left);
+    }
+    throw new IllegalStateException("unreachable");
+  }
+
+  /** Takes the space one vector further; returns what is new in it. */
+  private double step(int k) {
+    double[] image = new double[n];
+    for (int i = 0; i < n; i++) {
+      image[i] = dotRow(i * stride, basis[k]);
+    }
+    h[k] = new double[k + 2];
+    for (int round = 0; round < 2; round++) {
+      for (int v = 0; v <= k; v++) {
+        double part = dot(basis[v], image);
+        h[k][v] += part;
+        double[] b = basis[v];
+        for (int i = 0; i < n; i++) {
+          image[i] -= part * b[i];
+        }
+      }
+    }
+    double left = Math.sqrt(dot(image, image));
+    h[k][k + 1] = left;
+    basis[k + 1] = image;
+    return left;
+  }
+
+  private double[] packed(int size) {
+    double[] all = new double[size * size];
+    for (int c = 0; c < size; c++) {
+      for (int r = 0; r < Math.min(size, c + 2); r++) {
+        all[r * size + c] = h[c][r];
+      }
+    }
+    return all;
+  }
+
+  private static void eigenvalue(double[] h, int s, double[] mu) {
+    DMatrixRMaj matrix = new DMatrixRMaj(s, s, true, h.clone());
+    EigenDecomposition_F64<DMatrixRMaj> eigen = DecompositionFactory_DDRM.eig(s, false);
+    if (!eigen.decompose(matrix)) {
+      throw new IllegalStateException("eigenvalues of a period map were not found");
+    }
+    double best = -1;
+    for (int i = 0; i < s; i++) {
+      Complex_F64 value = eigen.getEigenvalue(i);
+      if (value.getMagnitude2() > best) {
+        best = value.getMagnitude2();
+        mu[0] = value.real;
+        mu[1] = value.imaginary;
+      }
+    }
+  }
+
+  private double dotRow(int at, double[] v) {
+    double s0 = 0;
+    double s1 = 0;
+    double s2 = 0;
+    double s3 = 0;
+    int i = 0;
+    for (; i + 3 < n; i += 4) {
+      s0 += m[at + i] * v[i];
+      s1 += m[at + i + 1] * v[i + 1];
+      s2 += m[at + i + 2] * v[i + 2];
+      s3 += m[at + i + 3] * v[i + 3];
+    }
+    for (; i < n; i++) {
+      s0 += m[at + i] * v[i];
+    }
+    return s0 + s1 + (s2 + s3);
+  }
+
+  private static double dot(double[] a, double[] b) {
+    double s0 = 0;
+    double s1 = 0;
+    double s2 = 0;
+    double s3 = 0;
+    int i = 0;
+    for (; i + 3 < a.length; i += 4) {
+      s0 += a[i] * b[i];
+      s1 += a[i + 1] * b[i + 1];
+      s2 += a[i + 2] * b[i + 2];
+      s3 += a[i + 3] * b[i + 3];
+    }
+    for (; i < a.length; i++) {
+      s0 += a[i] * b[i];
+    }
+    return s0 + s1 + (s2 + s3);
+  }
+
+  private static void scale(double[] v, double factor) {
+    for (int i = 0; i < v.length; i++) {
+      v[i] *= factor;
+    }
+  }
+
+  /** The largest multiplier by all eigenvalues. */
+  static Multipliers.Largest all(double[] m, int n, int stride) {
+    double[] packed = new double[n * n];
+    for (int i = 0; i < n; i++) {
+      System.arraycopy(m, i * stride, packed, i * n, n);
+    }
+    double[] mu = new double[2];
+    eigenvalue(packed, n, mu);
+    return new Multipliers.Largest(
+        Math.log(Math.hypot(mu[0], mu[1])), Math.abs(Math.atan2(mu[1], mu[0])), true);
+  }
+
+  /** The largest eigenvalue of a small matrix by rows without padding: real and imaginary part. */
+  static void largest(double[] small, int size, double[] mu) {
+    eigenvalue(small, size, mu);
+  }
+}

@@ -1,0 +1,434 @@
+package ringtrue.stability;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.TreeSet;
+import java.util.concurrent.CancellationException;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.atomic.AtomicInteger;
+import java.util.function.DoubleFunction;
+import ringtrue.dynamics.Progress;
+import ringtrue.stability.LobesRequest.AtPoint;
+import ringtrue.stability.StabilityMap.Interval;
+import ringtrue.stability.StabilityMap.Line;
+import ringtrue.stability.StabilityMap.Over;
+
+/**
+ * What is known of a milling cut's stability by the full periodic equation: lines are computed when
+ * they are first asked for, and kept with the samples they are made of, so that a finer look later
+ * on adds to them.
+ */
+final class PeriodicMap {
+  /** Borders may move by so much, relatively, with more nodes, at the speeds where it is tried. */
+  static final double TOLERANCE = 1e-3;
+
+  /** Steps of the whole length below which a stretch may be missed. */
+  static final int FINE = 400;
+
+  private static final int CHECKS = 8;
+  private static final int FINER = 3;
+  private static final int LEAST_EXTRA = -1;
+  private static final int MOST_EXTRA = 6;
+  private static final int BORDERS_CHECKED = 4;
+  private static final int GRID = 20;
+
+  /** How the first samples crowd towards small depths. */
+  private static final double CROWDED = 1.7;
+
+  private final CuttingProcess process;
+  private final Tool tool;
+  private final boolean width;
+  private final PeriodicLobes.Reach reach;
+  private final double maxM;
+  private final ModalCoordinates modes;
+  private final double[] grid = new double[GRID];
+  private final List<String> remarks = new ArrayList<>();
+  private final Map<Double, Known> known = new ConcurrentHashMap<>();
+  private final TreeSet<Double> beyond = new TreeSet<>();
+  private int extra = LEAST_EXTRA;
+  private double moved;
+  private int tried;
+
+  /** A line and how finely it was looked at. */
+  private record Known(Line line, List<PeriodicSection.Sample> samples, int steps) {}
+
+  /**
+   * @param process the cut, tables of modes read at the speed
+   * @param request what to show
+   * @param reach whether the first limits are enough
+   */
+  PeriodicMap(CuttingProcess process, LobesRequest request, PeriodicLobes.Reach reach) {
+    this.process = process;
+    this.tool = process.tool().orElseThrow();
+    this.width = request.over() == Over.WIDTH;
+    this.reach = reach;
+    if (width) {
+      maxM = WidthSearch.widest(process, request, remarks);
+      roomForFlutes(process.engagement().axialM());
+    } else {
+      double deepest = deepest(tool);
+      maxM = Math.min(request.maxM(), deepest);
+      if (maxM < request.maxM()) {
+        remarks.add(
+            String.format(
+                Locale.ROOT,
+                "searched to %s only: flutes of different helix meet at %s",
+                Plain.mm(maxM),
+                Plain.mm(Regeneration.deepest(tool))));
+      }
+    }
+    double deep = width ? process.engagement().axialM() : maxM;
+    for (AtPoint point : request.at()) {
+      if (!width) {
+        roomForFlutes(point.lengthM());
+        deep = Math.max(deep, point.lengthM());
+      }
+    }
+    modes = ModalCoordinates.of(process, deep);
+    if (modes.lower()) {
+      remarks.add(
+          "what the modes below the measured band leave (the lower residual) is taken as a heavily"
+              + " damped mode at a fifth of the lowest natural frequency");
+    }
+    double swept = Math.acos(Math.max(-1, 1 - 2 * maxM / tool.diameterM()));
+    for (int i = 1; i <= GRID; i++) {
+      double part = (double) i / GRID;
+      double sin = Math.sin(0.5 * swept * part);
+      grid[i - 1] =
+          i == GRID ? maxM : width ? tool.diameterM() * sin * sin : maxM * Math.pow(part, CROWDED);
+    }
+  }
+
+  /** Where flutes of different helix come so near to each other that the delay all but vanishes. */
+  private static double deepest(Tool tool) {
+    return 0.98 * Regeneration.deepest(tool);
+  }
+
+  private void roomForFlutes(double depthM) {
+    if (depthM > deepest(tool)) {
+      // says which flutes meet where
+      Regeneration.milling(tool, Math.max(depthM, Regeneration.deepest(tool)), 1);
+    }
+  }
+
+  /** End of the search, m. */
+  double maxM() {
+    return maxM;
+  }
+
+  /** The same with so many more nodes in each stretch than the rule asks for. */
+  PeriodicMap withMoreNodes(int more) {
+    extra += more;
+    return this;
+  }
+
+  /**
+   * Finds the number of nodes: more and more until no border at some speeds moves any longer.
+   *
+   * @param speeds speeds of the map, rpm
+   * @param steps how finely lines are looked at meanwhile
+   */
+  void settle(List<Double> speeds, int steps, Progress progress) {
+    List<Double> checks = checks(speeds);
+    for (; ; extra++) {
+      moved = 0;
+      Map<Double, Double> moves = new ConcurrentHashMap<>();
+      Crew.run(
+          checks,
+          (rpm, watch) -> moves.put(rpm, moved(rpm, steps, watch)),
+          (done, what) -> progress.at(0.05 * done, what),
+          "how many nodes it takes");
+      moved = moves.values().stream().mapToDouble(m -> m).max().orElse(0);
+      tried = checks.size();
+      if (moved <= TOLERANCE || extra >= MOST_EXTRA) {
+        return;
+      }
+      known.clear();
+    }
+  }
+
+  /** Speeds spread over the map at which the number of nodes is tried. */
+  private List<Double> checks(List<Double> speeds) {
+    List<Double> sorted =
+        new ArrayList<>(new TreeSet<>(speeds)).stream().filter(rpm -> !isBeyond(rpm)).toList();
+    if (modes.rigid()) {
+      return List.of();
+    }
+    if (sorted.size() <= CHECKS) {
+      return sorted;
+    }
+    List<Double> some = new ArrayList<>();
+    for (int i = 0; i < CHECKS; i++) {
+      some.add(sorted.get((int) Math.round((sorted.size() - 1.0) * i / (CHECKS - 1))));
+    }
+    return some;
+  }
+
+  /** Whether a speed is so low that a period has too many vibrations in it. */
+  private boolean isBeyond(double rpm) {
+    return PeriodOperator.tooLong(
+        modes,
+        arcs(
+            width ? process.engagement().withRadial(maxM, tool.diameterM()) : process.engagement()),
+        rpm,
+        width ? process.engagement().axialM() : maxM);
+  }
+
+  /**
+   * The lines at some speeds, in their order.
+   *
+   * @param steps how finely to look: stretches of less than the whole length over this may be
+   *     missed
+   */
+  List<Line> lines(List<Double> speeds, int steps, Progress progress) {
+    List<Double> missing =
+        new ArrayList<>(new TreeSet<>(speeds))
+            .stream()
+                .filter(rpm -> !known.containsKey(rpm) || known.get(rpm).steps < steps)
+                .toList();
+    List<Double> low = missing.stream().filter(this::isBeyond).toList();
+    if (!low.isEmpty() && !modes.rigid()) {
+      averaged(low, steps, progress);
+      missing = missing.stream().filter(rpm -> !low.contains(rpm)).toList();
+    }
+    Crew.run(missing, (rpm, watch) -> line(rpm, steps, watch), progress, "stability over speed");
+    return speeds.stream().map(rpm -> known.get(rpm).line).toList();
+  }
+
+  /** At very low speeds lobes are so close that the averaged factors are all that is left. */
+  private void averaged(List<Double> speeds, int steps, Progress progress) {
+    LobesRequest request =
+        new LobesRequest(
+            width ? Over.WIDTH : Over.DEPTH, java.util.Optional.empty(), speeds, maxM, List.of());
+    StabilityMap map = new ZeroOrderLobes().compute(process, request, progress);
+    for (Line line : map.lines()) {
+      known.put(line.speedRpm(), new Known(line, List.of(), steps));
+    }
+    beyond.addAll(speeds);
+  }
+
+  private Line line(double rpm, int steps, Runnable watch) {
+    Known before = known.get(rpm);
+    if (before != null && before.steps >= steps) {
+      return before.line;
+    }
+    if (modes.rigid()) {
+      Line free =
+          new Line(
+              rpm, maxM, List.of(new Interval(0, maxM)), StabilityMap.Loss.NONE, Double.NaN, -1);
+      known.put(rpm, new Known(free, List.of(), Integer.MAX_VALUE));
+      return free;
+    }
+    List<PeriodicSection.Sample> samples =
+        before == null ? new ArrayList<>() : new ArrayList<>(before.samples);
+    PeriodicSection section = section(rpm, extra, PeriodicSection.EXACT, watch, samples);
+    double smallest = maxM / steps;
+    Line line =
+        withLobe(
+            reach == PeriodicLobes.Reach.WHOLE
+                ? section.line(grid, smallest)
+                : section.limit(grid, smallest));
+    known.put(rpm, new Known(line, samples, steps));
+    return line;
+  }
+
+  /** The first limit to a given accuracy, without keeping anything. */
+  double firstLimitM(double rpm, double tolerance) {
+    if (modes.rigid()) {
+      return maxM;
+    }
+    return isBeyond(rpm)
+        ? lines(List.of(rpm), FINE, Progress.NONE).get(0).limitM()
+        : section(rpm, extra, tolerance, () -> {}, new ArrayList<>())
+            .firstLimitM(grid, maxM / FINE);
+  }
+
+  private PeriodicSection section(
+      double rpm,
+      int nodes,
+      double tolerance,
+      Runnable watch,
+      List<PeriodicSection.Sample> samples) {
+    double vc = Math.PI * tool.diameterM() * rpm / 60;
+    double damping = process.processDampingNPerM() / vc;
+    return new PeriodicSection(
+        rpm, at(rpm, nodes, damping), restLog(rpm), tolerance, watch, samples);
+  }
+
+  private DoubleFunction<PeriodicSection.At> at(double rpm, int nodes, double damping) {
+    if (width) {
+      double depth = process.engagement().axialM();
+      return length -> {
+        ToothArcs arcs = arcs(process.engagement().withRadial(length, tool.diameterM()));
+        return new PeriodicSection.At(
+            new PeriodOperator(modes, arcs, rpm, depth, damping, nodes), depth);
+      };
+    }
+    ToothArcs arcs = arcs(process.engagement());
+    if (!arcs.straight()) {
+      return length ->
+          new PeriodicSection.At(
+              new PeriodOperator(modes, arcs, rpm, length, damping, nodes), length);
+    }
+    // straight teeth: one layout serves all depths within a factor of two
+    Map<Integer, PeriodOperator> made = new HashMap<>();
+    return length -> {
+      int range = (int) Math.ceil(Math.log(length / maxM) / Math.log(2));
+      double laid = maxM * Math.scalb(1.0, range);
+      return new PeriodicSection.At(
+          made.computeIfAbsent(
+              range, r -> new PeriodOperator(modes, arcs, rpm, laid, damping, nodes)),
+          length);
+    };
+  }
+
+  private ToothArcs arcs(Engagement engagement) {
+    return new ToothArcs(tool, engagement.entryRad(), engagement.exitRad(), process.coefficients());
+  }
+
+  /** Logarithm of the largest multiplier without cutting. */
+  private double restLog(double rpm) {
+    double least = Double.NEGATIVE_INFINITY;
+    for (int k = 0; k < modes.size(); k++) {
+      least = Math.max(least, modes.lambdaRe(k));
+    }
+    return modes.size() == 0
+        ? -1
+        : least * arcs(process.engagement()).periodRad() / (2 * Math.PI * rpm / 60);
+  }
+
+  /** Whole waves between cuts, where one delay tells. */
+  private Line withLobe(Line line) {
+    if (Double.isNaN(line.chatterHz()) || !tool.evenPitch() || !tool.equalHelix()) {
+      return line;
+    }
+    int lobe = (int) Math.floor(line.chatterHz() * 60 / (line.speedRpm() * tool.flutes()));
+    return new Line(
+        line.speedRpm(), line.limitM(), line.stable(), line.loss(), line.chatterHz(), lobe);
+  }
+
+  /** By how much, relatively, borders at a speed move with more nodes. */
+  private double moved(double rpm, int steps, Runnable watch) {
+    Line line = line(rpm, steps, watch);
+    PeriodicSection finer =
+        section(rpm, extra + FINER, PeriodicSection.EXACT, watch, new ArrayList<>());
+    double most = 0;
+    int looked = 0;
+    for (Interval stretch : line.stable()) {
+      for (double border : new double[] {stretch.fromM(), stretch.toM()}) {
+        if (border > 0 && border < maxM && looked++ < BORDERS_CHECKED) {
+          double step = 1e-4 * border;
+          double here = finer.exact(border).logSize();
+          double slope = (finer.exact(border + step).logSize() - here) / step;
+          double move = Math.abs(here / (slope * border));
+          most = Math.max(most, Double.isNaN(move) ? 1 : move);
+        }
+      }
+    }
+    return most;
+  }
+
+  /** Judges a single point. */
+  StabilityMap.Point point(AtPoint point) {
+    double rpm = point.speedRpm();
+    if (modes.rigid()) {
+      return new StabilityMap.Point(rpm, point.lengthM(), true, 0, Double.NaN);
+    }
+    if (isBeyond(rpm)) {
+      beyond.add(rpm);
+      LobesRequest request =
+          new LobesRequest(
+              width ? Over.WIDTH : Over.DEPTH,
+              java.util.Optional.empty(),
+              List.of(),
+              maxM,
+              List.of(point));
+      return new ZeroOrderLobes().compute(process, request, Progress.NONE).at().get(0);
+    }
+    Multipliers.Largest found =
+        section(rpm, extra, PeriodicSection.EXACT, () -> {}, new ArrayList<>())
+            .exact(point.lengthM());
+    boolean turn = !(tool.evenPitch() && tool.equalHelix());
+    double periods = turn ? 2 * Math.PI / arcs(process.engagement()).periodRad() : 1;
+    return new StabilityMap.Point(
+        rpm, point.lengthM(), found.stable(), Math.exp(periods * found.logSize()), Double.NaN);
+  }
+
+  /** What a reader should know. */
+  List<String> remarks(int steps) {
+    List<String> all = new ArrayList<>();
+    if (tried > 0 && moved <= TOLERANCE) {
+      all.add(
+          String.format(
+              Locale.ROOT,
+              "more nodes moved no border by more than %s %% at the %d speeds where it was tried",
+              Plain.number(Math.max(100 * moved, 1e-4)),
+              tried));
+    } else if (tried > 0) {
+      all.add(
+          String.format(
+              Locale.ROOT,
+              "not as exact as it should be: more nodes still moved a border by %s %%",
+              Plain.number(100 * moved)));
+    }
+    all.addAll(remarks);
+    if (reach == PeriodicLobes.Reach.WHOLE && !modes.rigid()) {
+      all.add(
+          String.format(
+              Locale.ROOT,
+              "stable stretches narrower than %s may be missed; so may those between two speeds",
+              Plain.mm(maxM / steps)));
+    }
+    if (!beyond.isEmpty()) {
+      all.add(
+          String.format(
+              Locale.ROOT,
+              "at %s rpm and below a period holds too many vibrations for the periodic equation:"
+                  + " averaged directional factors are used there, and the accuracy of the rest is"
+                  + " not reached",
+              Plain.number(beyond.last())));
+    }
+    return all;
+  }
+
+  /** Two or more threads on a list of speeds, told at once when the answer is no longer wanted. */
+  private static final class Crew {
+    private Crew() {}
+
+    /** What to do for a speed. */
+    @FunctionalInterface
+    interface Job {
+      void at(double rpm, Runnable watch);
+    }
+
+    static void run(List<Double> speeds, Job job, Progress progress, String what) {
+      Thread owner = Thread.currentThread();
+      AtomicInteger done = new AtomicInteger();
+      boolean[] stop = new boolean[1];
+      Runnable watch =
+          () -> {
+            if (Thread.currentThread() == owner) {
+              try {
+                progress.at((double) done.get() / Math.max(1, speeds.size()), what);
+              } catch (CancellationException e) {
+                stop[0] = true;
+                throw e;
+              }
+            } else if (stop[0]) {
+              throw new CancellationException("no longer wanted");
+            }
+          };
+      progress.at(0, what);
+      speeds.parallelStream()
+          .forEach(
+              rpm -> {
+                job.at(rpm, watch);
+                done.incrementAndGet();
+              });
+      progress.at(1, what);
+    }
+  }
+}
