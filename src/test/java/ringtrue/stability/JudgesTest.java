@@ -57,7 +57,7 @@ class JudgesTest {
    * Limits of the benchmark in mm, as printed by an independent script and confirmed by a second
    * method: stable a digit below, unstable a digit above, and the kind of loss. Three of the
    * script's values, extrapolated from 100 and 200 steps, are off by more than a digit (0.3225 in
-   * the slot at 10000 rpm 4.903 and 2.205 in up milling at 12500 and 20000 rpm); here stands what
+   * the slot at 10000 rpm, 4.903 and 2.205 in up milling at 12500 and 20000 rpm); here stands what
    * both judges converge to.
    */
   @ParameterizedTest
