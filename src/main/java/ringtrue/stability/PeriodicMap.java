@@ -119,6 +119,12 @@ final class PeriodicMap {
     return maxM;
   }
 
+  /** The same with so many more nodes in each stretch than the rule asks for. */
+  PeriodicMap withMoreNodes(int more) {
+    extra += more;
+    return this;
+  }
+
   /**
    * Finds the number of nodes: more and more until no border at some speeds moves any longer.
    *
