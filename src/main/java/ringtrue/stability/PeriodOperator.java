@@ -166,7 +166,8 @@ final class PeriodOperator {
       double turn = fastest * seconds + 2 * (to - from);
       int room = GaussPanel.MOST_NODES;
       int parts = 1;
-      while (count(turn / parts) > room || seconds / parts > 0.999 * shortest && !arcs.oneDelay()) {
+      while (turn / parts > 1 && wanted(turn / parts) > room
+          || seconds / parts > 0.999 * shortest && !arcs.oneDelay()) {
         parts++;
       }
       for (int k = 0; k < parts; k++) {
@@ -196,8 +197,12 @@ final class PeriodOperator {
 
   private double start;
 
+  private int wanted(double radians) {
+    return (int) Math.ceil(NODES_AT_LEAST + NODES_PER_RADIAN * radians) + extra;
+  }
+
   private int count(double radians) {
-    return Math.max(2, (int) Math.ceil(NODES_AT_LEAST + NODES_PER_RADIAN * radians) + extra);
+    return Math.min(GaussPanel.MOST_NODES, Math.max(2, wanted(radians)));
   }
 
   private double psi(Piece piece, int i) {

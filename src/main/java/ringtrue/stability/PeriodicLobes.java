@@ -33,7 +33,9 @@ final class PeriodicLobes implements LobesMethod {
   @Override
   public StabilityMap compute(CuttingProcess process, LobesRequest request, Progress progress) {
     PeriodicMap map = new PeriodicMap(process, request, reach);
-    map.settle(request.speedsRpm(), PeriodicMap.FINE, progress);
+    List<Double> speeds = new ArrayList<>(request.speedsRpm());
+    request.at().forEach(point -> speeds.add(point.speedRpm()));
+    map.settle(speeds, PeriodicMap.FINE, progress);
     return finished(map, process, request, PeriodicMap.FINE, progress);
   }
 
