@@ -126,4 +126,75 @@ final class Kernels {
       a[j + k] = keep;
     }
   }
+
+  /** Scalar product of {@code n} numbers of a from a place on with the first of b. */
+  static double dot(double[] a, int at, double[] b, int n) {
+    double s0 = 0;
+    double s1 = 0;
+    double s2 = 0;
+    double s3 = 0;
+    int i = 0;
+    for (; i + 3 < n; i += 4) {
+      s0 += a[at + i] * b[i];
+      s1 += a[at + i + 1] * b[i + 1];
+      s2 += a[at + i + 2] * b[i + 2];
+      s3 += a[at + i + 3] * b[i + 3];
+    }
+    for (; i < n; i++) {
+      s0 += a[at + i] * b[i];
+    }
+    return s0 + s1 + (s2 + s3);
+  }
+
+  /**
+   * Factors a matrix in place into triangles.
+   *
+   * @param l m × m without padding
+   * @return the row that was taken at each step
+   */
+  static int[] factor(double[] l, int m) {
+    int[] pivots = new int[m];
+    for (int k = 0; k < m; k++) {
+      int pivot = k;
+      for (int i = k + 1; i < m; i++) {
+        if (Math.abs(l[i * m + k]) > Math.abs(l[pivot * m + k])) {
+          pivot = i;
+        }
+      }
+      pivots[k] = pivot;
+      if (pivot != k) {
+        swap(l, k * m, pivot * m, m);
+      }
+      double over = 1 / l[k * m + k];
+      for (int i = k + 1; i < m; i++) {
+        double factor = l[i * m + k] * over;
+        l[i * m + k] = factor;
+        if (factor != 0) {
+          for (int j = k + 1; j < m; j++) {
+            l[i * m + j] -= factor * l[k * m + j];
+          }
+        }
+      }
+    }
+    return pivots;
+  }
+
+  /** Solves for one right side, in place, after {@link #factor}. */
+  static void solve(double[] factors, int[] pivots, int m, double[] v) {
+    for (int k = 0; k < m; k++) {
+      double keep = v[k];
+      v[k] = v[pivots[k]];
+      v[pivots[k]] = keep;
+    }
+    for (int i = 1; i < m; i++) {
+      v[i] -= dot(factors, i * m, v, i);
+    }
+    for (int i = m - 1; i >= 0; i--) {
+      double sum = v[i];
+      for (int j = i + 1; j < m; j++) {
+        sum -= factors[i * m + j] * v[j];
+      }
+      v[i] = sum / factors[i * m + i];
+    }
+  }
 }

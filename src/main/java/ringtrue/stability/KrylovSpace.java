@@ -1,6 +1,7 @@
 package ringtrue.stability;
 
 import java.util.Random;
+import java.util.function.BiConsumer;
 import org.ejml.data.Complex_F64;
 import org.ejml.data.DMatrixRMaj;
 import org.ejml.dense.row.factory.DecompositionFactory_DDRM;
@@ -15,34 +16,39 @@ final class KrylovSpace {
   private static final int FIRST = 24;
   private static final int MOST = 400;
 
-  private final double[] m;
+  private final BiConsumer<double[], double[]> map;
   private final int n;
-  private final int stride;
   private final double[][] basis;
   private final double[][] h;
 
-  private KrylovSpace(double[] m, int n, int stride) {
-    this.m = m;
+  private KrylovSpace(BiConsumer<double[], double[]> map, int n) {
+    this.map = map;
     this.n = n;
-    this.stride = stride;
     int most = Math.min(n, MOST);
     this.basis = new double[most + 1][];
     this.h = new double[most][];
   }
 
   /**
+   * What was found.
+   *
+   * @param largest the largest multiplier; not sure where it did not settle
+   * @param vector the state that belongs to it, real and imaginary parts in turn
+   */
+  record Found(Multipliers.Largest largest, double[] vector) {}
+
+  /**
    * The largest multiplier.
    *
-   * @param m matrix with rows of {@code stride}
-   * @param n its size
+   * @param map takes a state (first) through a period (into the second)
+   * @param n length of a state
    * @param signOnly whether it is enough to know on which side of the unit circle it lies
-   * @return not sure where it did not settle
    */
-  static Multipliers.Largest largest(double[] m, int n, int stride, boolean signOnly) {
-    return new KrylovSpace(m, n, stride).largest(signOnly);
+  static Found largest(BiConsumer<double[], double[]> map, int n, boolean signOnly) {
+    return new KrylovSpace(map, n).largest(signOnly);
   }
 
-  private Multipliers.Largest largest(boolean signOnly) {
+  private Found largest(boolean signOnly) {
     Random random = new Random(20_040_601);
     double[] start = new double[n];
     for (int i = 0; i < n; i++) {
@@ -61,7 +67,7 @@ final class KrylovSpace {
         eigenvalue(packed, k + 1, mu);
         double size = Math.hypot(mu[0], mu[1]);
         if (size == 0) {
-          return Multipliers.REST;
+          return new Found(Multipliers.REST, new double[2 * n]);
         }
         double[] vector = ComplexVectors.nullVector(packed, k + 1, k + 1, mu[0], mu[1]);
         double residual = left * Math.hypot(vector[2 * k], vector[2 * k + 1]);
@@ -69,7 +75,9 @@ final class KrylovSpace {
         double enough = signOnly ? Math.max(1e-9, 0.01 * Math.abs(log)) : 1e-9;
         boolean sure = closed || residual < enough * size || k + 1 == n;
         if (sure || k + 1 == most) {
-          return new Multipliers.Largest(log, Math.abs(Math.atan2(mu[1], mu[0])), sure);
+          return new Found(
+              new Multipliers.Largest(log, Math.abs(Math.atan2(mu[1], mu[0])), sure),
+              signOnly ? null : state(vector, k + 1));
         }
         look = Math.min(most, look + Math.max(8, look / 3));
       }
@@ -81,9 +89,7 @@ final class KrylovSpace {
   /** Takes the space one vector further; returns what is new in it. */
   private double step(int k) {
     double[] image = new double[n];
-    for (int i = 0; i < n; i++) {
-      image[i] = dotRow(i * stride, basis[k]);
-    }
+    map.accept(basis[k], image);
     h[k] = new double[k + 2];
     for (int round = 0; round < 2; round++) {
       for (int v = 0; v <= k; v++) {
@@ -128,40 +134,20 @@ final class KrylovSpace {
     }
   }
 
-  private double dotRow(int at, double[] v) {
-    double s0 = 0;
-    double s1 = 0;
-    double s2 = 0;
-    double s3 = 0;
-    int i = 0;
-    for (; i + 3 < n; i += 4) {
-      s0 += m[at + i] * v[i];
-      s1 += m[at + i + 1] * v[i + 1];
-      s2 += m[at + i + 2] * v[i + 2];
-      s3 += m[at + i + 3] * v[i + 3];
+  /** The state that a vector of the space stands for. */
+  private double[] state(double[] vector, int size) {
+    double[] sum = new double[2 * n];
+    for (int k = 0; k < size; k++) {
+      for (int i = 0; i < n; i++) {
+        sum[2 * i] += vector[2 * k] * basis[k][i];
+        sum[2 * i + 1] += vector[2 * k + 1] * basis[k][i];
+      }
     }
-    for (; i < n; i++) {
-      s0 += m[at + i] * v[i];
-    }
-    return s0 + s1 + (s2 + s3);
+    return sum;
   }
 
   private static double dot(double[] a, double[] b) {
-    double s0 = 0;
-    double s1 = 0;
-    double s2 = 0;
-    double s3 = 0;
-    int i = 0;
-    for (; i + 3 < a.length; i += 4) {
-      s0 += a[i] * b[i];
-      s1 += a[i + 1] * b[i + 1];
-      s2 += a[i + 2] * b[i + 2];
-      s3 += a[i + 3] * b[i + 3];
-    }
-    for (; i < a.length; i++) {
-      s0 += a[i] * b[i];
-    }
-    return s0 + s1 + (s2 + s3);
+    return Kernels.dot(a, 0, b, a.length);
   }
 
   private static void scale(double[] v, double factor) {

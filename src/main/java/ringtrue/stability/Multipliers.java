@@ -14,13 +14,13 @@ final class Multipliers {
   private static final int MOST_SQUARINGS = 16;
   private static final int VECTORS = 6;
 
-  /** From here on Arnoldi's method costs less than squaring (measured). */
-  private static final int LARGE = 110;
-
   /** Squarings before the projection is looked at: enough to tell rough growth. */
   private static final int ROUGH = 2;
 
   private static final double CONVERGED = 1e-9;
+
+  /** Growth so far outside that its size need not be known any better. */
+  private static final double CLEAR = 0.7;
 
   private double[] a = new double[0];
   private double[] b = new double[0];
@@ -64,10 +64,6 @@ final class Multipliers {
     if (n == 0) {
       return REST;
     }
-    if (n > LARGE) {
-      Largest found = KrylovSpace.largest(m, n, stride, signOnly);
-      return found.sure ? found : KrylovSpace.all(m, n, stride);
-    }
     if (a.length < size) {
       a = new double[size];
       b = new double[size];
@@ -86,6 +82,12 @@ final class Multipliers {
       double power = Math.scalb(1.0, k);
       boolean inside = log + Math.log(norm) < 0;
       boolean outside = log + Math.log(Math.abs(trace)) > Math.log(n);
+      if (signOnly && outside) {
+        double least = (log + Math.log(Math.abs(trace) / n)) / power;
+        if (least > CLEAR) {
+          return new Largest(least, Math.PI, true);
+        }
+      }
       if (signOnly ? k >= first && (inside || outside) : k >= first) {
         Largest found = projected(m, from, n, stride, signOnly);
         if (signOnly) {

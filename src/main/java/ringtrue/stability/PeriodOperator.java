@@ -54,11 +54,30 @@ final class PeriodOperator {
     double[] flightIm;
     double[] forceX;
     double[] forceY;
-    List<Past> past;
+    Reading lastPeriod;
+    Reading thisPeriod;
+    double[] factors;
+    int[] pivots;
   }
 
-  /** Row of the force takes from a node of the past. */
-  private record Past(int row, int column, boolean lastPeriod, double weight) {}
+  /** Rows of the force take from nodes of the past, each with a weight. */
+  private static final class Reading {
+    int[] row = new int[16];
+    int[] column = new int[16];
+    double[] weight = new double[16];
+    int count;
+
+    void add(int toRow, int fromColumn, double by) {
+      if (count == row.length) {
+        row = Arrays.copyOf(row, 2 * count);
+        column = Arrays.copyOf(column, 2 * count);
+        weight = Arrays.copyOf(weight, 2 * count);
+      }
+      row[count] = toRow;
+      column[count] = fromColumn;
+      weight[count++] = by;
+    }
+  }
 
   /**
    * @param modes what vibrates
@@ -406,14 +425,15 @@ final class PeriodOperator {
 
   /** What was left behind by the flutes before. */
   private void past(Piece piece, double[][] a) {
-    piece.past = new ArrayList<>();
+    piece.lastPeriod = new Reading();
+    piece.thisPeriod = new Reading();
     int p = piece.panel.nodes();
     for (int i = 0; i < p; i++) {
       if (arcs.oneDelay()) {
         for (int r = 0; r < channels; r++) {
           for (int s = 0; s < channels; s++) {
             int column = (piece.firstNode + i) * channels + s;
-            piece.past.add(new Past(i * channels + r, column, true, a[i][r * channels + s]));
+            piece.lastPeriod.add(i * channels + r, column, a[i][r * channels + s]);
           }
         }
         continue;
@@ -497,7 +517,7 @@ final class PeriodOperator {
         for (int s = 0; s < channels; s++) {
           int column = (source.firstNode + l) * channels + s;
           double w = weights[l] * a[r * channels + s];
-          piece.past.add(new Past(i * channels + r, column, last, w));
+          (last ? piece.lastPeriod : piece.thisPeriod).add(i * channels + r, column, w);
         }
       }
     }
@@ -557,15 +577,19 @@ final class PeriodOperator {
       int m = piece.size;
       double[] v = new double[m * stride];
       Kernels.addProduct(piece.gc, m, states, c, 0, v, 0, stride, depth);
-      for (Past past : piece.past) {
-        double weight = -depth * past.weight;
-        if (!past.lastPeriod) {
-          axpy(v, past.row * stride, y, past.column * stride, stride, weight);
-        } else if (old == null) {
-          v[past.row * stride + past.column] += weight;
+      Reading last = piece.lastPeriod;
+      for (int i = 0; i < last.count; i++) {
+        double weight = -depth * last.weight[i];
+        if (old == null) {
+          v[last.row[i] * stride + last.column[i]] += weight;
         } else {
-          axpy(v, past.row * stride, old, past.column * stride, stride, weight);
+          axpy(v, last.row[i] * stride, old, last.column[i] * stride, stride, weight);
         }
+      }
+      Reading now = piece.thisPeriod;
+      for (int i = 0; i < now.count; i++) {
+        double weight = -depth * now.weight[i];
+        axpy(v, now.row[i] * stride, y, now.column[i] * stride, stride, weight);
       }
       double[] l = new double[m * m];
       for (int i = 0; i < m * m; i++) {
@@ -584,6 +608,65 @@ final class PeriodOperator {
         System.arraycopy(v, 0, forces, row * stride, m * stride);
       }
     }
+  }
+
+  /** Makes ready for {@link #apply} at a depth. */
+  void prepare(double depth) {
+    for (Piece piece : pieces) {
+      int m = piece.size;
+      double[] l = new double[m * m];
+      for (int i = 0; i < m * m; i++) {
+        l[i] = -depth * piece.gv[i];
+      }
+      for (int i = 0; i < m; i++) {
+        l[i * m + i] += 1;
+      }
+      piece.factors = l;
+      piece.pivots = Kernels.factor(l, m);
+    }
+  }
+
+  /**
+   * Takes one state through a period, after {@link #prepare}, without making a matrix of it.
+   *
+   * @param depth the depth made ready for, m
+   * @param from the state, of length {@link #width}
+   * @param to gets the state a period later
+   */
+  void apply(double depth, double[] from, double[] to) {
+    int states = 2 * coordinates;
+    int first = nodes * channels;
+    double[] c = Arrays.copyOfRange(from, first, width);
+    double[] v = new double[GaussPanel.MOST_NODES * channels];
+    for (Piece piece : pieces) {
+      int m = piece.size;
+      for (int i = 0; i < m; i++) {
+        v[i] = depth * Kernels.dot(piece.gc, i * states, c, states);
+      }
+      Reading last = piece.lastPeriod;
+      for (int i = 0; i < last.count; i++) {
+        v[last.row[i]] -= depth * last.weight[i] * from[last.column[i]];
+      }
+      Reading now = piece.thisPeriod;
+      for (int i = 0; i < now.count; i++) {
+        v[now.row[i]] -= depth * now.weight[i] * to[now.column[i]];
+      }
+      Kernels.solve(piece.factors, piece.pivots, m, v);
+      int row = piece.firstNode * channels;
+      for (int i = 0; i < m; i++) {
+        to[row + i] =
+            Kernels.dot(piece.yc, i * states, c, states) + Kernels.dot(piece.yv, i * m, v, m);
+      }
+      for (int k = 0; k < coordinates; k++) {
+        double x = c[2 * k];
+        double y = c[2 * k + 1];
+        double re = piece.flightRe[k];
+        double im = piece.flightIm[k];
+        c[2 * k] = re * x - im * y + Kernels.dot(piece.r, 2 * k * m, v, m);
+        c[2 * k + 1] = im * x + re * y + Kernels.dot(piece.r, (2 * k + 1) * m, v, m);
+      }
+    }
+    System.arraycopy(c, 0, to, first, states);
   }
 
   /**

@@ -20,6 +20,9 @@ final class PeriodicSection {
 
   private static final int MOST_STEPS = 60;
 
+  /** From this length of the state on Arnoldi's method costs less than squaring (measured). */
+  private static final int LARGE = 80;
+
   /** The growth may be so much steeper between samples than around them. */
   private static final double STEEPER = 1.5;
 
@@ -78,12 +81,29 @@ final class PeriodicSection {
     watch.run();
     At here = at.apply(lengthM);
     int n = here.operator.width();
+    if (n > LARGE) {
+      Multipliers.Largest found = krylov(here, !exact).largest();
+      if (found.sure()) {
+        return found;
+      }
+    }
     int stride = Kernels.stride(n);
+    double[] m = matrix(here, n, stride);
+    return exact ? multipliers.exact(m, n, stride) : multipliers.rough(m, n, stride);
+  }
+
+  private double[] matrix(At here, int n, int stride) {
     if (room.length < n * stride) {
       room = new double[n * stride];
     }
-    double[] m = here.operator.matrix(here.depthM, room, stride);
-    return exact ? multipliers.exact(m, n, stride) : multipliers.rough(m, n, stride);
+    return here.operator.matrix(here.depthM, room, stride);
+  }
+
+  private static KrylovSpace.Found krylov(At here, boolean signOnly) {
+    PeriodOperator operator = here.operator;
+    operator.prepare(here.depthM);
+    return KrylovSpace.largest(
+        (from, to) -> operator.apply(here.depthM, from, to), operator.width(), signOnly);
   }
 
   /**
@@ -162,14 +182,23 @@ final class PeriodicSection {
     }
     At here = at.apply(limit);
     int n = here.operator.width();
-    int stride = Kernels.stride(n);
-    double[] m = here.operator.matrix(here.depthM, room, stride);
-    Multipliers.Largest largest = multipliers.exact(m, n, stride);
+    Multipliers.Largest largest = null;
+    double[] vector = null;
+    if (n > LARGE) {
+      KrylovSpace.Found found = krylov(here, false);
+      largest = found.largest();
+      vector = found.vector();
+    }
+    if (largest == null || !largest.sure()) {
+      int stride = Kernels.stride(n);
+      double[] m = matrix(here, n, stride);
+      largest = multipliers.exact(m, n, stride);
+      double size = Math.exp(largest.logSize());
+      vector =
+          ComplexVectors.nullVector(
+              m, n, stride, size * Math.cos(largest.angle()), size * Math.sin(largest.angle()));
+    }
     boolean flip = Math.PI - largest.angle() < 1e-7;
-    double size = Math.exp(largest.logSize());
-    double[] vector =
-        ComplexVectors.nullVector(
-            m, n, stride, size * Math.cos(largest.angle()), size * Math.sin(largest.angle()));
     double hz = here.operator.strongestHz(here.depthM, vector, largest.angle());
     return new Line(speedRpm, limit, stable, flip ? Loss.FLIP : Loss.HOPF, hz, -1);
   }
