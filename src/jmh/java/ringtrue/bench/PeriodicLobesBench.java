@@ -46,7 +46,7 @@ public final class PeriodicLobesBench {
   private static final int SPEEDS = 400;
   private static final int DEPTHS = 200;
   private static final int ROUNDS = 5;
-  private static final int FIRST_SPEEDS = 50;
+  private static final int FIRST_SPEEDS = 100;
   private static final List<Double> COMPARED = List.of(6000.0, 11_000.0, 17_000.0, 23_000.0);
   private static final double WANTED = 5e-3;
   private static final double KTC = 900e6;

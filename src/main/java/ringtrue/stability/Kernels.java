@@ -63,10 +63,52 @@ final class Kernels {
 
   /** {@code c = a a}, n × n with rows of stride. */
   static void square(double[] a, int n, int stride, double[] c) {
-    for (int i = 0; i < n; i++) {
-      int row = i * stride;
-      java.util.Arrays.fill(c, row, row + stride, 0);
-      addRow(a, row, n, a, 0, c, row, stride, 1);
+    java.util.Arrays.fill(c, 0, n * stride, 0);
+    int i = 0;
+    for (; i + 1 < n; i += 2) {
+      addTwoRows(a, i * stride, n, c, i * stride, stride);
+    }
+    if (i < n) {
+      addRow(a, i * stride, n, a, 0, c, i * stride, stride, 1);
+    }
+  }
+
+  /** Two rows of a square at a time: each row of a that is read serves both. */
+  private static void addTwoRows(double[] a, int aAt, int n, double[] c, int cAt, int stride) {
+    int a2 = aAt + stride;
+    int c2 = cAt + stride;
+    int k = 0;
+    for (; k + 3 < n; k += 4) {
+      double p0 = a[aAt + k];
+      double p1 = a[aAt + k + 1];
+      double p2 = a[aAt + k + 2];
+      double p3 = a[aAt + k + 3];
+      double q0 = a[a2 + k];
+      double q1 = a[a2 + k + 1];
+      double q2 = a[a2 + k + 2];
+      double q3 = a[a2 + k + 3];
+      int b0 = k * stride;
+      int b1 = b0 + stride;
+      int b2 = b1 + stride;
+      int b3 = b2 + stride;
+      for (int j = 0; j < stride; j++) {
+        double x0 = a[b0 + j];
+        double x1 = a[b1 + j];
+        double x2 = a[b2 + j];
+        double x3 = a[b3 + j];
+        c[cAt + j] += p0 * x0 + p1 * x1 + p2 * x2 + p3 * x3;
+        c[c2 + j] += q0 * x0 + q1 * x1 + q2 * x2 + q3 * x3;
+      }
+    }
+    for (; k < n; k++) {
+      double p0 = a[aAt + k];
+      double q0 = a[a2 + k];
+      int b0 = k * stride;
+      for (int j = 0; j < stride; j++) {
+        double x0 = a[b0 + j];
+        c[cAt + j] += p0 * x0;
+        c[c2 + j] += q0 * x0;
+      }
     }
   }
 

@@ -13,7 +13,7 @@ import org.ejml.interfaces.decomposition.EigenDecomposition_F64;
  * seed, so that the answer is always the same.
  */
 final class KrylovSpace {
-  private static final int FIRST = 24;
+  private static final int FIRST = 8;
   private static final int MOST = 400;
 
   private final BiConsumer<double[], double[]> map;
@@ -72,7 +72,7 @@ final class KrylovSpace {
         double[] vector = ComplexVectors.nullVector(packed, k + 1, k + 1, mu[0], mu[1]);
         double residual = left * Math.hypot(vector[2 * k], vector[2 * k + 1]);
         double log = Math.log(size);
-        double enough = signOnly ? Math.max(1e-9, 0.01 * Math.abs(log)) : 1e-9;
+        double enough = signOnly ? Math.max(1e-9, 0.005 * Math.abs(log)) : 1e-9;
         boolean sure = closed || residual < enough * size || k + 1 == n;
         if (sure || k + 1 == most) {
           return new Found(

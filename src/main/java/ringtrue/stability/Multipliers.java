@@ -17,6 +17,9 @@ final class Multipliers {
   /** Squarings before the projection is looked at: enough to tell rough growth. */
   private static final int ROUGH = 2;
 
+  /** Below this size a squaring costs less than a projection (measured). */
+  private static final int SMALL = 30;
+
   private static final double CONVERGED = 1e-9;
 
   /** Growth so far outside that its size need not be known any better. */
@@ -45,80 +48,98 @@ final class Multipliers {
   static final Largest REST = new Largest(Double.NEGATIVE_INFINITY, 0, true);
 
   /**
-   * Stable or not, with a rough size: stops as soon as the sign is proved.
+   * Stable or not, with a rough size: stops as soon as the sign is proved. The size is what the
+   * last squaring did to the norm.
    *
    * @param m matrix with rows of {@code stride}, padded with zeros
    * @param n its size
    */
   Largest rough(double[] m, int n, int stride) {
-    return largest(m, n, stride, ROUGH, true);
-  }
-
-  /** The largest multiplier to nine digits or so. */
-  Largest exact(double[] m, int n, int stride) {
-    return largest(m, n, stride, 6, false);
-  }
-
-  private Largest largest(double[] m, int n, int stride, int first, boolean signOnly) {
-    int size = n * stride;
     if (n == 0) {
       return REST;
     }
-    if (a.length < size) {
-      a = new double[size];
-      b = new double[size];
-    }
+    room(n * stride);
     double log = 0;
+    double before = Double.NaN;
     double[] from = m;
     for (int k = 0; ; k++) {
       double norm = norm(from, n, stride);
       if (!(norm > 0)) {
         return REST;
       }
-      double trace = 0;
-      for (int i = 0; i < n; i++) {
-        trace += from[i * stride + i];
-      }
       double power = Math.scalb(1.0, k);
-      boolean inside = log + Math.log(norm) < 0;
-      boolean outside = log + Math.log(Math.abs(trace)) > Math.log(n);
-      if (signOnly && outside) {
-        double least = (log + Math.log(Math.abs(trace) / n)) / power;
-        if (least > CLEAR) {
-          return new Largest(least, Math.PI, true);
+      double now = log + Math.log(norm);
+      double least = log + Math.log(Math.abs(trace(from, n, stride)) / n);
+      double size = k == 0 ? now : 2 * (now - before) / power;
+      if (now < 0 && k >= ROUGH) {
+        return new Largest(size < 0 ? size : now / power, Double.NaN, true);
+      }
+      if (least > 0 && (k >= ROUGH || least > CLEAR * power)) {
+        return new Largest(size > 0 ? size : least / power, Double.NaN, true);
+      }
+      if (k >= (n < SMALL ? 9 : 5)) {
+        Largest found = projected(m, from, n, stride, true);
+        if (found.sure && Math.abs(found.logSize) > 1e-8 || k >= MOST_SQUARINGS) {
+          return found;
         }
       }
-      if (signOnly ? k >= first && (inside || outside) : k >= first) {
-        Largest found = projected(m, from, n, stride, signOnly);
-        if (signOnly) {
-          double bound = (log + Math.log(norm)) / power;
-          if (inside) {
-            return found.logSize < 0 ? found : new Largest(bound, found.angle, true);
-          }
-          double least = (log + Math.log(Math.abs(trace) / n)) / power;
-          return found.logSize > 0 ? found : new Largest(least, found.angle, true);
-        }
+      from = squared(from, n, stride, norm);
+      log = 2 * now;
+      before = now;
+    }
+  }
+
+  /** The largest multiplier to nine digits or so. */
+  Largest exact(double[] m, int n, int stride) {
+    if (n == 0) {
+      return REST;
+    }
+    room(n * stride);
+    int first = n < SMALL ? 8 : 6;
+    double[] from = m;
+    for (int k = 0; ; k++) {
+      double norm = norm(from, n, stride);
+      if (!(norm > 0)) {
+        return REST;
+      }
+      if (k >= first) {
+        Largest found = projected(m, from, n, stride, false);
         if (found.sure) {
           return found;
         }
         if (k >= MOST_SQUARINGS) {
           return KrylovSpace.all(m, n, stride);
         }
-      } else if (signOnly && k >= 4) {
-        Largest found = projected(m, from, n, stride, signOnly);
-        if (found.sure && Math.abs(found.logSize) > 1e-8 || k >= MOST_SQUARINGS) {
-          return found;
-        }
       }
-      double scale = 1 / norm;
-      double[] to = from == a ? b : a;
-      Kernels.square(from, n, stride, to);
-      for (int i = 0; i < size; i++) {
-        to[i] *= scale * scale;
-      }
-      log = 2 * (log + Math.log(norm));
-      from = to;
+      from = squared(from, n, stride, norm);
     }
+  }
+
+  private void room(int size) {
+    if (a.length < size) {
+      a = new double[size];
+      b = new double[size];
+    }
+  }
+
+  /** The square of a matrix over its norm. */
+  private double[] squared(double[] from, int n, int stride, double norm) {
+    double[] to = from == a ? b : a;
+    Kernels.square(from, n, stride, to);
+    double scale = 1 / norm;
+    double twice = scale * scale;
+    for (int i = 0; i < n * stride; i++) {
+      to[i] *= twice;
+    }
+    return to;
+  }
+
+  private static double trace(double[] m, int n, int stride) {
+    double sum = 0;
+    for (int i = 0; i < n; i++) {
+      sum += m[i * stride + i];
+    }
+    return sum;
   }
 
   private static double norm(double[] m, int n, int stride) {

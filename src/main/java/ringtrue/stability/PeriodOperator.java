@@ -20,6 +20,10 @@ import java.util.List;
 final class PeriodOperator {
   private static final double NODES_PER_RADIAN = 0.57;
   private static final double NODES_AT_LEAST = 3.2;
+
+  /** The strongest frequency is looked for up to so many times the highest natural frequency. */
+  private static final double BEYOND_MODES = 1.7;
+
   private static final int MOST_COLUMNS = 4000;
 
   private final ModalCoordinates modes;
@@ -690,16 +694,17 @@ final class PeriodOperator {
       highest = Math.max(highest, modes.omega(k));
     }
     double base = 2 * Math.PI / periodS;
-    int most = (int) Math.ceil(2 * highest / base) + 1;
+    int most = (int) Math.ceil(BEYOND_MODES * highest / base) + 1;
+    Harmonics harmonics = new Harmonics(forces, angle / periodS - most * base, base);
     double best = -1;
     double strongest = angle / periodS;
     double[] f = new double[4];
+    double[] g = new double[2];
     for (int k = -most; k <= most; k++) {
       double omega = angle / periodS + k * base;
-      harmonic(forces, omega, f);
+      harmonics.next(f);
       double size = 0;
       for (int out = 0; out < 2; out++) {
-        double[] g = new double[2];
         double re = 0;
         double im = 0;
         for (int in = 0; in < 2; in++) {
@@ -719,26 +724,64 @@ final class PeriodOperator {
     return Math.abs(strongest) / (2 * Math.PI);
   }
 
-  /** Fourier coefficient of the force in x and y. */
-  private void harmonic(double[] forces, double omega, double[] f) {
-    Arrays.fill(f, 0);
-    for (Piece piece : pieces) {
-      for (int i = 0; i < piece.panel.nodes(); i++) {
-        double t = piece.startS + piece.panel.node(i) * piece.lengthS;
-        double weight = piece.panel.weight(i) * piece.lengthS;
-        double cos = weight * Math.cos(omega * t);
-        double sin = -weight * Math.sin(omega * t);
-        for (int s = 0; s < channels; s++) {
-          int row = i * channels + s;
-          int at = 2 * (piece.firstNode * channels + row);
-          double re = forces[at] * cos - forces[at + 1] * sin;
-          double im = forces[at] * sin + forces[at + 1] * cos;
-          f[0] += piece.forceX[row] * re;
-          f[1] += piece.forceX[row] * im;
-          f[2] += piece.forceY[row] * re;
-          f[3] += piece.forceY[row] * im;
+  /** Fourier coefficients of the force in x and y, one frequency after the other. */
+  private final class Harmonics {
+    private final double[] x;
+    private final double[] y;
+    private final double[] turnRe;
+    private final double[] turnIm;
+
+    /**
+     * @param forces at the nodes, real and imaginary parts in turn
+     * @param firstRadPerS first frequency
+     * @param stepRadPerS from one frequency to the next
+     */
+    Harmonics(double[] forces, double firstRadPerS, double stepRadPerS) {
+      x = new double[2 * nodes];
+      y = new double[2 * nodes];
+      turnRe = new double[nodes];
+      turnIm = new double[nodes];
+      for (Piece piece : pieces) {
+        for (int i = 0; i < piece.panel.nodes(); i++) {
+          int node = piece.firstNode + i;
+          double t = piece.startS + piece.panel.node(i) * piece.lengthS;
+          double weight = piece.panel.weight(i) * piece.lengthS;
+          double cos = weight * Math.cos(firstRadPerS * t);
+          double sin = -weight * Math.sin(firstRadPerS * t);
+          turnRe[node] = Math.cos(stepRadPerS * t);
+          turnIm[node] = -Math.sin(stepRadPerS * t);
+          for (int s = 0; s < channels; s++) {
+            int row = i * channels + s;
+            int at = 2 * (piece.firstNode * channels + row);
+            double re = forces[at] * cos - forces[at + 1] * sin;
+            double im = forces[at] * sin + forces[at + 1] * cos;
+            x[2 * node] += piece.forceX[row] * re;
+            x[2 * node + 1] += piece.forceX[row] * im;
+            y[2 * node] += piece.forceY[row] * re;
+            y[2 * node + 1] += piece.forceY[row] * im;
+          }
         }
       }
+    }
+
+    /** The next one: real and imaginary part in x, then in y. */
+    void next(double[] f) {
+      Arrays.fill(f, 0);
+      for (int i = 0; i < nodes; i++) {
+        f[0] += x[2 * i];
+        f[1] += x[2 * i + 1];
+        f[2] += y[2 * i];
+        f[3] += y[2 * i + 1];
+        turn(x, i);
+        turn(y, i);
+      }
+    }
+
+    private void turn(double[] v, int i) {
+      double re = v[2 * i];
+      double im = v[2 * i + 1];
+      v[2 * i] = re * turnRe[i] - im * turnIm[i];
+      v[2 * i + 1] = re * turnIm[i] + im * turnRe[i];
     }
   }
 

@@ -20,8 +20,11 @@ final class PeriodicSection {
 
   private static final int MOST_STEPS = 60;
 
+  /** A multiplier found so near to the border is that of the border. */
+  private static final double KNOWN = 1e-7;
+
   /** From this length of the state on Arnoldi's method costs less than squaring (measured). */
-  private static final int LARGE = 80;
+  private static final int LARGE = 44;
 
   /** The growth may be so much steeper between samples than around them. */
   private static final double STEEPER = 1.5;
@@ -37,6 +40,8 @@ final class PeriodicSection {
   private final Runnable watch;
   private final List<Sample> samples;
   private double[] room = new double[0];
+  private Multipliers.Largest lastExact;
+  private double lastExactM = Double.NaN;
 
   /** Growth at one length. */
   record Sample(double lengthM, double log, boolean stable) {}
@@ -89,7 +94,13 @@ final class PeriodicSection {
     }
     int stride = Kernels.stride(n);
     double[] m = matrix(here, n, stride);
-    return exact ? multipliers.exact(m, n, stride) : multipliers.rough(m, n, stride);
+    if (!exact) {
+      return multipliers.rough(m, n, stride);
+    }
+    Multipliers.Largest found = multipliers.exact(m, n, stride);
+    lastExact = found;
+    lastExactM = lengthM;
+    return found;
   }
 
   private double[] matrix(At here, int n, int stride) {
@@ -192,7 +203,8 @@ final class PeriodicSection {
     if (largest == null || !largest.sure()) {
       int stride = Kernels.stride(n);
       double[] m = matrix(here, n, stride);
-      largest = multipliers.exact(m, n, stride);
+      boolean known = Math.abs(lastExactM - limit) < KNOWN * limit;
+      largest = known ? lastExact : multipliers.exact(m, n, stride);
       double size = Math.exp(largest.logSize());
       vector =
           ComplexVectors.nullVector(
@@ -230,7 +242,7 @@ final class PeriodicSection {
     Sample b = samples.get(i);
     double step = b.lengthM - a.lengthM;
     if (a.stable != b.stable) {
-      return step > 2 * smallestM;
+      return step > 4 * smallestM;
     }
     if (step < smallestM || Double.isInfinite(a.log)) {
       return false;
