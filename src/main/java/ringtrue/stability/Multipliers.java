@@ -17,6 +17,9 @@ final class Multipliers {
   /** Squarings before the projection is looked at: enough to tell rough growth. */
   private static final int ROUGH = 2;
 
+  /** Growth so near to nothing that its size is worth a projection. */
+  private static final double NEAR = 0.15;
+
   /** Below this size a squaring costs less than a projection (measured). */
   private static final int SMALL = 30;
 
@@ -71,11 +74,14 @@ final class Multipliers {
       double now = log + Math.log(norm);
       double least = log + Math.log(Math.abs(trace(from, n, stride)) / n);
       double size = k == 0 ? now : 2 * (now - before) / power;
-      if (now < 0 && k >= ROUGH) {
-        return new Largest(size < 0 ? size : now / power, Double.NaN, true);
-      }
-      if (least > 0 && (k >= ROUGH || least > CLEAR * power)) {
-        return new Largest(size > 0 ? size : least / power, Double.NaN, true);
+      boolean outside = least > 0 && (k >= ROUGH || least > CLEAR * power);
+      if (outside || now < 0 && k >= ROUGH) {
+        if (Math.abs(size) < NEAR) {
+          Largest found = projected(m, from, n, stride, true);
+          size = found.logSize;
+        }
+        double sure = outside ? least / power : now / power;
+        return new Largest(size > 0 == outside ? size : sure, Double.NaN, true);
       }
       if (k >= (n < SMALL ? 9 : 5)) {
         Largest found = projected(m, from, n, stride, true);
