@@ -8,6 +8,7 @@ import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import ringtrue.dynamics.Progress;
 import ringtrue.library.Cut;
+import ringtrue.library.ModalWay;
 import ringtrue.library.SafeFile;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.Pictures;
@@ -33,6 +34,7 @@ import ringtrue.units.Names;
       "         ringtrue lobes cut.json --samples 200 --at \"18000 rpm,2.5 mm\""
     })
 final class LobesCommand extends CutCommand {
+  private static final int MEASURED_SPEED_STEPS = 200;
   private static final int SPEED_STEPS = 400;
 
   @Option(
@@ -46,8 +48,8 @@ final class LobesCommand extends CutCommand {
       paramLabel = "METHOD",
       description =
           "periodic (the full periodic equation; default for milling), multi-frequency (the same on"
-              + " responses as measured, with an error band), zero-order (averaged directional"
-              + " factors, a quick look), simulation (in the time domain)")
+              + " responses as measured, with an error band; default for those), zero-order"
+              + " (averaged directional factors, a quick look)")
   private String method;
 
   @Option(
@@ -104,6 +106,7 @@ final class LobesCommand extends CutCommand {
     Optional<Draws> draws = draws();
     Cut cut;
     StabilityMap map;
+    List<String> otherWay = List.of();
     try (TerminalProgress progress = new TerminalProgress(err())) {
       cut = readCut(progress);
       map =
@@ -112,11 +115,15 @@ final class LobesCommand extends CutCommand {
               new LobesRequest(what, how, asked.orElseGet(() -> range(cut)), maxM, points),
               draws,
               progress);
+      if (ModalWay.measured(cut.process())) {
+        otherWay = ModalWay.compare(cut.process(), map, progress);
+      }
     } catch (BadInputException e) {
       throw Places.named(file, e);
     }
     List<String> remarks = new ArrayList<>(cut.remarks());
     remarks.addAll(map.remarks());
+    remarks.addAll(otherWay);
     if (csv != null) {
       SafeFile.writeText(csv, overwrite, toCsv(map));
       wrote(csv);
@@ -210,7 +217,9 @@ final class LobesCommand extends CutCommand {
     low = Double.isNaN(low) ? Math.min(speed, Double.isNaN(high) ? speed : high) / 2 : low;
     high = Double.isNaN(high) ? Math.max(speed, low) * 2 : high;
     List<Double> all = new ArrayList<>();
-    int steps = high > low ? SPEED_STEPS : 0;
+    // responses as measured take longer
+    int dense = ModalWay.measured(cut.process()) ? MEASURED_SPEED_STEPS : SPEED_STEPS;
+    int steps = high > low ? dense : 0;
     for (int i = 0; i <= steps; i++) {
       all.add(steps == 0 ? low : low + (high - low) * i / steps);
     }

@@ -44,7 +44,7 @@ final class WidthSearch {
     this.tool = process.tool().orElseThrow();
     this.depthM = process.engagement().axialM();
     this.maxM = widest(process, request, remarks);
-    ZeroOrderLobes.dampingRemark(process).ifPresent(remarks::add);
+    remarks.addAll(ZeroOrderLobes.leftOut(process));
     this.oneDelay = tool.evenPitch() && tool.equalHelix();
     if (!tool.equalHelix()) {
       remarks.add(

@@ -3,7 +3,6 @@ package ringtrue.stability;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
 import ringtrue.dynamics.Progress;
 import ringtrue.stability.LobesRequest.AtPoint;
 import ringtrue.units.BadInputException;
@@ -40,7 +39,7 @@ public final class ZeroOrderLobes implements LobesMethod {
       CuttingProcess process, LobesRequest request, Progress progress) {
     Tool tool = process.tool().orElseThrow();
     List<String> remarks = new ArrayList<>(List.of(QUICK_LOOK));
-    dampingRemark(process).ifPresent(remarks::add);
+    remarks.addAll(leftOut(process));
     double deepest = Regeneration.deepest(tool);
     double maxM = request.maxM();
     if (maxM >= deepest) {
@@ -83,13 +82,20 @@ public final class ZeroOrderLobes implements LobesMethod {
         !tool.equalHelix());
   }
 
-  /** Says that process damping is given but not in this method. */
-  static Optional<String> dampingRemark(CuttingProcess process) {
-    return process.processDampingNPerM() > 0
-        ? Optional.of(
-            "process damping is not in the averaged directional factors: at low cutting speeds the"
-                + " real limit is higher")
-        : Optional.empty();
+  /** Says what is given but not in this method. */
+  static List<String> leftOut(CuttingProcess process) {
+    List<String> all = new ArrayList<>();
+    if (process.processDampingNPerM() > 0) {
+      all.add(
+          "process damping is not in the averaged directional factors: at low cutting speeds the"
+              + " real limit is higher");
+    }
+    if (!process.xy().isEmpty()) {
+      all.add(
+          "the cross receptance is not in the averaged directional factors: the periodic and the"
+              + " multi-frequency method have it");
+    }
+    return all;
   }
 
   static String growthPeriod(Tool tool) {

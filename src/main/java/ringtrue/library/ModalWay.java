@@ -1,0 +1,98 @@
+package ringtrue.library;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.stream.IntStream;
+import java.util.stream.Stream;
+import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.dynamics.Progress;
+import ringtrue.dynamics.Receptance;
+import ringtrue.fitting.FitSettings;
+import ringtrue.fitting.ModeFitter;
+import ringtrue.stability.CuttingProcess;
+import ringtrue.stability.Lobes;
+import ringtrue.stability.LobesRequest;
+import ringtrue.stability.MeasuredAgainstModes;
+import ringtrue.stability.Method;
+import ringtrue.stability.StabilityMap;
+import ringtrue.units.BadInputException;
+
+/**
+ * The other way to a map that was made from responses as measured: modes are fitted to them, the
+ * limits computed from the modes, and the two compared. Where they agree, fit and map confirm each
+ * other.
+ */
+public final class ModalWay {
+  private static final int MOST_SPEEDS = 100;
+
+  private ModalWay() {}
+
+  /** Whether some direction of a cut is a response as measured. */
+  public static boolean measured(CuttingProcess process) {
+    return Stream.of(process.x(), process.y(), process.xy())
+        .flatMap(List::stream)
+        .anyMatch(FrequencyResponse.class::isInstance);
+  }
+
+  /**
+   * What a reader of the map should know about the modal way.
+   *
+   * @param process the cut, some of its directions measured
+   * @param map its map over depth
+   * @param progress told how far it is, may cancel
+   * @return sentences; empty over width, where there is no comparison
+   */
+  public static List<String> compare(CuttingProcess process, StabilityMap map, Progress progress) {
+    if (map.over() != StabilityMap.Over.DEPTH || map.lines().isEmpty()) {
+      return List.of();
+    }
+    if (process.xy().stream().anyMatch(FrequencyResponse.class::isInstance)) {
+      return List.of(
+          "not compared with the modal way: modes are not fitted to measured cross receptances");
+    }
+    try {
+      CuttingProcess modal =
+          process.withDynamics(
+              fitted(process.x(), progress), fitted(process.y(), progress), process.xy());
+      StabilityMap some = thinned(map);
+      boolean averaged = map.method().equals(Method.ZERO_ORDER.word());
+      StabilityMap other =
+          Lobes.compute(
+              modal,
+              new LobesRequest(
+                  map.over(),
+                  averaged ? Optional.of(Method.ZERO_ORDER) : Optional.empty(),
+                  some.lines().stream().map(StabilityMap.Line::speedRpm).toList(),
+                  map.maxM(),
+                  List.of()),
+              progress);
+      return MeasuredAgainstModes.compare(some, process, other, modal);
+    } catch (BadInputException e) {
+      return List.of("not compared with the modal way: " + e.getMessage());
+    }
+  }
+
+  private static List<Receptance> fitted(List<Receptance> direction, Progress progress) {
+    List<Receptance> all = new ArrayList<>();
+    for (Receptance one : direction) {
+      all.add(
+          one instanceof FrequencyResponse response
+              ? ModeFitter.fit(response, FitSettings.AUTOMATIC, progress).model()
+              : one);
+    }
+    return all;
+  }
+
+  /** A hundred of the speeds or so. */
+  private static StabilityMap thinned(StabilityMap map) {
+    int step = 1 + (map.lines().size() - 1) / MOST_SPEEDS;
+    List<StabilityMap.Line> lines =
+        IntStream.range(0, map.lines().size())
+            .filter(i -> i % step == 0)
+            .mapToObj(map.lines()::get)
+            .toList();
+    return new StabilityMap(
+        map.over(), map.method(), lines, List.of(), map.growthPeriod(), map.maxM(), List.of());
+  }
+}
