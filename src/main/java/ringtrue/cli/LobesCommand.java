@@ -35,6 +35,7 @@ import ringtrue.units.Names;
     })
 final class LobesCommand extends CutCommand {
   private static final int MEASURED_SPEED_STEPS = 200;
+  private static final int DRAWN_SPEED_STEPS = 100;
   private static final int SPEED_STEPS = 400;
 
   @Option(
@@ -112,7 +113,8 @@ final class LobesCommand extends CutCommand {
       map =
           compute(
               cut,
-              new LobesRequest(what, how, asked.orElseGet(() -> range(cut)), maxM, points),
+              new LobesRequest(
+                  what, how, asked.orElseGet(() -> range(cut, draws.isPresent())), maxM, points),
               draws,
               progress);
       if (ModalWay.measured(cut.process())) {
@@ -211,14 +213,19 @@ final class LobesCommand extends CutCommand {
 
   /** The machine's speeds, or half to twice the cut's where the machine does not say. */
   static List<Double> range(Cut cut) {
+    return range(cut, false);
+  }
+
+  private static List<Double> range(Cut cut, boolean drawn) {
     double speed = cut.process().speedRpm();
     double low = cut.machine().minSpeedRpm();
     double high = cut.machine().maxSpeedRpm();
     low = Double.isNaN(low) ? Math.min(speed, Double.isNaN(high) ? speed : high) / 2 : low;
     high = Double.isNaN(high) ? Math.max(speed, low) * 2 : high;
     List<Double> all = new ArrayList<>();
-    // responses as measured take longer
-    int dense = ModalWay.measured(cut.process()) ? MEASURED_SPEED_STEPS : SPEED_STEPS;
+    // many draws and responses as measured take longer
+    int undrawn = ModalWay.measured(cut.process()) ? MEASURED_SPEED_STEPS : SPEED_STEPS;
+    int dense = drawn ? DRAWN_SPEED_STEPS : undrawn;
     int steps = high > low ? dense : 0;
     for (int i = 0; i <= steps; i++) {
       all.add(steps == 0 ? low : low + (high - low) * i / steps);

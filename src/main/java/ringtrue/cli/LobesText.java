@@ -14,6 +14,7 @@ import ringtrue.stability.StabilityProbability;
 final class LobesText {
   private static final int ROWS = 40;
   private static final int STRONGEST = 6;
+  private static final double WORTH_SAYING = 0.01;
 
   private final StabilityMap map;
   private final Cut cut;
@@ -144,6 +145,7 @@ final class LobesText {
     say("What moves the limit most (share of its scatter; change of the limit by one sigma)");
     all.stream()
         .limit(STRONGEST)
+        .filter(s -> s == all.get(0) || s.share() >= WORTH_SAYING)
         .forEach(s -> say("%6s  %+6.1f %%  %s", percent(s.share()), 100 * s.slope(), s.input()));
   }
 

@@ -14,7 +14,7 @@ import ringtrue.stability.LobesRequest.AtPoint;
  */
 final class PeriodicLobes implements LobesMethod {
   /** A sample of a probability map is solved for to this, relatively. */
-  private static final double SAMPLE = 1e-4;
+  private static final double SAMPLE = 1e-3;
 
   /** How many of the stable stretches are looked for. */
   enum Reach {

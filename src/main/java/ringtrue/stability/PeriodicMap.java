@@ -28,6 +28,9 @@ final class PeriodicMap {
   /** Steps of the whole length below which a stretch may be missed. */
   static final int FINE = 400;
 
+  /** The same for the many draws of a probability map. */
+  private static final int DRAWN = 100;
+
   private static final int CHECKS = 8;
   private static final int FINER = 3;
   private static final int LEAST_EXTRA = -1;
@@ -243,7 +246,7 @@ final class PeriodicMap {
     return isBeyond(rpm)
         ? lines(List.of(rpm), FINE, Progress.NONE).get(0).limitM()
         : section(rpm, extra, tolerance, () -> {}, new ArrayList<>())
-            .firstLimitM(grid, maxM / FINE);
+            .firstLimitM(grid, maxM / DRAWN);
   }
 
   private PeriodicSection section(
@@ -364,15 +367,15 @@ final class PeriodicMap {
       all.add(
           String.format(
               Locale.ROOT,
-              "more nodes moved no border by more than %s %% at the %d speeds where it was tried",
-              Plain.number(Math.max(100 * moved, 1e-4)),
-              tried));
+              "more nodes moved no border by more than %s %% where it was tried, at %s",
+              Plain.few(Math.max(100 * moved, 1e-4)),
+              tried == 1 ? "one speed" : tried + " speeds"));
     } else if (tried > 0) {
       all.add(
           String.format(
               Locale.ROOT,
               "not as exact as it should be: more nodes still moved a border by %s %%",
-              Plain.number(100 * moved)));
+              Plain.few(100 * moved)));
     }
     all.addAll(remarks);
     if (reach == PeriodicLobes.Reach.WHOLE && !modes.rigid()) {

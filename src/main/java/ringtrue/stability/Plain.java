@@ -16,6 +16,11 @@ final class Plain {
     return rounded.signum() == 0 ? "0" : rounded.toPlainString();
   }
 
+  /** Two digits, for accuracies and shares. */
+  static String few(double value) {
+    return number(new BigDecimal(value).round(new MathContext(2)).doubleValue());
+  }
+
   /** A length in millimetres with its unit. */
   static String mm(double lengthM) {
     return number(1e3 * lengthM) + " mm";

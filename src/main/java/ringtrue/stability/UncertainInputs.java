@@ -190,7 +190,7 @@ final class UncertainInputs {
           coefficients < 0
               ? "cutting coefficients as exact"
               : "cutting coefficients within "
-                  + Plain.number(100 * spread.coefficientRange())
+                  + Plain.few(100 * spread.coefficientRange())
                   + " % either way, evenly";
       String ofModes =
           modes == 0
@@ -210,7 +210,7 @@ final class UncertainInputs {
           shift < 0
               ? ""
               : ", natural frequencies shifting with the speed by a sigma of "
-                  + Plain.number(100 * spread.shiftSigma())
+                  + Plain.few(100 * spread.shiftSigma())
                   + " % at "
                   + Plain.number(spread.maxSpeedRpm())
                   + " rpm";
