@@ -10,9 +10,26 @@ import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
+import java.util.TreeMap;
+import java.util.concurrent.TimeUnit;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
+import org.openjdk.jmh.annotations.Benchmark;
+import org.openjdk.jmh.annotations.BenchmarkMode;
+import org.openjdk.jmh.annotations.Measurement;
+import org.openjdk.jmh.annotations.OutputTimeUnit;
+import org.openjdk.jmh.annotations.Param;
+import org.openjdk.jmh.annotations.Scope;
+import org.openjdk.jmh.annotations.Setup;
+import org.openjdk.jmh.annotations.State;
+import org.openjdk.jmh.annotations.Warmup;
+import org.openjdk.jmh.results.RunResult;
+import org.openjdk.jmh.runner.Runner;
+import org.openjdk.jmh.runner.RunnerException;
+import org.openjdk.jmh.runner.options.OptionsBuilder;
+import org.openjdk.jmh.runner.options.VerboseMode;
 import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.Progress;
 import ringtrue.dynamics.Receptance;
@@ -21,19 +38,21 @@ import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.Engagement;
 import ringtrue.stability.Engagement.Direction;
 import ringtrue.stability.GrowingLobes;
+import ringtrue.stability.InputSpread;
 import ringtrue.stability.Lobes;
 import ringtrue.stability.LobesRequest;
 import ringtrue.stability.Method;
+import ringtrue.stability.ProbabilityLobes;
 import ringtrue.stability.StabilityMap;
 import ringtrue.stability.Tool;
 
 /**
  * Periodic lobes against the textbook's semi-discretisation in NumPy, in turn on the same machine:
  * 400 speeds from 4,000 to 24,000 rpm, every stable stretch up to 10 mm. For each case the wall
- * times of the whole map, of the first limits only and of the first answer; for cuts with straight
- * even teeth also the ratio per point of the map against NumPy with the fewest steps that bring its
+ * times (JMH) of the whole map, of the first limits only and of the first answer, and for the first
+ * case of the chances from 200 draws; for cuts with straight even teeth also the ratio per point of the map against NumPy with the fewest steps that bring its
  * limits within 0.5 %, and the largest error of our limits against NumPy's extrapolated from 80 and
- * 160 steps. A point is one of 200 depths at one speed; NumPy gets one thread, which is faster for
+ * 160 steps; for the others the largest difference from the multi-frequency method. A point is one of 200 depths at one speed; NumPy gets one thread, which is faster for
  * it, and half its time per point is counted, as if two of it shared the map perfectly.
  *
  * <p>Needs python3 with numpy; run from the project's folder, with the names of cases or none:
@@ -45,9 +64,13 @@ public final class PeriodicLobesBench {
   private static final double MAX_M = 0.010;
   private static final int SPEEDS = 400;
   private static final int DEPTHS = 200;
-  private static final int ROUNDS = 5;
+  private static final int DRAWS = 200;
   private static final int FIRST_SPEEDS = 100;
   private static final List<Double> COMPARED = List.of(6000.0, 11_000.0, 17_000.0, 23_000.0);
+
+  /** Where few enough harmonics are in play for the multi-frequency method. */
+  private static final List<Double> IN_HARMONICS = List.of(11_000.0, 17_000.0, 23_000.0);
+
   private static final double WANTED = 5e-3;
   private static final double KTC = 900e6;
   private static final double KRC = 300e6;
@@ -101,7 +124,7 @@ public final class PeriodicLobesBench {
 
   private PeriodicLobesBench() {}
 
-  public static void main(String[] args) throws IOException, InterruptedException {
+  private static List<Case> cases() {
     List<Mode> sixX = more(TWO_X, 0);
     List<Mode> sixY = more(TWO_Y, 37);
     List<Case> cases = new ArrayList<>();
@@ -112,11 +135,72 @@ public final class PeriodicLobesBench {
       cases.add(new Case("helix" + more, 35, pitch, 0.5, sixX, sixY));
       cases.add(new Case("slot" + more, 0, pitch, 1, TWO_X, TWO_Y));
     }
+    return cases;
+  }
+
+  public static void main(String[] args)
+      throws IOException, InterruptedException, RunnerException {
+    List<Case> cases =
+        cases().stream().filter(c -> args.length == 0 || List.of(args).contains(c.name())).toList();
     for (Case one : cases) {
-      if (args.length == 0 || List.of(args).contains(one.name())) {
-        run(one);
-      }
+      run(one);
     }
+  }
+
+  /** The Java side, one case at a time. */
+  @State(Scope.Benchmark)
+  @BenchmarkMode(org.openjdk.jmh.annotations.Mode.AverageTime)
+  @OutputTimeUnit(TimeUnit.MILLISECONDS)
+  @Warmup(iterations = 3, time = 3)
+  @Measurement(iterations = 5, time = 2)
+  public static class Timed {
+    @Param({"thin", "helix", "slot", "thin-uneven", "helix-uneven", "slot-uneven"})
+    public String cut;
+
+    private CuttingProcess process;
+    private LobesRequest request;
+
+    @Setup
+    public void choose() {
+      process =
+          cases().stream().filter(c -> c.name().equals(cut)).findFirst().orElseThrow().process();
+      request = request(speeds(SPEEDS));
+    }
+
+    @Benchmark
+    public StabilityMap wholeMap() {
+      return Lobes.compute(process, request, Progress.NONE);
+    }
+
+    @Benchmark
+    public StabilityMap firstLimits() {
+      return Lobes.firstLimits(process, request, Progress.NONE);
+    }
+
+    @Benchmark
+    public StabilityMap firstAnswer() {
+      return GrowingLobes.of(process, request).first(FIRST_SPEEDS, Progress.NONE);
+    }
+
+    /** 200 draws at 200 speeds. */
+    @Benchmark
+    public StabilityMap chances() {
+      return ProbabilityLobes.compute(
+          process,
+          request(speeds(DRAWS)),
+          InputSpread.of(process)
+              .withCoefficientRange(0.2)
+              .withModes(new InputSpread.ModeSigmas(0.01, 0.1, 0.05)),
+          DRAWS,
+          1,
+          Progress.NONE);
+    }
+  }
+
+  private static List<Double> speeds(int number) {
+    return IntStream.range(0, number)
+        .mapToObj(i -> 4000 + 20_000.0 * i / (number - 1))
+        .toList();
   }
 
   private static List<Mode> more(List<Mode> two, double shiftHz) {
@@ -127,30 +211,63 @@ public final class PeriodicLobesBench {
     return six;
   }
 
-  private static void run(Case one) throws IOException, InterruptedException {
-    CuttingProcess process = one.process();
-    List<Double> speeds =
-        IntStream.range(0, SPEEDS).mapToObj(i -> 4000 + 20_000.0 * i / (SPEEDS - 1)).toList();
-    LobesRequest request = request(speeds);
+  private static void run(Case one) throws IOException, InterruptedException, RunnerException {
     resetPeaks();
-    double whole = median(() -> Lobes.compute(process, request, Progress.NONE));
-    double peak = peakMegabytes();
-    double limits = median(() -> Lobes.firstLimits(process, request, Progress.NONE));
-    double first =
-        median(() -> GrowingLobes.of(process, request).first(FIRST_SPEEDS, Progress.NONE));
+    OptionsBuilder options = new OptionsBuilder();
+    options
+        .include(Timed.class.getName().replace('$', '.') + ".*")
+        .param("cut", one.name())
+        .forks(0)
+        .shouldDoGC(true)
+        .verbosity(VerboseMode.SILENT);
+    if (!one.name().equals("thin")) {
+      options.exclude("chances");
+    }
+    Map<String, Double> millis = new TreeMap<>();
+    for (RunResult result : new Runner(options.build()).run()) {
+      millis.put(result.getPrimaryResult().getLabel(), result.getPrimaryResult().getScore());
+    }
+    double whole = 1e-3 * millis.get("wholeMap");
     System.out.printf(
         Locale.ROOT,
-        "%s: whole map %.0f ms, first limits %.0f ms, first answer at %d speeds %.1f ms;"
+        "%s: whole map %.0f ms, first limits %.0f ms, first answer at %d speeds %.1f ms%s;"
             + " peak heap %.0f MB%n",
         one.name(),
-        1e3 * whole,
-        1e3 * limits,
+        millis.get("wholeMap"),
+        millis.get("firstLimits"),
         FIRST_SPEEDS,
-        1e3 * first,
-        peak);
+        millis.get("firstAnswer"),
+        millis.containsKey("chances")
+            ? String.format(
+                Locale.ROOT, ", %d draws at %d speeds %.0f ms", DRAWS, DRAWS, millis.get("chances"))
+            : "",
+        peakMegabytes());
     if (one.comparable()) {
       compare(one, whole / (SPEEDS * DEPTHS));
+    } else {
+      System.out.printf(
+          Locale.ROOT,
+          "  largest difference of a limit from the multi-frequency method: %.4f %%%n",
+          100
+              * error(
+                  limits(Lobes.compute(one.process(), request(IN_HARMONICS), Progress.NONE)),
+                  limits(
+                      Lobes.compute(
+                          one.process(),
+                          new LobesRequest(
+                              StabilityMap.Over.DEPTH,
+                              Optional.of(Method.MULTI_FREQUENCY),
+                              IN_HARMONICS,
+                              MAX_M,
+                              List.of()),
+                          Progress.NONE))));
     }
+  }
+
+  private static List<Double> limits(StabilityMap map) {
+    return map.lines().stream()
+        .map(line -> line.loss() == StabilityMap.Loss.NONE ? Double.NaN : line.limitM())
+        .toList();
   }
 
   private static void compare(Case one, double secondsPerPoint)
@@ -164,9 +281,7 @@ public final class PeriodicLobesBench {
             .mapToObj(i -> fine.get(i) + (fine.get(i) - coarse.get(i)) / (ratio - 1))
             .toList();
     List<Double> ours =
-        Lobes.compute(one.process(), request(COMPARED), Progress.NONE).lines().stream()
-            .map(line -> line.loss() == StabilityMap.Loss.NONE ? Double.NaN : line.limitM())
-            .toList();
+        limits(Lobes.compute(one.process(), request(COMPARED), Progress.NONE));
     System.out.printf(
         Locale.ROOT,
         "  largest error of a limit against NumPy extrapolated: %.4f %%%n",
@@ -209,25 +324,6 @@ public final class PeriodicLobesBench {
   private static LobesRequest request(List<Double> speeds) {
     return new LobesRequest(
         StabilityMap.Over.DEPTH, Optional.of(Method.PERIODIC), speeds, MAX_M, List.of());
-  }
-
-  private interface Job {
-    StabilityMap run();
-  }
-
-  /** Median of warm calls, s; the first two are warming up. */
-  private static double median(Job job) {
-    List<Double> times = new ArrayList<>();
-    for (int i = 0; i < ROUNDS + 2; i++) {
-      long start = System.nanoTime();
-      if (job.run().lines().isEmpty()) {
-        throw new IllegalStateException("lines are missing");
-      }
-      times.add(1e-9 * (System.nanoTime() - start));
-    }
-    List<Double> warm = new ArrayList<>(times.subList(2, times.size()));
-    Collections.sort(warm);
-    return warm.get(warm.size() / 2);
   }
 
   private static List<MemoryPoolMXBean> heap() {
