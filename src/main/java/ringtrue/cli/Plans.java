@@ -2,6 +2,7 @@ package ringtrue.cli;
 
 import ringtrue.dynamics.Progress;
 import ringtrue.library.Cut;
+import ringtrue.library.ModalWay;
 import ringtrue.planning.CutPlan;
 import ringtrue.planning.CutPlanner;
 import ringtrue.report.LengthUnit;
@@ -15,6 +16,7 @@ final class Plans {
         cut.process(),
         cut.machine(),
         cut.planSettings().withInches(unit == LengthUnit.INCH),
+        ModalWay.judge(cut.process(), progress),
         progress);
   }
 }

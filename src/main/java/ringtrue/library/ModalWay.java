@@ -10,6 +10,7 @@ import ringtrue.dynamics.Progress;
 import ringtrue.dynamics.Receptance;
 import ringtrue.fitting.FitSettings;
 import ringtrue.fitting.ModeFitter;
+import ringtrue.planning.StabilityJudge;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.Lobes;
 import ringtrue.stability.LobesRequest;
@@ -71,6 +72,40 @@ public final class ModalWay {
     } catch (BadInputException e) {
       return List.of("not compared with the modal way: " + e.getMessage());
     }
+  }
+
+  /**
+   * A judge for plans of a cut with measured directions: the cut itself is judged on the responses
+   * as measured, the thousand others of the search on modes fitted to them. Where no modes can be
+   * had, or none are needed, the usual judge.
+   */
+  public static StabilityJudge judge(CuttingProcess process, Progress progress) {
+    StabilityJudge usual = StabilityJudge.lobes();
+    boolean cross = process.xy().stream().anyMatch(FrequencyResponse.class::isInstance);
+    if (cross || !measured(process)) {
+      return usual;
+    }
+    List<Receptance> x;
+    List<Receptance> y;
+    try {
+      x = fitted(process.x(), progress);
+      y = fitted(process.y(), progress);
+    } catch (BadInputException e) {
+      return usual;
+    }
+    return new StabilityJudge() {
+      @Override
+      public StabilityMap limits(
+          CuttingProcess cut, List<Double> speedsRpm, double maxM, Progress watching) {
+        return usual.limits(cut, speedsRpm, maxM, watching);
+      }
+
+      @Override
+      public StabilityMap firstLimits(
+          CuttingProcess cut, List<Double> speedsRpm, double maxM, Progress watching) {
+        return usual.firstLimits(cut.withDynamics(x, y, cut.xy()), speedsRpm, maxM, watching);
+      }
+    };
   }
 
   private static List<Receptance> fitted(List<Receptance> direction, Progress progress) {

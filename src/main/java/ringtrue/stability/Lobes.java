@@ -112,8 +112,7 @@ public final class Lobes {
 
   /**
    * The method for a cut where none is asked for. Measured responses leave two: the multi-frequency
-   * one, or averaged factors where it cannot be had, or where many limits of helical flutes are
-   * wanted quickly.
+   * one, or averaged factors where it cannot be had or many limits are wanted quickly.
    */
   private static Method best(CuttingProcess process, PeriodicLobes.Reach reach) {
     if (process.operation() == Operation.TURNING) {
@@ -126,10 +125,9 @@ public final class Lobes {
     if (!measured) {
       return Method.PERIODIC;
     }
-    Tool tool = process.tool().orElseThrow();
-    boolean straight = tool.helixRad().stream().allMatch(helix -> helix == 0);
-    boolean possible = tool.equalHelix() && process.processDampingNPerM() == 0;
-    return possible && (straight || reach == PeriodicLobes.Reach.WHOLE)
+    boolean possible =
+        process.tool().orElseThrow().equalHelix() && process.processDampingNPerM() == 0;
+    return possible && reach == PeriodicLobes.Reach.WHOLE
         ? Method.MULTI_FREQUENCY
         : Method.ZERO_ORDER;
   }
