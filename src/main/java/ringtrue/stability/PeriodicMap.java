@@ -43,6 +43,7 @@ final class PeriodicMap {
   private final boolean width;
   private final PeriodicLobes.Reach reach;
   private final double maxM;
+  private final PeriodicSection.Scale scale;
   private final ModalCoordinates modes;
   private final double[] grid = new double[GRID];
   private final List<String> remarks = new ArrayList<>();
@@ -93,12 +94,11 @@ final class PeriodicMap {
           "what the modes below the measured band leave (the lower residual) is taken as a heavily"
               + " damped mode at a fifth of the lowest natural frequency");
     }
-    double swept = Math.acos(Math.max(-1, 1 - 2 * maxM / tool.diameterM()));
+    scale = width ? PeriodicSection.Scale.width(tool.diameterM()) : PeriodicSection.Scale.DEPTH;
     for (int i = 1; i <= GRID; i++) {
       double part = (double) i / GRID;
-      double sin = Math.sin(0.5 * swept * part);
-      grid[i - 1] =
-          i == GRID ? maxM : width ? tool.diameterM() * sin * sin : maxM * Math.pow(part, CROWDED);
+      double even = scale.lengthM(scale.of(maxM) * part);
+      grid[i - 1] = i == GRID ? maxM : width ? even : maxM * Math.pow(part, CROWDED);
     }
   }
 
@@ -225,7 +225,7 @@ final class PeriodicMap {
     List<PeriodicSection.Sample> samples =
         before == null ? new ArrayList<>() : new ArrayList<>(before.samples);
     PeriodicSection section = section(rpm, extra, PeriodicSection.EXACT, watch, samples);
-    double smallest = maxM / steps;
+    double smallest = smallest(steps);
     Line line =
         withLobe(
             reach == PeriodicLobes.Reach.WHOLE
@@ -243,7 +243,16 @@ final class PeriodicMap {
     return isBeyond(rpm)
         ? lines(List.of(rpm), FINE, Progress.NONE).get(0).limitM()
         : section(rpm, extra, tolerance, () -> {}, new ArrayList<>())
-            .firstLimitM(grid, maxM / FINE);
+            .firstLimitM(grid, smallest(FINE));
+  }
+
+  /** The step that is nowhere longer than the whole length over so many, as measured. */
+  private double smallest(int steps) {
+    if (!width) {
+      return maxM / steps;
+    }
+    double steepest = 0.5 * tool.diameterM() * Math.sin(Math.min(scale.of(maxM), 0.5 * Math.PI));
+    return maxM / steps / steepest;
   }
 
   private PeriodicSection section(
@@ -255,7 +264,7 @@ final class PeriodicMap {
     double vc = Math.PI * tool.diameterM() * rpm / 60;
     double damping = process.processDampingNPerM() / vc;
     return new PeriodicSection(
-        rpm, at(rpm, nodes, damping), restLog(rpm), tolerance, watch, samples);
+        rpm, at(rpm, nodes, damping), scale, restLog(rpm), tolerance, watch, samples);
   }
 
   private DoubleFunction<PeriodicSection.At> at(double rpm, int nodes, double damping) {

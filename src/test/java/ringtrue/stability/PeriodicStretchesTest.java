@@ -41,11 +41,7 @@ class PeriodicStretchesTest {
         Lobes.compute(
             cut,
             new LobesRequest(
-                StabilityMap.Over.DEPTH,
-                Optional.of(Method.PERIODIC),
-                List.of(rpm),
-                maxM,
-                points),
+                StabilityMap.Over.DEPTH, Optional.of(Method.PERIODIC), List.of(rpm), maxM, points),
             Progress.NONE);
     List<Interval> stable = map.lines().get(0).stable();
     List<String> wrong = new ArrayList<>();
@@ -59,7 +55,8 @@ class PeriodicStretchesTest {
               && at.get(i - 1).stable() != at.get(i).stable()
               && at.get(i + 1).stable() != at.get(i).stable();
       if (inside != at.get(i).stable() && !alone) {
-        wrong.add(number + " at " + rpm + " rpm, " + b + " m: " + at.get(i).growth() + " " + stable);
+        wrong.add(
+            number + " at " + rpm + " rpm, " + b + " m: " + at.get(i).growth() + " " + stable);
       }
     }
     return wrong;
