@@ -8,7 +8,9 @@ import java.util.Map;
 import java.util.TreeSet;
 import java.util.concurrent.CancellationException;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.ForkJoinPool;
 import java.util.concurrent.atomic.AtomicInteger;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.DoubleFunction;
 import ringtrue.dynamics.Progress;
 import ringtrue.stability.LobesRequest.AtPoint;
@@ -403,9 +405,21 @@ final class PeriodicMap {
     return all;
   }
 
-  /** Two or more threads on a list of speeds, told at once when the answer is no longer wanted. */
+  /**
+   * Two or more threads on a list of speeds, one speed at a time, since a slow one takes many times
+   * as long as a fast one. All are told at once when the answer is no longer wanted.
+   */
   private static final class Crew {
-    private Crew() {}
+    private static final int PATIENCE_MS = 20;
+
+    private final List<Double> speeds;
+    private final Job job;
+    private final Progress progress;
+    private final String what;
+    private final AtomicInteger next = new AtomicInteger();
+    private final AtomicInteger done = new AtomicInteger();
+    private final AtomicInteger working = new AtomicInteger();
+    private final AtomicReference<Throwable> failure = new AtomicReference<>();
 
     /** What to do for a speed. */
     @FunctionalInterface
@@ -413,31 +427,86 @@ final class PeriodicMap {
       void at(double rpm, Runnable watch);
     }
 
+    private Crew(List<Double> speeds, Job job, Progress progress, String what) {
+      this.speeds = speeds;
+      this.job = job;
+      this.progress = progress;
+      this.what = what;
+    }
+
     static void run(List<Double> speeds, Job job, Progress progress, String what) {
-      Thread owner = Thread.currentThread();
-      AtomicInteger done = new AtomicInteger();
-      boolean[] stop = new boolean[1];
-      Runnable watch =
-          () -> {
-            if (Thread.currentThread() == owner) {
-              try {
-                progress.at((double) done.get() / Math.max(1, speeds.size()), what);
-              } catch (CancellationException e) {
-                stop[0] = true;
-                throw e;
-              }
-            } else if (stop[0]) {
-              throw new CancellationException("no longer wanted");
-            }
-          };
       progress.at(0, what);
-      speeds.parallelStream()
-          .forEach(
-              rpm -> {
-                job.at(rpm, watch);
-                done.incrementAndGet();
-              });
+      new Crew(speeds, job, progress, what).run();
       progress.at(1, what);
+    }
+
+    private void run() {
+      int helpers = Math.min(ForkJoinPool.getCommonPoolParallelism(), speeds.size() - 1);
+      for (int i = 0; i < helpers; i++) {
+        ForkJoinPool.commonPool().execute(() -> work(this::stopIfFailed));
+      }
+      work(this::report);
+      waitForHelpers();
+      Throwable why = failure.get();
+      if (why instanceof Error error) {
+        throw error;
+      } else if (why != null) {
+        throw (RuntimeException) why;
+      }
+    }
+
+    private void work(Runnable watch) {
+      working.incrementAndGet();
+      try {
+        int i = next.getAndIncrement();
+        while (i < speeds.size() && failure.get() == null) {
+          job.at(speeds.get(i), watch);
+          done.incrementAndGet();
+          i = next.getAndIncrement();
+        }
+      } catch (RuntimeException | Error e) {
+        failure.compareAndSet(null, e);
+      } finally {
+        working.decrementAndGet();
+        synchronized (this) {
+          notifyAll();
+        }
+      }
+    }
+
+    private void report() {
+      stopIfFailed();
+      progress.at((double) done.get() / speeds.size(), what);
+    }
+
+    private void stopIfFailed() {
+      if (failure.get() != null) {
+        throw new CancellationException("no longer wanted");
+      }
+    }
+
+    /** Those that begin only now find nothing left to do. */
+    private void waitForHelpers() {
+      boolean interrupted = false;
+      while (working.get() > 0) {
+        try {
+          synchronized (this) {
+            if (working.get() > 0) {
+              wait(PATIENCE_MS);
+            }
+          }
+          if (failure.get() == null) {
+            report();
+          }
+        } catch (InterruptedException e) {
+          interrupted = true;
+        } catch (RuntimeException e) {
+          failure.compareAndSet(null, e);
+        }
+      }
+      if (interrupted) {
+        Thread.currentThread().interrupt();
+      }
     }
   }
 }
