@@ -22,7 +22,7 @@ public final class GrowingLobes {
   private final List<String> remarks = new ArrayList<>();
   private int every;
   private boolean fine;
-  private boolean settled;
+  private int settled;
   private boolean started;
 
   private GrowingLobes(CuttingProcess process, LobesRequest request, PeriodicMap periodic) {
@@ -103,9 +103,12 @@ public final class GrowingLobes {
     if (periodic == null) {
       map = joined(part, progress);
     } else {
-      if (!settled) {
-        periodic.settle(speeds, steps, progress);
-        settled = true;
+      if (steps > settled) {
+        // the same speeds as for the whole map at once, so that it ends with the same nodes
+        List<Double> all = new ArrayList<>(request.speedsRpm());
+        request.at().forEach(point -> all.add(point.speedRpm()));
+        periodic.settle(all, steps, progress);
+        settled = steps;
       }
       map = PeriodicLobes.finished(periodic, process, part, steps, progress);
     }

@@ -8,7 +8,9 @@ import java.util.Map;
 import java.util.TreeSet;
 import java.util.concurrent.CancellationException;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.ForkJoinPool;
 import java.util.concurrent.atomic.AtomicInteger;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.DoubleFunction;
 import ringtrue.dynamics.Progress;
 import ringtrue.stability.LobesRequest.AtPoint;
@@ -46,6 +48,7 @@ final class PeriodicMap {
   private final boolean width;
   private final PeriodicLobes.Reach reach;
   private final double maxM;
+  private final PeriodicSection.Scale scale;
   private final ModalCoordinates modes;
   private final double[] grid = new double[GRID];
   private final List<String> remarks = new ArrayList<>();
@@ -96,12 +99,11 @@ final class PeriodicMap {
           "what the modes below the measured band leave (the lower residual) is taken as a heavily"
               + " damped mode at a fifth of the lowest natural frequency");
     }
-    double swept = Math.acos(Math.max(-1, 1 - 2 * maxM / tool.diameterM()));
+    scale = width ? PeriodicSection.Scale.width(tool.diameterM()) : PeriodicSection.Scale.DEPTH;
     for (int i = 1; i <= GRID; i++) {
       double part = (double) i / GRID;
-      double sin = Math.sin(0.5 * swept * part);
-      grid[i - 1] =
-          i == GRID ? maxM : width ? tool.diameterM() * sin * sin : maxM * Math.pow(part, CROWDED);
+      double even = scale.lengthM(scale.of(maxM) * part);
+      grid[i - 1] = i == GRID ? maxM : width ? even : maxM * Math.pow(part, CROWDED);
     }
   }
 
@@ -228,7 +230,7 @@ final class PeriodicMap {
     List<PeriodicSection.Sample> samples =
         before == null ? new ArrayList<>() : new ArrayList<>(before.samples);
     PeriodicSection section = section(rpm, extra, PeriodicSection.EXACT, watch, samples);
-    double smallest = maxM / steps;
+    double smallest = smallest(steps);
     Line line =
         withLobe(
             reach == PeriodicLobes.Reach.WHOLE
@@ -246,7 +248,16 @@ final class PeriodicMap {
     return isBeyond(rpm)
         ? lines(List.of(rpm), FINE, Progress.NONE).get(0).limitM()
         : section(rpm, extra, tolerance, () -> {}, new ArrayList<>())
-            .firstLimitM(grid, maxM / DRAWN);
+            .firstLimitM(grid, smallest(DRAWN));
+  }
+
+  /** The step that is nowhere longer than the whole length over so many, as measured. */
+  private double smallest(int steps) {
+    if (!width) {
+      return maxM / steps;
+    }
+    double steepest = 0.5 * tool.diameterM() * Math.sin(Math.min(scale.of(maxM), 0.5 * Math.PI));
+    return maxM / steps / steepest;
   }
 
   private PeriodicSection section(
@@ -258,7 +269,7 @@ final class PeriodicMap {
     double vc = Math.PI * tool.diameterM() * rpm / 60;
     double damping = process.processDampingNPerM() / vc;
     return new PeriodicSection(
-        rpm, at(rpm, nodes, damping), restLog(rpm), tolerance, watch, samples);
+        rpm, at(rpm, nodes, damping), scale, restLog(rpm), tolerance, watch, samples);
   }
 
   private DoubleFunction<PeriodicSection.At> at(double rpm, int nodes, double damping) {
@@ -397,9 +408,21 @@ final class PeriodicMap {
     return all;
   }
 
-  /** Two or more threads on a list of speeds, told at once when the answer is no longer wanted. */
+  /**
+   * Two or more threads on a list of speeds, one speed at a time, since a slow one takes many times
+   * as long as a fast one. All are told at once when the answer is no longer wanted.
+   */
   private static final class Crew {
-    private Crew() {}
+    private static final int PATIENCE_MS = 20;
+
+    private final List<Double> speeds;
+    private final Job job;
+    private final Progress progress;
+    private final String what;
+    private final AtomicInteger next = new AtomicInteger();
+    private final AtomicInteger done = new AtomicInteger();
+    private final AtomicInteger working = new AtomicInteger();
+    private final AtomicReference<Throwable> failure = new AtomicReference<>();
 
     /** What to do for a speed. */
     @FunctionalInterface
@@ -407,31 +430,86 @@ final class PeriodicMap {
       void at(double rpm, Runnable watch);
     }
 
+    private Crew(List<Double> speeds, Job job, Progress progress, String what) {
+      this.speeds = speeds;
+      this.job = job;
+      this.progress = progress;
+      this.what = what;
+    }
+
     static void run(List<Double> speeds, Job job, Progress progress, String what) {
-      Thread owner = Thread.currentThread();
-      AtomicInteger done = new AtomicInteger();
-      boolean[] stop = new boolean[1];
-      Runnable watch =
-          () -> {
-            if (Thread.currentThread() == owner) {
-              try {
-                progress.at((double) done.get() / Math.max(1, speeds.size()), what);
-              } catch (CancellationException e) {
-                stop[0] = true;
-                throw e;
-              }
-            } else if (stop[0]) {
-              throw new CancellationException("no longer wanted");
-            }
-          };
       progress.at(0, what);
-      speeds.parallelStream()
-          .forEach(
-              rpm -> {
-                job.at(rpm, watch);
-                done.incrementAndGet();
-              });
+      new Crew(speeds, job, progress, what).run();
       progress.at(1, what);
+    }
+
+    private void run() {
+      int helpers = Math.min(ForkJoinPool.getCommonPoolParallelism(), speeds.size() - 1);
+      for (int i = 0; i < helpers; i++) {
+        ForkJoinPool.commonPool().execute(() -> work(this::stopIfFailed));
+      }
+      work(this::report);
+      waitForHelpers();
+      Throwable why = failure.get();
+      if (why instanceof Error error) {
+        throw error;
+      } else if (why != null) {
+        throw (RuntimeException) why;
+      }
+    }
+
+    private void work(Runnable watch) {
+      working.incrementAndGet();
+      try {
+        int i = next.getAndIncrement();
+        while (i < speeds.size() && failure.get() == null) {
+          job.at(speeds.get(i), watch);
+          done.incrementAndGet();
+          i = next.getAndIncrement();
+        }
+      } catch (RuntimeException | Error e) {
+        failure.compareAndSet(null, e);
+      } finally {
+        working.decrementAndGet();
+        synchronized (this) {
+          notifyAll();
+        }
+      }
+    }
+
+    private void report() {
+      stopIfFailed();
+      progress.at((double) done.get() / speeds.size(), what);
+    }
+
+    private void stopIfFailed() {
+      if (failure.get() != null) {
+        throw new CancellationException("no longer wanted");
+      }
+    }
+
+    /** Those that begin only now find nothing left to do. */
+    private void waitForHelpers() {
+      boolean interrupted = false;
+      while (working.get() > 0) {
+        try {
+          synchronized (this) {
+            if (working.get() > 0) {
+              wait(PATIENCE_MS);
+            }
+          }
+          if (failure.get() == null) {
+            report();
+          }
+        } catch (InterruptedException e) {
+          interrupted = true;
+        } catch (RuntimeException e) {
+          failure.compareAndSet(null, e);
+        }
+      }
+      if (interrupted) {
+        Thread.currentThread().interrupt();
+      }
     }
   }
 }

@@ -32,8 +32,51 @@ final class PeriodicSection {
   /** A cut at one length: its operator and its depth. */
   record At(PeriodOperator operator, double depthM) {}
 
+  /** A measure of length in which the growth changes evenly, from zero up. */
+  interface Scale {
+    /** Depth as it is. */
+    Scale DEPTH =
+        new Scale() {
+          @Override
+          public double of(double lengthM) {
+            return lengthM;
+          }
+
+          @Override
+          public double lengthM(double measure) {
+            return measure;
+          }
+        };
+
+    /** The measure of a length. */
+    double of(double lengthM);
+
+    /** The length of a measure, m. */
+    double lengthM(double measure);
+
+    /**
+     * Radial width measured by the swept angle: thin cuts already hold all of the tangential force,
+     * whose share grows with the square root of the width.
+     */
+    static Scale width(double diameterM) {
+      return new Scale() {
+        @Override
+        public double of(double lengthM) {
+          return 2 * Math.asin(Math.sqrt(Math.min(1, lengthM / diameterM)));
+        }
+
+        @Override
+        public double lengthM(double measure) {
+          double sin = Math.sin(0.5 * measure);
+          return diameterM * sin * sin;
+        }
+      };
+    }
+  }
+
   private final double speedRpm;
   private final DoubleFunction<At> at;
+  private final Scale scale;
   private final double restLog;
   private final Multipliers multipliers;
   private final double tolerance;
@@ -49,6 +92,7 @@ final class PeriodicSection {
   /**
    * @param speedRpm spindle speed, rpm
    * @param at the operator at a depth or width
+   * @param scale how lengths are measured while looking for hidden stretches
    * @param restLog logarithm of the largest multiplier without cutting, below zero
    * @param tolerance borders are solved for to this, relatively
    * @param watch called again and again; throws when the answer is no longer wanted
@@ -57,12 +101,14 @@ final class PeriodicSection {
   PeriodicSection(
       double speedRpm,
       DoubleFunction<At> at,
+      Scale scale,
       double restLog,
       double tolerance,
       Runnable watch,
       List<Sample> samples) {
     this.speedRpm = speedRpm;
     this.at = at;
+    this.scale = scale;
     this.restLog = restLog;
     this.multipliers = new Multipliers();
     this.tolerance = tolerance;
@@ -77,10 +123,6 @@ final class PeriodicSection {
   Multipliers.Largest exact(double lengthM) {
     return look(lengthM, true);
   }
-
-  static final java.util.concurrent.atomic.AtomicLong
-      ROUGHS = new java.util.concurrent.atomic.AtomicLong(),
-      EXACTS = new java.util.concurrent.atomic.AtomicLong();
 
   private Multipliers.Largest look(double lengthM, boolean exact) {
     watch.run();
@@ -121,9 +163,9 @@ final class PeriodicSection {
    * The whole line.
    *
    * @param grid lengths to begin with, rising, the last one the end of the search, m
-   * @param smallestM smallest step, m
+   * @param smallest smallest step, as measured by the scale
    */
-  Line line(double[] grid, double smallestM) {
+  Line line(double[] grid, double smallest) {
     double maxM = grid[grid.length - 1];
     if (samples.isEmpty()) {
       samples.add(new Sample(0, restLog, true));
@@ -131,7 +173,7 @@ final class PeriodicSection {
         samples.add(sample(length));
       }
     }
-    refine(samples, smallestM);
+    refine(samples, smallest);
     List<Double> borders = new ArrayList<>();
     for (int i = 1; i < samples.size(); i++) {
       if (samples.get(i - 1).stable == samples.get(i).stable) {
@@ -157,19 +199,19 @@ final class PeriodicSection {
   }
 
   /** Only the first loss of stability; the stretches above it are not looked for. */
-  Line limit(double[] grid, double smallestM) {
+  Line limit(double[] grid, double smallest) {
     double maxM = grid[grid.length - 1];
-    double border = firstBorder(grid, smallestM);
+    double border = firstBorder(grid, smallest);
     return finished(border, List.of(new Interval(0, Double.isNaN(border) ? maxM : border)), maxM);
   }
 
   /** The first loss of stability, m; the end of the search if there is none. */
-  double firstLimitM(double[] grid, double smallestM) {
-    double border = firstBorder(grid, smallestM);
+  double firstLimitM(double[] grid, double smallest) {
+    double border = firstBorder(grid, smallest);
     return Double.isNaN(border) ? grid[grid.length - 1] : border;
   }
 
-  private double firstBorder(double[] grid, double smallestM) {
+  private double firstBorder(double[] grid, double smallest) {
     samples.clear();
     samples.add(new Sample(0, restLog, true));
     for (double length : grid) {
@@ -178,7 +220,7 @@ final class PeriodicSection {
         break;
       }
     }
-    refine(samples, smallestM);
+    refine(samples, smallest);
     for (int i = 1; i < samples.size(); i++) {
       if (!samples.get(i).stable) {
         return border(samples.get(i - 1), samples.get(i));
@@ -221,11 +263,12 @@ final class PeriodicSection {
   }
 
   /** Puts samples between those that a stretch of the other kind could hide between. */
-  private void refine(List<Sample> samples, double smallestM) {
+  private void refine(List<Sample> samples, double smallest) {
     for (int i = 1; i < samples.size(); ) {
-      if (mayHide(samples, i, smallestM)) {
-        double middle = 0.5 * (samples.get(i - 1).lengthM + samples.get(i).lengthM);
-        samples.add(i, sample(middle));
+      if (mayHide(samples, i, smallest)) {
+        double below = scale.of(samples.get(i - 1).lengthM);
+        double above = scale.of(samples.get(i).lengthM);
+        samples.add(i, sample(scale.lengthM(0.5 * (below + above))));
         i = Math.max(1, i - 1);
       } else {
         i++;
@@ -237,14 +280,14 @@ final class PeriodicSection {
    * Whether the growth, as steep as it is around here, could go to zero and back between samples i
    * − 1 and i; where it changes sign between them, whether they are still far apart.
    */
-  private static boolean mayHide(List<Sample> samples, int i, double smallestM) {
+  private boolean mayHide(List<Sample> samples, int i, double smallest) {
     Sample a = samples.get(i - 1);
     Sample b = samples.get(i);
-    double step = b.lengthM - a.lengthM;
+    double step = scale.of(b.lengthM) - scale.of(a.lengthM);
     if (a.stable != b.stable) {
-      return step > 4 * smallestM;
+      return step > 4 * smallest;
     }
-    if (step < smallestM || Double.isInfinite(a.log)) {
+    if (step < smallest || Double.isInfinite(a.log)) {
       return false;
     }
     double steepest = Math.abs(b.log - a.log) / step;
@@ -257,8 +300,8 @@ final class PeriodicSection {
     return Math.abs(a.log) + Math.abs(b.log) < STEEPER * steepest * step;
   }
 
-  private static double slope(Sample a, Sample b) {
-    return Math.abs(b.log - a.log) / (b.lengthM - a.lengthM);
+  private double slope(Sample a, Sample b) {
+    return Math.abs(b.log - a.log) / (scale.of(b.lengthM) - scale.of(a.lengthM));
   }
 
   /** Solves for a change of sign between two samples. */
