@@ -404,6 +404,7 @@ final class PeriodicMap {
                   + " averaged directional factors are used there, and the accuracy of the rest is"
                   + " not reached",
               Plain.number(beyond.last())));
+      ZeroOrderLobes.dampingRemark(process).ifPresent(all::add);
     }
     return all;
   }
