@@ -34,6 +34,9 @@ import ringtrue.units.Names;
       "         ringtrue lobes cut.json --samples 200 --at \"18000 rpm,2.5 mm\""
     })
 final class LobesCommand extends CutCommand {
+  private static final String FITTED =
+      "modes were fitted to the measured responses: the multi-frequency method knows neither"
+          + " different helices nor process damping";
   private static final int MEASURED_SPEED_STEPS = 200;
   private static final int DRAWN_SPEED_STEPS = 100;
   private static final int SPEED_STEPS = 400;
@@ -117,7 +120,9 @@ final class LobesCommand extends CutCommand {
                   what, how, asked.orElseGet(() -> range(cut, draws.isPresent())), maxM, points),
               draws,
               progress);
-      if (ModalWay.measured(cut.process())) {
+      if (how.isEmpty() && ModalWay.needed(cut.process())) {
+        otherWay = List.of(FITTED);
+      } else if (ModalWay.measured(cut.process())) {
         otherWay = ModalWay.compare(cut.process(), map, progress);
       }
     } catch (BadInputException e) {
@@ -164,6 +169,9 @@ final class LobesCommand extends CutCommand {
   private static StabilityMap compute(
       Cut cut, LobesRequest request, Optional<Draws> draws, Progress progress) {
     CuttingProcess process = cut.process();
+    if (request.method().isEmpty() && ModalWay.needed(process)) {
+      process = ModalWay.modal(process, progress);
+    }
     if (draws.isEmpty()) {
       return Lobes.compute(process, request, progress);
     }

@@ -123,6 +123,16 @@ public final class CutFile {
             modeAngle,
             dynamics.xy(),
             processDamping());
+    tool.filter(t -> engagement.axialM() > t.fluteLengthM())
+        .ifPresent(
+            t ->
+                remarks.add(
+                    String.format(
+                        Locale.ROOT,
+                        "the cut is %.4g mm deep, but the flutes are only %.4g mm long: the shank"
+                            + " would rub",
+                        1e3 * engagement.axialM(),
+                        1e3 * t.fluteLengthM())));
     PlanSettings settings =
         planSettings(toolFields, engagementFields, milling)
             .withCarbideSpeedMPerS(material.carbideSpeedMPerS);

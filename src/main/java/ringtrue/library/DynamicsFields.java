@@ -61,7 +61,7 @@ final class DynamicsFields {
     for (String body : List.of("tool", "workpiece")) {
       d.object(body, axes).ifPresent(directions -> body(directions, body, axes));
     }
-    if (x.isEmpty() && y.isEmpty()) {
+    if (x.isEmpty() && y.isEmpty() && xy.isEmpty()) {
       remarks.add("no direction has any mode or response: nothing can vibrate in this cut");
     }
   }

@@ -53,9 +53,7 @@ public final class ModalWay {
           "not compared with the modal way: modes are not fitted to measured cross receptances");
     }
     try {
-      CuttingProcess modal =
-          process.withDynamics(
-              fitted(process.x(), progress), fitted(process.y(), progress), process.xy());
+      CuttingProcess modal = modal(process, progress);
       StabilityMap some = thinned(map);
       boolean averaged = map.method().equals(Method.ZERO_ORDER.word());
       StabilityMap other =
@@ -72,6 +70,32 @@ public final class ModalWay {
     } catch (BadInputException e) {
       return List.of("not compared with the modal way: " + e.getMessage());
     }
+  }
+
+  /**
+   * Whether only the modal way can give the limits of a cut with measured directions: the
+   * multi-frequency method knows neither different helices nor process damping, and averaged
+   * factors promise too much there.
+   */
+  public static boolean needed(CuttingProcess process) {
+    boolean cross = process.xy().stream().anyMatch(FrequencyResponse.class::isInstance);
+    boolean beyond =
+        process.processDampingNPerM() > 0
+            || process.tool().map(tool -> !tool.equalHelix()).orElse(false);
+    return process.operation() == CuttingProcess.Operation.MILLING
+        && measured(process)
+        && beyond
+        && !cross;
+  }
+
+  /**
+   * The cut with modes fitted to its measured directions.
+   *
+   * @throws BadInputException if no modes can be had
+   */
+  public static CuttingProcess modal(CuttingProcess process, Progress progress) {
+    return process.withDynamics(
+        fitted(process.x(), progress), fitted(process.y(), progress), process.xy());
   }
 
   /**
@@ -97,7 +121,8 @@ public final class ModalWay {
       @Override
       public StabilityMap limits(
           CuttingProcess cut, List<Double> speedsRpm, double maxM, Progress watching) {
-        return usual.limits(cut, speedsRpm, maxM, watching);
+        return usual.limits(
+            needed(cut) ? cut.withDynamics(x, y, cut.xy()) : cut, speedsRpm, maxM, watching);
       }
 
       @Override

@@ -133,6 +133,23 @@ public record CuttingProcess(
     return changed(other, coefficients, x, y, xy, speedRpm, feedPerToothM, processDampingNPerM);
   }
 
+  /** The same cut with another cutter. */
+  CuttingProcess with(Tool other) {
+    return new CuttingProcess(
+        operation,
+        Optional.of(other),
+        engagement,
+        coefficients,
+        x,
+        y,
+        speedRpm,
+        feedPerToothM,
+        modeAngleRad,
+        xy,
+        processDampingNPerM,
+        turnedDiameterM);
+  }
+
   /** The same cut with other cutting forces. */
   public CuttingProcess with(CuttingCoefficients other) {
     return changed(engagement, other, x, y, xy, speedRpm, feedPerToothM, processDampingNPerM);

@@ -14,6 +14,10 @@ import org.ejml.interfaces.decomposition.EigenDecomposition_F64;
  */
 final class KrylovSpace {
   private static final int FIRST = 8;
+
+  /** Logarithm of a growth in a period that nothing stable can show for a moment. */
+  private static final double BEYOND = 20;
+
   private static final int MOST = 400;
 
   private final BiConsumer<double[], double[]> map;
@@ -64,7 +68,9 @@ final class KrylovSpace {
       if (k + 1 == look || closed || k + 1 == most) {
         double[] mu = new double[2];
         double[] packed = packed(k + 1);
-        eigenvalue(packed, k + 1, mu);
+        if (!eigenvalue(packed, k + 1, mu)) {
+          return new Found(beyondNumbers(packed), null);
+        }
         double size = Math.hypot(mu[0], mu[1]);
         if (size == 0) {
           return new Found(Multipliers.REST, new double[2 * n]);
@@ -117,21 +123,51 @@ final class KrylovSpace {
     return all;
   }
 
-  private static void eigenvalue(double[] h, int s, double[] mu) {
-    DMatrixRMaj matrix = new DMatrixRMaj(s, s, true, h.clone());
+  /**
+   * The largest eigenvalue of a small matrix.
+   *
+   * @param h by rows without padding
+   * @param mu gets its real and imaginary part
+   * @return whether it was found
+   */
+  private static boolean eigenvalue(double[] h, int s, double[] mu) {
+    double scale = 0;
+    for (double v : h) {
+      scale = Math.max(scale, Math.abs(v));
+    }
+    if (!(scale > 0) || Double.isInfinite(scale)) {
+      mu[0] = 0;
+      mu[1] = 0;
+      return scale == 0;
+    }
+    DMatrixRMaj matrix = new DMatrixRMaj(s, s);
+    for (int i = 0; i < s * s; i++) {
+      matrix.data[i] = h[i] / scale;
+    }
     EigenDecomposition_F64<DMatrixRMaj> eigen = DecompositionFactory_DDRM.eig(s, false);
     if (!eigen.decompose(matrix)) {
-      throw new IllegalStateException("eigenvalues of a period map were not found");
+      return false;
     }
     double best = -1;
     for (int i = 0; i < s; i++) {
       Complex_F64 value = eigen.getEigenvalue(i);
       if (value.getMagnitude2() > best) {
         best = value.getMagnitude2();
-        mu[0] = value.real;
-        mu[1] = value.imaginary;
+        mu[0] = scale * value.real;
+        mu[1] = scale * value.imaginary;
       }
     }
+    return best >= 0;
+  }
+
+  /** Growth of a period that is too large for its eigenvalues to be told: by its size alone. */
+  private static Multipliers.Largest beyondNumbers(double[] matrix) {
+    double most = 0;
+    for (double v : matrix) {
+      most = Math.max(most, Double.isNaN(v) ? Double.MAX_VALUE : Math.abs(v));
+    }
+    double log = Math.log(Math.min(most, Double.MAX_VALUE));
+    return new Multipliers.Largest(log, Math.PI, log > BEYOND);
   }
 
   /** The state that a vector of the space stands for. */
@@ -163,7 +199,9 @@ final class KrylovSpace {
       System.arraycopy(m, i * stride, packed, i * n, n);
     }
     double[] mu = new double[2];
-    eigenvalue(packed, n, mu);
+    if (!eigenvalue(packed, n, mu)) {
+      return beyondNumbers(packed);
+    }
     return new Multipliers.Largest(
         Math.log(Math.hypot(mu[0], mu[1])), Math.abs(Math.atan2(mu[1], mu[0])), true);
   }

@@ -13,6 +13,8 @@ import ringtrue.units.BadInputException;
 
 /** Stability lobes: the one way in. */
 public final class Lobes {
+  private static final double LONGEST_M = 10;
+
   private Lobes() {}
 
   /**
@@ -94,6 +96,9 @@ public final class Lobes {
     double maxM =
         Double.isNaN(request.maxM()) ? defaultMaxM(process, request.over()) : request.maxM();
     requirePositive("max: largest " + request.over().word(), maxM, 1e3, "mm");
+    if (maxM > LONGEST_M) {
+      throw new BadInputException("max: no cut is wider or deeper than 10 m");
+    }
     if (!turning && request.over() == StabilityMap.Over.DEPTH) {
       double fluteLength = process.tool().orElseThrow().fluteLengthM();
       if (maxM > fluteLength) {
@@ -104,6 +109,16 @@ public final class Lobes {
                 Plain.mm(fluteLength),
                 Plain.mm(maxM)));
         maxM = fluteLength;
+      }
+      for (AtPoint point : request.at()) {
+        if (point.lengthM() > fluteLength) {
+          remarks.add(
+              String.format(
+                  Locale.ROOT,
+                  "%s is deeper than the flutes are long, %s: the shank would rub",
+                  Plain.mm(point.lengthM()),
+                  Plain.mm(fluteLength)));
+        }
       }
     }
     return new LobesRequest(

@@ -47,6 +47,10 @@ final class Multipliers {
     }
   }
 
+  /** Grows in a period by more than a number can hold. */
+  private static final Largest BEYOND_NUMBERS =
+      new Largest(Math.log(Double.MAX_VALUE), Math.PI, true);
+
   /** Nothing moves. */
   static final Largest REST = new Largest(Double.NEGATIVE_INFINITY, 0, true);
 
@@ -67,8 +71,11 @@ final class Multipliers {
     double[] from = m;
     for (int k = 0; ; k++) {
       double norm = norm(from, n, stride);
-      if (!(norm > 0)) {
+      if (norm == 0) {
         return REST;
+      }
+      if (!(norm <= Double.MAX_VALUE)) {
+        return BEYOND_NUMBERS;
       }
       double power = Math.scalb(1.0, k);
       double now = log + Math.log(norm);
@@ -105,8 +112,11 @@ final class Multipliers {
     double[] from = m;
     for (int k = 0; ; k++) {
       double norm = norm(from, n, stride);
-      if (!(norm > 0)) {
+      if (norm == 0) {
         return REST;
+      }
+      if (!(norm <= Double.MAX_VALUE)) {
+        return BEYOND_NUMBERS;
       }
       if (k >= first) {
         Largest found = projected(m, from, n, stride, false);

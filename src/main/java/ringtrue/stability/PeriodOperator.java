@@ -24,7 +24,10 @@ final class PeriodOperator {
   /** The strongest frequency is looked for up to so many times the highest natural frequency. */
   private static final double BEYOND_MODES = 1.7;
 
-  private static final int MOST_COLUMNS = 4000;
+  private static final int MOST_COLUMNS = 3000;
+
+  /** Where helices differ each node reads many others. */
+  private static final int MOST_COLUMNS_UNEQUAL = 1500;
 
   private final ModalCoordinates modes;
   private final ToothArcs arcs;
@@ -138,7 +141,8 @@ final class PeriodOperator {
     double swept =
         Math.min(
             1, arcs.perPeriod() * (arcs.sweptRad() + depthM * maxLag(arcs)) / arcs.periodRad());
-    return 2 * NODES_PER_RADIAN * highest * seconds * swept > MOST_COLUMNS;
+    return 2 * NODES_PER_RADIAN * highest * seconds * swept
+        > (arcs.equalHelix() ? MOST_COLUMNS : MOST_COLUMNS_UNEQUAL);
   }
 
   private static double maxLag(ToothArcs arcs) {

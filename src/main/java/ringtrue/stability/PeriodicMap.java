@@ -1,6 +1,7 @@
 package ringtrue.stability;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
@@ -203,12 +204,31 @@ final class PeriodicMap {
     return speeds.stream().map(rpm -> known.get(rpm).line).toList();
   }
 
+  /**
+   * The same cut with flutes all alike: averaged factors promise too much where delays differ, and
+   * flutes all alike have the lowest lobes.
+   */
+  private CuttingProcess alike() {
+    int n = tool.flutes();
+    double helix = tool.helixRad().stream().mapToDouble(h -> h).average().orElse(0);
+    Tool even =
+        new Tool(
+            tool.diameterM(),
+            Collections.nCopies(n, helix),
+            Collections.nCopies(n, 2 * Math.PI / n),
+            tool.stickoutM(),
+            tool.fluteLengthM(),
+            tool.runoutM(),
+            tool.edgeRadiusM());
+    return process.with(even);
+  }
+
   /** At very low speeds lobes are so close that the averaged factors are all that is left. */
   private void averaged(List<Double> speeds, int steps, Progress progress) {
     LobesRequest request =
         new LobesRequest(
             width ? Over.WIDTH : Over.DEPTH, java.util.Optional.empty(), speeds, maxM, List.of());
-    StabilityMap map = new ZeroOrderLobes().compute(process, request, progress);
+    StabilityMap map = new ZeroOrderLobes().compute(alike(), request, progress);
     for (Line line : map.lines()) {
       known.put(line.speedRpm(), new Known(line, List.of(), steps));
     }
@@ -316,8 +336,22 @@ final class PeriodicMap {
 
   /** Whole waves between cuts, where one delay tells. */
   private Line withLobe(Line line) {
-    if (Double.isNaN(line.chatterHz()) || !tool.evenPitch() || !tool.equalHelix()) {
+    if (Double.isNaN(line.chatterHz())) {
       return line;
+    }
+    if (!tool.evenPitch() || !tool.equalHelix()) {
+      // over a turn of an even number of teeth a flip comes back to itself
+      double halves = line.chatterHz() * 120 / (line.speedRpm() * tool.flutes());
+      boolean odd = Math.abs(Math.IEEEremainder(halves - 1, 2)) < 1e-6;
+      return odd
+          ? new Line(
+              line.speedRpm(),
+              line.limitM(),
+              line.stable(),
+              StabilityMap.Loss.FLIP,
+              line.chatterHz(),
+              line.lobe())
+          : line;
     }
     int lobe = (int) Math.floor(line.chatterHz() * 60 / (line.speedRpm() * tool.flutes()));
     return new Line(
@@ -360,7 +394,7 @@ final class PeriodicMap {
               List.of(),
               maxM,
               List.of(point));
-      return new ZeroOrderLobes().compute(process, request, Progress.NONE).at().get(0);
+      return new ZeroOrderLobes().compute(alike(), request, Progress.NONE).at().get(0);
     }
     Multipliers.Largest found =
         section(rpm, extra, PeriodicSection.EXACT, () -> {}, new ArrayList<>())
@@ -401,10 +435,10 @@ final class PeriodicMap {
           String.format(
               Locale.ROOT,
               "at %s rpm and below a period holds too many vibrations for the periodic equation:"
-                  + " averaged directional factors are used there, and the accuracy of the rest is"
-                  + " not reached",
+                  + " averaged directional factors of flutes all alike are used there, and the"
+                  + " accuracy of the rest is not reached",
               Plain.number(beyond.last())));
-      ZeroOrderLobes.dampingRemark(process).ifPresent(all::add);
+      all.addAll(ZeroOrderLobes.leftOut(process));
     }
     return all;
   }

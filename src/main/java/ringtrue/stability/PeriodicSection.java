@@ -20,6 +20,11 @@ final class PeriodicSection {
 
   private static final int MOST_STEPS = 60;
 
+  /** At small lengths the smallest step is this part of them, down to a part of the usual one. */
+  private static final double SMALLEST_PART = 0.025;
+
+  private static final double FINEST = 0.02;
+
   /** A multiplier found so near to the border is that of the border. */
   private static final double KNOWN = 1e-7;
 
@@ -280,9 +285,11 @@ final class PeriodicSection {
    * Whether the growth, as steep as it is around here, could go to zero and back between samples i
    * − 1 and i; where it changes sign between them, whether they are still far apart.
    */
-  private boolean mayHide(List<Sample> samples, int i, double smallest) {
+  private boolean mayHide(List<Sample> samples, int i, double farOut) {
     Sample a = samples.get(i - 1);
     Sample b = samples.get(i);
+    double least = Math.min(farOut, SMALLEST_PART * scale.of(b.lengthM));
+    double smallest = Math.max(least, FINEST * farOut);
     double step = scale.of(b.lengthM) - scale.of(a.lengthM);
     if (a.stable != b.stable) {
       return step > 4 * smallest;

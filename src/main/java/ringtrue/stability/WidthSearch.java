@@ -47,8 +47,7 @@ final class WidthSearch {
     remarks.addAll(ZeroOrderLobes.leftOut(process));
     this.oneDelay = tool.evenPitch() && tool.equalHelix();
     if (!tool.equalHelix()) {
-      remarks.add(
-          "helices differ: the delay of each flute is averaged along its edge over the axial depth");
+      remarks.add(ZeroOrderLobes.HELICES_DIFFER);
     }
     int steps = oneDelay ? STEPS : STEPS_SEVERAL_DELAYS;
     double swept = Math.acos(Math.max(-1, 1 - 2 * maxM / tool.diameterM()));

@@ -26,6 +26,11 @@ public final class ZeroOrderLobes implements LobesMethod {
   /** What the method is called in maps. */
   static final String WORD = Method.ZERO_ORDER.word();
 
+  /** What averaging does to cutters with different helices. */
+  static final String HELICES_DIFFER =
+      "helices differ: averaged factors smear the delays along the edges and can promise several"
+          + " times the depth that is possible; trust the periodic method on modes";
+
   ZeroOrderLobes() {}
 
   @Override
@@ -52,8 +57,7 @@ public final class ZeroOrderLobes implements LobesMethod {
               Plain.mm(deepest)));
     }
     if (!tool.equalHelix()) {
-      remarks.add(
-          "helices differ: the delay of each flute is averaged along its edge over the axial depth");
+      remarks.add(HELICES_DIFFER);
     }
     LobesRequest clipped = request.upTo(maxM);
     double largest = request.at().stream().mapToDouble(AtPoint::lengthM).reduce(maxM, Math::max);
