@@ -368,7 +368,7 @@ final class PeriodicMap {
     for (Interval stretch : line.stable()) {
       for (double border : new double[] {stretch.fromM(), stretch.toM()}) {
         if (border > 0 && border < maxM && looked++ < BORDERS_CHECKED) {
-          double step = 1e-4 * border;
+          double step = border * (1 + 1e-4) < maxM ? 1e-4 * border : -1e-4 * border;
           double here = finer.exact(border).logSize();
           double slope = (finer.exact(border + step).logSize() - here) / step;
           double move = Math.abs(here / (slope * border));

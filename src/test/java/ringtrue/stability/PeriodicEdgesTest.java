@@ -343,4 +343,23 @@ class PeriodicEdgesTest {
       assertThat(line.stable().get(line.stable().size() - 1).toM()).isLessThanOrEqualTo(4e-3);
     }
   }
+
+  /** A border over width just below the diameter: no width beyond it is tried. */
+  @Test
+  void bordersUpToTheDiameter() {
+    double rpm = 9700;
+    CuttingProcess up = cut(Direction.UP, 1, 0, List.of(X), List.of(Y));
+    double slot = compute(up, Over.DEPTH, 0.03, List.of(rpm), List.of()).lines().get(0).limitM();
+    int near = 0;
+    for (double off : new double[] {-1e-3, -3e-4, -1e-4, -3e-5, 3e-5, 1e-4, 3e-4, 1e-3}) {
+      CuttingProcess cut = up.with(up.engagement().withAxial(slot * (1 + off)));
+      Line line = compute(cut, Over.WIDTH, 0.01, List.of(rpm), List.of()).lines().get(0);
+      for (Interval stretch : line.stable()) {
+        for (double border : new double[] {stretch.fromM(), stretch.toM()}) {
+          near += border > 0.01 * (1 - 1e-4) && border < 0.01 ? 1 : 0;
+        }
+      }
+    }
+    assertThat(near).isPositive();
+  }
 }
