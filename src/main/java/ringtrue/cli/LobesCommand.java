@@ -37,6 +37,7 @@ final class LobesCommand extends CutCommand {
   private static final String FITTED =
       "modes were fitted to the measured responses: the multi-frequency method knows neither"
           + " different helices nor process damping";
+  private static final double LONGEST_M = 10;
   private static final int MEASURED_SPEED_STEPS = 200;
   private static final int DRAWN_SPEED_STEPS = 100;
   private static final int SPEED_STEPS = 400;
@@ -105,6 +106,9 @@ final class LobesCommand extends CutCommand {
     StabilityMap.Over what = over();
     Optional<Method> how = Optional.ofNullable(method).map(LobesCommand::method);
     double maxM = max == null ? Double.NaN : Options.length("--max", max);
+    if (maxM > LONGEST_M) {
+      throw new BadInputException("--max: no cut is wider or deeper than 10 m, not " + max);
+    }
     Optional<List<Double>> asked =
         Optional.ofNullable(speeds).map(s -> Options.speeds("--speeds", s));
     Optional<Draws> draws = draws();

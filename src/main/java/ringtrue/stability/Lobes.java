@@ -13,8 +13,6 @@ import ringtrue.units.BadInputException;
 
 /** Stability lobes: the one way in. */
 public final class Lobes {
-  private static final double LONGEST_M = 10;
-
   private Lobes() {}
 
   /**
@@ -96,9 +94,6 @@ public final class Lobes {
     double maxM =
         Double.isNaN(request.maxM()) ? defaultMaxM(process, request.over()) : request.maxM();
     requirePositive("max: largest " + request.over().word(), maxM, 1e3, "mm");
-    if (maxM > LONGEST_M) {
-      throw new BadInputException("max: no cut is wider or deeper than 10 m");
-    }
     if (!turning && request.over() == StabilityMap.Over.DEPTH) {
       double fluteLength = process.tool().orElseThrow().fluteLengthM();
       if (maxM > fluteLength) {

@@ -18,9 +18,9 @@ import ringtrue.units.BadInputException;
  */
 final class ModalCoordinates {
   /** Lower residual terms become a mode at this fraction of the lowest natural frequency. */
-  private static final double BELOW = 0.2;
+  private static final double BELOW = 0.5;
 
-  private static final double BELOW_DAMPING = 0.5;
+  private static final double BELOW_DAMPING = 0.7;
 
   /** Modes so far above all that can chatter follow the force at once. */
   private static final double FAR_ABOVE = 10;

@@ -98,7 +98,8 @@ final class PeriodicMap {
     if (modes.lower()) {
       remarks.add(
           "what the modes below the measured band leave (the lower residual) is taken as a heavily"
-              + " damped mode at a fifth of the lowest natural frequency");
+              + " damped mode at half the lowest natural frequency: where it is large, limits can be off by"
+              + " some percent");
     }
     scale = width ? PeriodicSection.Scale.width(tool.diameterM()) : PeriodicSection.Scale.DEPTH;
     for (int i = 1; i <= GRID; i++) {

@@ -144,6 +144,7 @@ class BadInputTest {
     refused(
         "--samples: \"5\" must be a whole number from 20 to 20000", "lobes", cut, "--samples", "5");
     refused("--seed: belongs to --samples", "lobes", cut, "--seed", "3");
+    refused("--max: no cut is wider", "lobes", cut, "--max", "1e30 m");
     refused("--method: \"zeroth-order\" is not known", "lobes", cut, "--method", "zeroth-order");
     refused("--over: \"speed\" must be depth or width", "lobes", cut, "--over", "speed");
     refused("--speeds: \"24000:6000:50\" must rise", "lobes", cut, "--speeds", "24000:6000:50");

@@ -326,7 +326,7 @@ class LobesPropertiesTest {
       double limit = map.lines().get(0).limitM();
       assertThat(map.maxM()).isEqualTo(0.02);
       assertThat(limit).isLessThan(0.02);
-      assertThat(map.remarks()).anyMatch(r -> r.contains("averaged along its edge"));
+      assertThat(map.remarks()).anyMatch(r -> r.contains("smear the delays along the edges"));
       List<StabilityMap.Point> points =
           map(
                   process,

@@ -165,10 +165,10 @@ class PeriodicUnusualCutsTest {
               6300,
               12_000));
     }
-    // what modes below leave stands in as one mode: five times as low as the lowest, half damped
+    // what modes below leave stands in as one mode at half the lowest frequency
     double lower = 0.03 / LOW.massKg();
     CuttingProcess cut = cut(tool(3, 10, 0), Direction.DOWN, 0.2, LOW, ACROSS);
-    double soft = 2 * Math.PI * 128;
+    double soft = Math.PI * LOW.frequencyHz();
     cuts.add(
         new Unusual(
             "lower residual",
@@ -177,7 +177,9 @@ class PeriodicUnusualCutsTest {
                 List.of(ACROSS),
                 List.of()),
             cut.withDynamics(
-                List.of(LOW, Mode.of(128, 0.5, soft * soft / lower)), List.of(ACROSS), List.of()),
+                List.of(LOW, Mode.of(0.5 * LOW.frequencyHz(), 0.7, soft * soft / lower)),
+                List.of(ACROSS),
+                List.of()),
             0.02,
             6300,
             12_000));
