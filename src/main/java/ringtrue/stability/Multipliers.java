@@ -90,7 +90,7 @@ final class Multipliers {
         double sure = outside ? least / power : now / power;
         return new Largest(size > 0 == outside ? size : sure, Double.NaN, true);
       }
-      if (k >= (n < SMALL ? 9 : 5)) {
+      if (k >= (n < SMALL ? 7 : 5)) {
         Largest found = projected(m, from, n, stride, true);
         if (found.sure && Math.abs(found.logSize) > 1e-8 || k >= MOST_SQUARINGS) {
           return found;

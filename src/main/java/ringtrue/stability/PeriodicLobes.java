@@ -33,10 +33,11 @@ final class PeriodicLobes implements LobesMethod {
   @Override
   public StabilityMap compute(CuttingProcess process, LobesRequest request, Progress progress) {
     PeriodicMap map = new PeriodicMap(process, request, reach);
+    int steps = reach == Reach.WHOLE ? PeriodicMap.FINE : PeriodicMap.FIRST;
     List<Double> speeds = new ArrayList<>(request.speedsRpm());
     request.at().forEach(point -> speeds.add(point.speedRpm()));
-    map.settle(speeds, PeriodicMap.FINE, progress);
-    return finished(map, process, request, PeriodicMap.FINE, progress);
+    map.settle(speeds, steps, progress);
+    return finished(map, process, request, steps, progress);
   }
 
   /** The lines and points of a request, as finely as wanted. */

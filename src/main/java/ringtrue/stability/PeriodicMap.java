@@ -31,8 +31,8 @@ final class PeriodicMap {
   /** Steps of the whole length below which a stretch may be missed. */
   static final int FINE = 400;
 
-  /** The same for the many draws of a probability map. */
-  private static final int DRAWN = 100;
+  /** The same where first limits are enough. */
+  static final int FIRST = 150;
 
   private static final int CHECKS = 8;
   private static final int FINER = 3;
@@ -268,8 +268,7 @@ final class PeriodicMap {
     }
     return isBeyond(rpm)
         ? lines(List.of(rpm), FINE, Progress.NONE).get(0).limitM()
-        : section(rpm, extra, tolerance, () -> {}, new ArrayList<>())
-            .firstLimitM(grid, smallest(DRAWN));
+        : section(rpm, extra, tolerance, () -> {}, new ArrayList<>()).firstLimitM(grid);
   }
 
   /** The step that is nowhere longer than the whole length over so many, as measured. */

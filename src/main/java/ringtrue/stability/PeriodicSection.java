@@ -21,7 +21,7 @@ final class PeriodicSection {
   private static final int MOST_STEPS = 60;
 
   /** At small lengths the smallest step is this part of them, down to a part of the usual one. */
-  private static final double SMALLEST_PART = 0.025;
+  private static final double SMALLEST_PART = 0.05;
 
   private static final double FINEST = 0.02;
 
@@ -31,8 +31,11 @@ final class PeriodicSection {
   /** From this length of the state on Arnoldi's method costs less than squaring (measured). */
   private static final int LARGE = 44;
 
-  /** The growth may be so much steeper between samples than around them (tried on 1200 cuts). */
+  /** The growth may be so much steeper between samples than around them. */
   private static final double STEEPER = 2.5;
+
+  /** The same where only the first limit is wanted, quickly. */
+  private static final double STEEPER_AT_FIRST = 1.8;
 
   /** A cut at one length: its operator and its depth. */
   record At(PeriodOperator operator, double depthM) {}
@@ -178,7 +181,7 @@ final class PeriodicSection {
         samples.add(sample(length));
       }
     }
-    refine(samples, smallest);
+    refine(samples, smallest, STEEPER);
     List<Double> borders = new ArrayList<>();
     for (int i = 1; i < samples.size(); i++) {
       if (samples.get(i - 1).stable == samples.get(i).stable) {
@@ -210,10 +213,21 @@ final class PeriodicSection {
     return finished(border, List.of(new Interval(0, Double.isNaN(border) ? maxM : border)), maxM);
   }
 
-  /** The first loss of stability, m; the end of the search if there is none. */
-  double firstLimitM(double[] grid, double smallest) {
-    double border = firstBorder(grid, smallest);
-    return Double.isNaN(border) ? grid[grid.length - 1] : border;
+  /**
+   * The first loss of stability as the samples of the grid show it, m; the end of the search if
+   * there is none. For the many draws of a probability map, where a narrow stretch more or less
+   * does not count.
+   */
+  double firstLimitM(double[] grid) {
+    Sample before = new Sample(0, restLog, true);
+    for (double length : grid) {
+      Sample now = sample(length);
+      if (!now.stable) {
+        return border(before, now);
+      }
+      before = now;
+    }
+    return grid[grid.length - 1];
   }
 
   private double firstBorder(double[] grid, double smallest) {
@@ -225,7 +239,7 @@ final class PeriodicSection {
         break;
       }
     }
-    refine(samples, smallest);
+    refine(samples, smallest, STEEPER_AT_FIRST);
     for (int i = 1; i < samples.size(); i++) {
       if (!samples.get(i).stable) {
         return border(samples.get(i - 1), samples.get(i));
@@ -268,9 +282,9 @@ final class PeriodicSection {
   }
 
   /** Puts samples between those that a stretch of the other kind could hide between. */
-  private void refine(List<Sample> samples, double smallest) {
+  private void refine(List<Sample> samples, double smallest, double steeper) {
     for (int i = 1; i < samples.size(); ) {
-      if (mayHide(samples, i, smallest)) {
+      if (mayHide(samples, i, smallest, steeper)) {
         double below = scale.of(samples.get(i - 1).lengthM);
         double above = scale.of(samples.get(i).lengthM);
         samples.add(i, sample(scale.lengthM(0.5 * (below + above))));
@@ -285,7 +299,7 @@ final class PeriodicSection {
    * Whether the growth, as steep as it is around here, could go to zero and back between samples i
    * − 1 and i; where it changes sign between them, whether they are still far apart.
    */
-  private boolean mayHide(List<Sample> samples, int i, double farOut) {
+  private boolean mayHide(List<Sample> samples, int i, double farOut, double steeper) {
     Sample a = samples.get(i - 1);
     Sample b = samples.get(i);
     double least = Math.min(farOut, SMALLEST_PART * scale.of(b.lengthM));
@@ -304,7 +318,7 @@ final class PeriodicSection {
     if (i + 1 < samples.size()) {
       steepest = Math.max(steepest, slope(b, samples.get(i + 1)));
     }
-    return Math.abs(a.log) + Math.abs(b.log) < STEEPER * steepest * step;
+    return Math.abs(a.log) + Math.abs(b.log) < steeper * steepest * step;
   }
 
   private double slope(Sample a, Sample b) {
