@@ -35,7 +35,7 @@ final class PeriodicSection {
   private static final double STEEPER = 2.5;
 
   /** The same where only the first limit is wanted, quickly. */
-  private static final double STEEPER_AT_FIRST = 1.8;
+  private static final double STEEPER_AT_FIRST = 1.6;
 
   /** A cut at one length: its operator and its depth. */
   record At(PeriodOperator operator, double depthM) {}
