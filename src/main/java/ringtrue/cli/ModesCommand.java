@@ -97,7 +97,8 @@ final class ModesCommand extends Command {
           "--count: must be a whole number from 1 to " + FitSettings.MOST_MODES + ", is " + count);
     }
     if (band == null) {
-      return new FitSettings(Optional.empty(), Optional.empty(), Optional.ofNullable(count));
+      return new FitSettings(
+          Optional.empty(), Optional.empty(), Optional.ofNullable(count), List.of());
     }
     String[] ends = band.split(":", -1);
     if (ends.length != 2) {
@@ -108,7 +109,8 @@ final class ModesCommand extends Command {
     if (!(low >= 0 && high > low)) {
       throw new BadInputException("--band: \"" + band + "\" must rise, like 200:4000");
     }
-    return new FitSettings(Optional.of(low), Optional.of(high), Optional.ofNullable(count));
+    return new FitSettings(
+        Optional.of(low), Optional.of(high), Optional.ofNullable(count), List.of());
   }
 
   private void print(FittedModes fitted) {

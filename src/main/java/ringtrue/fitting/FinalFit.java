@@ -23,6 +23,7 @@ import ringtrue.fitting.ModalRefinement.Fit;
  * @param inflation for each mode, by how much its variances are larger than the lines' noise says
  * @param reducedChiSquare chi-square over its degrees of freedom, outliers left out
  * @param outliers number of lines that stand alone and were left out
+ * @param convergence how the refinement ended
  */
 record FinalFit(
     FitLines lines,
@@ -33,7 +34,8 @@ record FinalFit(
     double[] gainSigma,
     double[] inflation,
     double reducedChiSquare,
-    int outliers) {
+    int outliers,
+    Convergence convergence) {
 
   /** A line this many times farther off than its neighbours are is no part of the response. */
   private static final double STANDS_ALONE = 6;
@@ -89,7 +91,8 @@ record FinalFit(
         gainSigma(response, lines, fit.parameters()),
         inflation(lines, weight, fit.parameters()),
         reduced,
-        left);
+        left,
+        new Convergence(fit.steps(), fit.lastChange(), fit.converged(), reduced));
   }
 
   private static double reduced(FitLines lines, double[] weight, Fit fit, int unknowns) {

@@ -11,13 +11,19 @@ import ringtrue.dynamics.ModalModel;
  * @param bandHighHz upper end of the fitted band, Hz
  * @param fitErrorRelative root of Σ|G − model|² / Σ|G|² over the band, both as compared
  * @param remarks sentences that a reader of the modes should know
+ * @param stabilisation poles over rising model orders from which the fit started
+ * @param convergence how the last refinement ended
+ * @param noise noise of the lines in the band
  */
 public record FittedModes(
     ModalModel model,
     double bandLowHz,
     double bandHighHz,
     double fitErrorRelative,
-    List<String> remarks) {
+    List<String> remarks,
+    Stabilisation stabilisation,
+    Convergence convergence,
+    LineNoise noise) {
 
   public FittedModes {
     remarks = List.copyOf(remarks);

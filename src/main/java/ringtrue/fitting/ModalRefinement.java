@@ -34,8 +34,16 @@ final class ModalRefinement {
    *
    * @param parameters the model
    * @param chiSquare Σ|G − model|²/σ², with the lines' weights
+   * @param steps steps taken
+   * @param lastChange relative change of chi-square in the last successful one
+   * @param converged whether it stopped because nothing changed any more
    */
-  record Fit(ModalParameters parameters, double chiSquare) {}
+  record Fit(
+      ModalParameters parameters,
+      double chiSquare,
+      int steps,
+      double lastChange,
+      boolean converged) {}
 
   ModalRefinement(FitLines lines) {
     this(lines, null, false, true, true);
@@ -84,9 +92,9 @@ final class ModalRefinement {
     double chiSquare = normalEquations(now, normal, gradient);
     double lambda = 1e-4;
     int calm = 0;
-    for (int step = 0;
-        step < steps && n > 0 && calm < (lambda < 1e-4 ? 1 : 2) && lambda <= 1e8;
-        step++) {
+    int step = 0;
+    double change = 0;
+    for (; step < steps && n > 0 && calm < (lambda < 1e-4 ? 1 : 2) && lambda <= 1e8; step++) {
       double[] move = solve(normal, gradient, lambda);
       if (move == null) {
         lambda = Math.max(1e-6, lambda * 10);
@@ -97,6 +105,7 @@ final class ModalRefinement {
       double then = normalEquations(next, nextNormal, nextGradient);
       if (then <= chiSquare) {
         calm = chiSquare - then <= tolerance * chiSquare ? calm + 1 : 0;
+        change = chiSquare > 0 ? (chiSquare - then) / chiSquare : 0;
         now = next;
         chiSquare = then;
         double[][] spareNormal = normal;
@@ -110,7 +119,7 @@ final class ModalRefinement {
         lambda = Math.max(1e-9, lambda * 8);
       }
     }
-    return new Fit(now, chiSquare);
+    return new Fit(now, chiSquare, step, change, n == 0 || step < steps);
   }
 
   /** Chi-square of a model. */

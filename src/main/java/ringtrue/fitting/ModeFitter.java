@@ -43,7 +43,7 @@ public final class ModeFitter {
           "The response moves against the blow: its imaginary part is positive at the peaks. Turn"
               + " the sensor's polarity round (\"polarity\": \"-\"); no mode was fitted, since its"
               + " stiffness would be negative.");
-      return result(lines, ModalModel.of(), remarks);
+      return result(lines, ModalModel.of(), remarks, Convergence.NONE);
     }
     OptionalInt count =
         settings.count().isPresent() ? OptionalInt.of(settings.count().get()) : OptionalInt.empty();
@@ -54,11 +54,24 @@ public final class ModeFitter {
     ModalModel model = fit.model();
     remarks.addAll(FitRemarks.of(response, lines, fit, model, settings));
     progress.at(1, "done");
-    return result(lines, model, remarks);
+    return result(lines, model, remarks, fit.convergence());
   }
 
-  private static FittedModes result(FitLines lines, ModalModel model, List<String> remarks) {
-    return new FittedModes(model, lines.lowHz(), lines.highHz(), fitError(lines, model), remarks);
+  private static FittedModes result(
+      FitLines lines, ModalModel model, List<String> remarks, Convergence convergence) {
+    double[] hz = new double[lines.size()];
+    for (int i = 0; i < hz.length; i++) {
+      hz[i] = lines.omega[i] / (2 * Math.PI);
+    }
+    return new FittedModes(
+        model,
+        lines.lowHz(),
+        lines.highHz(),
+        fitError(lines, model),
+        remarks,
+        Stabilisation.NONE,
+        convergence,
+        new LineNoise(hz, lines.sigma));
   }
 
   /** Root of Σ|G − model|²/Σ|G|² with the model at the lines' own s. */

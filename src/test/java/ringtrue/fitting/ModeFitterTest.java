@@ -6,7 +6,6 @@ import static org.assertj.core.api.Assertions.within;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Optional;
 import java.util.Random;
 import java.util.concurrent.CancellationException;
 import org.apache.commons.math3.complex.Complex;
@@ -27,17 +26,11 @@ class ModeFitterTest {
   }
 
   private static FittedModes fit(FrequencyResponse response, double low, double high) {
-    return ModeFitter.fit(
-        response,
-        new FitSettings(Optional.of(low), Optional.of(high), Optional.empty()),
-        Progress.NONE);
+    return ModeFitter.fit(response, FitSettings.AUTOMATIC.withBand(low, high), Progress.NONE);
   }
 
   private static FittedModes fit(FrequencyResponse response, int count) {
-    return ModeFitter.fit(
-        response,
-        new FitSettings(Optional.empty(), Optional.empty(), Optional.of(count)),
-        Progress.NONE);
+    return ModeFitter.fit(response, FitSettings.AUTOMATIC.withCount(count), Progress.NONE);
   }
 
   private static void assertModes(
