@@ -45,6 +45,11 @@ public record TapRecording(
     }
   }
 
+  /** The same with another sensor mass, kg. */
+  public TapRecording withSensorMass(double kg) {
+    return new TapRecording(name, axis, point, recordings, force, response, quantity, kg, skewS);
+  }
+
   public double sampleRateHz() {
     return recordings.get(0).sampleRateHz();
   }

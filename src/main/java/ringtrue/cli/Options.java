@@ -27,6 +27,20 @@ final class Options {
     }
   }
 
+  /** A quantity that must be more than zero and carry its unit. */
+  static double positive(String option, String text, Dimension dimension) {
+    double value;
+    try {
+      value = Quantity.parse(text.trim(), dimension);
+    } catch (BadInputException e) {
+      throw e.at(option);
+    }
+    if (!(value > 0) || Double.isInfinite(value)) {
+      throw new BadInputException(option + ": \"" + text + "\" must be more than zero");
+    }
+    return value;
+  }
+
   /** A whole number within bounds. */
   static long whole(String option, String text, long least, long most) {
     String said = text.trim();
@@ -49,16 +63,7 @@ final class Options {
 
   /** A length with its unit, more than zero. */
   static double length(String option, String text) {
-    double value;
-    try {
-      value = Quantity.parse(text.trim(), Dimension.LENGTH);
-    } catch (BadInputException e) {
-      throw e.at(option);
-    }
-    if (!(value > 0) || Double.isInfinite(value)) {
-      throw new BadInputException(option + ": \"" + text + "\" must be more than zero");
-    }
-    return value;
+    return positive(option, text, Dimension.LENGTH);
   }
 
   /** A spindle speed, more than zero, rpm unless said otherwise. */

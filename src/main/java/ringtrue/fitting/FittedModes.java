@@ -2,6 +2,7 @@ package ringtrue.fitting;
 
 import java.util.List;
 import ringtrue.dynamics.ModalModel;
+import ringtrue.dynamics.Mode;
 
 /**
  * What a fit found.
@@ -27,5 +28,38 @@ public record FittedModes(
 
   public FittedModes {
     remarks = List.copyOf(remarks);
+  }
+
+  /**
+   * The same with an error of the measurement's scale that all modes share, as from a calibration.
+   *
+   * @param relative one-sigma error, a fraction; each stiffness carries it besides its own
+   */
+  public FittedModes withGainSigma(double relative) {
+    if (relative == 0) {
+      return this;
+    }
+    List<Mode> wider =
+        model.modes().stream()
+            .map(
+                m ->
+                    new Mode(
+                        m.frequencyHz(),
+                        m.dampingRatio(),
+                        m.stiffnessNPerM(),
+                        m.frequencyHzSigma(),
+                        m.dampingRatioSigma(),
+                        Math.hypot(m.stiffnessNPerMSigma(), relative * m.stiffnessNPerM()),
+                        m.phaseDeg()))
+            .toList();
+    return new FittedModes(
+        new ModalModel(wider, model.residual()),
+        bandLowHz,
+        bandHighHz,
+        fitErrorRelative,
+        remarks,
+        stabilisation,
+        convergence,
+        noise);
   }
 }

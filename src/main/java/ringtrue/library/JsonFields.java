@@ -217,6 +217,18 @@ final class JsonFields {
     return Optional.of(value.intValue());
   }
 
+  /** A plain number without a unit. */
+  Optional<Double> number(String field) {
+    if (!has(field)) {
+      return Optional.empty();
+    }
+    JsonNode value = node.get(field);
+    if (!value.isNumber() || !Double.isFinite(value.doubleValue())) {
+      throw problem(field, "must be a number without quotes, is " + describe(value));
+    }
+    return Optional.of(value.doubleValue());
+  }
+
   /** A quantity with its unit as text, in SI. */
   Optional<Double> quantity(String field, Dimension dimension) {
     return has(field)

@@ -24,7 +24,9 @@ public record MeasuredModes(AveragedResponse response, FittedModes modes) {
       AveragedResponse response =
           ResponseEstimator.estimate(measurement.recording(), measurement.processing(), progress);
       return new MeasuredModes(
-          response, ModeFitter.fit(response.response(), FitSettings.AUTOMATIC, progress));
+          response,
+          ModeFitter.fit(response.response(), FitSettings.AUTOMATIC, progress)
+              .withGainSigma(measurement.calibrationSigma()));
     } catch (BadInputException e) {
       throw e.at(measurementFile.getFileName().toString());
     }

@@ -8,5 +8,7 @@ import ringtrue.signal.Processing;
  *
  * @param recording recordings and what their channels mean
  * @param processing what the file asks of the processing; the rest is chosen from the data
+ * @param calibrationSigma relative one-sigma uncertainty of the calibration by a known mass, which
+ *     every stiffness carries; 0 where there is none
  */
-public record Measurement(TapRecording recording, Processing processing) {}
+public record Measurement(TapRecording recording, Processing processing, double calibrationSigma) {}

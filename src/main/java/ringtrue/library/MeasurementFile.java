@@ -39,6 +39,7 @@ public final class MeasurementFile {
           "channelSkew",
           "processing",
           "addedMass",
+          "calibration",
           "notes");
   private static final List<String> FORCE_FIELDS =
       List.of("channel", "sensitivity", "fullScale", "polarity", "highPass");
@@ -63,6 +64,7 @@ public final class MeasurementFile {
       "{\"channel\": 2, \"quantity\": \"acceleration\", \"sensitivity\": \"10.2 mV/g\","
           + " \"fullScale\": \"1.0 V\"}";
 
+  private static final double MOST_FACTOR_INVERSE = 1e-4;
   private static final double LARGEST_SKEW_S = 0.01;
   private static final double LARGEST_SENSOR_KG = 10;
 
@@ -101,6 +103,7 @@ public final class MeasurementFile {
           text ? "columns" : "response.channel",
           "force and response cannot be the same " + (text ? "column" : "channel"));
     }
+    Calibration calibration = calibration(all);
     checkSettings(all, recordings.get(0).sampleRateHz(), force, response);
     TapRecording recording =
         new TapRecording(
@@ -109,11 +112,47 @@ public final class MeasurementFile {
             all.text("point").orElse(""),
             recordings,
             meaning.force,
-            meaning.response,
+            calibration.on(meaning.response),
             meaning.quantity,
             response.flatMap(r -> r.notNegative("sensorMass", Dimension.MASS)).orElse(0.0),
             all.quantity("channelSkew", Dimension.TIME).orElse(0.0));
-    return new Measurement(recording, processing(all));
+    return new Measurement(recording, processing(all), calibration.sigma);
+  }
+
+  /**
+   * Calibration of hammer and sensor as a pair.
+   *
+   * @param factor what the pair reads where 1 would be right
+   * @param sigma relative one-sigma uncertainty
+   */
+  private record Calibration(double factor, double sigma) {
+    Channel on(Channel response) {
+      return new Channel(
+          response.number(),
+          response.unitsPerNumber() / factor,
+          response.clipsAtNumber(),
+          response.polarity(),
+          response.highPassHz());
+    }
+  }
+
+  private static Calibration calibration(JsonFields all) {
+    Optional<JsonFields> given = all.object("calibration", List.of("factor", "sigma"));
+    if (given.isEmpty()) {
+      return new Calibration(1, 0);
+    }
+    JsonFields c = given.get();
+    double factor = c.number("factor").orElseThrow(() -> c.missing("factor", "1.035"));
+    if (!(factor >= MOST_FACTOR_INVERSE && factor <= 1 / MOST_FACTOR_INVERSE)) {
+      throw c.problem(
+          "factor",
+          factor + " is no calibration of a pair that reads nearly right; write it like 1.035");
+    }
+    double sigma = fraction(c, "sigma").orElse(0.0);
+    if (!(sigma >= 0 && sigma < 0.5)) {
+      throw c.problem("sigma", "must lie between 0 and 50 %; write it like \"0.4 %\"");
+    }
+    return new Calibration(factor, sigma);
   }
 
   /** Refuses numbers that can only be slips of a unit or a power of ten. */

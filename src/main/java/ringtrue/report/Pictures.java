@@ -275,7 +275,7 @@ public final class Pictures {
     annotationStyle(chart);
   }
 
-  private static void annotationStyle(XYChart chart) {
+  static void annotationStyle(XYChart chart) {
     chart
         .getStyler()
         .setAnnotationLineColor(Color.GRAY)

@@ -82,6 +82,20 @@ class MeasurementFileTest {
     assertThat(p.forceDropDb()).contains(10.0);
   }
 
+  /** What reads 1.25 times too much is divided by that; text files can be calibrated as well. */
+  @Test
+  void aCalibrationScalesTheResponse() throws IOException {
+    Measurement measurement =
+        read(
+            GOOD.replace(
+                "\"axis\": \"x\"",
+                "\"axis\": \"x\", \"calibration\": {\"factor\": 1.25, \"sigma\": \"0.4 %\"}"));
+    assertThat(measurement.recording().response().unitsPerNumber())
+        .isCloseTo(9.80665 / 1.25, within(1e-12));
+    assertThat(measurement.calibrationSigma()).isCloseTo(0.004, within(1e-12));
+    assertThat(read(GOOD).calibrationSigma()).isZero();
+  }
+
   @Test
   void whatIsLeftOutIsLeftToTheProgram() throws IOException {
     Measurement measurement =
@@ -153,6 +167,10 @@ class MeasurementFileTest {
         "[2, 5] | [2], \"kept\": [2] | processing.kept: tap 2 is in \"rejected\" too",
         "\"1.5 s\" | \"0.1 s\" | processing.blockStarts[1]: times must not be negative and must rise",
         "\"10 dB\" | \"10\" | processing.usableBand.forceDrop: \"10\" is not a drop",
+        "\"axis\": \"x\" | \"calibration\": {\"sigma\": \"1 %\"} | calibration.factor: missing",
+        "\"axis\": \"x\" | \"calibration\": {\"factor\": \"1.1\"} | calibration.factor: must be a number without quotes",
+        "\"axis\": \"x\" | \"calibration\": {\"factor\": -1.1} | calibration.factor: -1.1 is no calibration",
+        "\"axis\": \"x\" | \"calibration\": {\"factor\": 1, \"sigma\": \"90 %\"} | calibration.sigma: must lie between 0 and 50 %",
         "} | ] | not valid JSON",
       })
   void badFieldsAreNamedInOneLine(String from, String to, String why) throws IOException {
