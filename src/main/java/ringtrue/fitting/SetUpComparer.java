@@ -30,8 +30,11 @@ public final class SetUpComparer {
   /** Chance that an unchanged set-up is called changed, all values together. */
   static final double FALSE_ALARM = 0.01;
 
-  /** One-sided normal quantile of 95 %: what is "findable" is found that often. */
-  private static final double FOUND = 1.6449;
+  /**
+   * One-sided normal quantile of 99 %. What is "findable" is found in 95 % of cases, since the
+   * sigmas themselves differ from one measurement to the next.
+   */
+  private static final double FOUND = 2.3263;
 
   /** Two-sided normal quantile of 95 %, for which sigmas from few taps are made. */
   private static final double TWO_SIDED = 1.96;
