@@ -158,27 +158,30 @@ record ComparisonWords(
   }
 
   private static void addMeaning(Pair p, List<String> meaning) {
-    String name = "The mode at " + Sentence.hertz(p.before().frequencyHz()) + ": ";
+    List<String> parts = new ArrayList<>();
     if (p.frequency().significant()) {
       double factor = 1 + p.frequency().relative();
-      meaning.add(
-          name
-              + "its good speeds move with it by "
+      parts.add(
+          "its good speeds move with it by "
               + signed(100 * p.frequency().relative(), "%")
               + ", from "
               + rpm(EXAMPLE_RPM)
               + " to "
               + rpm(EXAMPLE_RPM * factor)
-              + " for example.");
+              + " for example");
     }
     if (p.damping().significant() || p.stiffness().significant()) {
-      meaning.add(
-          name
-              + "stiffness times damping, which the depth without chatter at every speed goes by,"
-              + " changes by "
-              + signed(100 * (p.depthFactor() - 1), "%")
-              + ".");
+      parts.add(
+          "stiffness times damping, which the depth without chatter at every speed goes by, changes"
+              + " by "
+              + signed(100 * (p.depthFactor() - 1), "%"));
     }
+    meaning.add(
+        "The mode at "
+            + Sentence.hertz(p.before().frequencyHz())
+            + ": "
+            + String.join("; ", parts)
+            + ".");
   }
 
   private static String rpm(double value) {

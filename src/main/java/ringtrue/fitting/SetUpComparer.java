@@ -123,7 +123,9 @@ public final class SetUpComparer {
     double chance = chances.length == 0 ? 1 : familyChance(chances[0], chances.length);
     CommonLines.Difference difference =
         lines.largestDifference(
-            model(pairs.stream().map(Pair::before)), model(pairs.stream().map(Pair::now)), STRETCH);
+            model(pairs.stream().map(Pair::before), gone),
+            model(pairs.stream().map(Pair::now), added),
+            STRETCH);
     boolean elsewhere =
         !lines.throughModels()
             && difference.overNoise() > OVER_NOISE
@@ -162,8 +164,11 @@ public final class SetUpComparer {
         chance);
   }
 
-  private static ModalModel model(Stream<Mode> modes) {
-    return new ModalModel(modes.toList(), Residual.NONE);
+  /** Modes whose changes are known: those that both have, and those that came or went. */
+  private static ModalModel model(Stream<Mode> both, List<Lone> lone) {
+    Stream<Mode> changed =
+        lone.stream().filter(l -> l.standing() == Standing.CHANGED).map(Lone::mode);
+    return new ModalModel(Stream.concat(both, changed).toList(), Residual.NONE);
   }
 
   /** Why the two cannot be compared at all. */

@@ -1,0 +1,139 @@
+package ringtrue.report;
+
+import java.awt.BasicStroke;
+import java.awt.image.BufferedImage;
+import java.util.List;
+import java.util.Locale;
+import org.knowm.xchart.XYChart;
+import org.knowm.xchart.style.markers.Marker;
+import org.knowm.xchart.style.markers.SeriesMarkers;
+import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.dynamics.Mode;
+import ringtrue.dynamics.ResponseForm;
+import ringtrue.fitting.FittedResponse;
+import ringtrue.fitting.SetUpComparison;
+
+/** Two measurements of a set-up over each other, with their modes marked and the verdict below. */
+final class ComparisonPicture {
+  private static final ResponseForm FORM = ResponseForm.RECEPTANCE;
+  private static final BasicStroke LATER =
+      new BasicStroke(2f, BasicStroke.CAP_BUTT, BasicStroke.JOIN_ROUND, 10, new float[] {9, 5}, 0);
+
+  private final FittedResponse before;
+  private final FittedResponse now;
+  private final SetUpComparison comparison;
+
+  ComparisonPicture(FittedResponse before, FittedResponse now, SetUpComparison comparison) {
+    this.before = before;
+    this.now = now;
+    this.comparison = comparison;
+  }
+
+  BufferedImage paint(double scale) {
+    String a = ResponseCharts.title(before.response().origin());
+    String b = ResponseCharts.title(now.response().origin());
+    Panels panels =
+        new Panels(
+            Pictures.WIDTH, a.equals(b) ? a + ": then and now" : b + " against " + a, caption());
+    double low = Math.min(before.fitted().bandLowHz(), now.fitted().bandLowHz());
+    double high = Math.max(before.fitted().bandHighHz(), now.fitted().bandHighHz());
+    ResponseCharts.Span spanBefore = ResponseCharts.Span.around(before.response(), low, high);
+    ResponseCharts.Span spanNow = ResponseCharts.Span.around(now.response(), low, high);
+    XYChart magnitude =
+        panels.chart(430, "frequency, Hz", FORM.word() + ", " + FORM.readableUnit());
+    curve(magnitude, "before", before.response(), spanBefore, false, spanNow.logarithmic());
+    curve(magnitude, "now", now.response(), spanNow, false, spanNow.logarithmic());
+    modes(magnitude, "modes before", before, spanBefore, SeriesMarkers.CIRCLE);
+    modes(magnitude, "modes now", now, spanNow, SeriesMarkers.DIAMOND);
+    magnitude.getStyler().setYAxisLogarithmic(true).setMarkerSize(10);
+    ResponseCharts.frequencyAxis(magnitude, spanNow);
+    panels.legend(
+        new Legend()
+            .line("before", Panels.SOFT_BLUE, Panels.BROAD)
+            .line("now", Panels.ORANGE, LATER)
+            .add("modes before", ModesPicture.sample(SeriesMarkers.CIRCLE, Panels.BLUE))
+            .add("modes now", ModesPicture.sample(SeriesMarkers.DIAMOND, Panels.DARK)));
+    XYChart phase = panels.chart(230, "frequency, Hz", "phase, deg");
+    curve(phase, "before", before.response(), spanBefore, true, spanNow.logarithmic());
+    curve(phase, "now", now.response(), spanNow, true, spanNow.logarithmic());
+    phase.getStyler().setYAxisMin(-270.0).setYAxisMax(90.0).setLegendVisible(false);
+    ResponseCharts.frequencyAxis(phase, spanNow);
+    return panels.paint(scale);
+  }
+
+  private static void curve(
+      XYChart chart,
+      String name,
+      FrequencyResponse response,
+      ResponseCharts.Span span,
+      boolean phase,
+      boolean logarithmic) {
+    ResponseCharts.View view = new ResponseCharts.View(FORM, response.windowTimeConstantS());
+    double largest = 0;
+    for (int i = span.from(); i < span.to(); i++) {
+      largest = Math.max(largest, view.magnitude(response, response.frequencyHz(i)));
+    }
+    double least = Math.max(largest * 1e-7, Double.MIN_NORMAL);
+    PixelColumns line =
+        PixelColumns.of(
+            span.from(),
+            span.to(),
+            response::frequencyHz,
+            i ->
+                phase
+                    ? view.degrees(response, response.frequencyHz(i))
+                    : Math.max(view.magnitude(response, response.frequencyHz(i)), least),
+            logarithmic,
+            ResponseCharts.COLUMNS);
+    boolean earlier = name.equals("before");
+    Panels.line(
+        chart,
+        name,
+        line.x,
+        line.y,
+        earlier ? Panels.SOFT_BLUE : Panels.ORANGE,
+        earlier ? Panels.BROAD : LATER);
+  }
+
+  private static void modes(
+      XYChart chart, String name, FittedResponse side, ResponseCharts.Span span, Marker marker) {
+    List<Mode> shown =
+        side.fitted().model().modes().stream()
+            .filter(m -> m.frequencyHz() >= span.lowHz() && m.frequencyHz() <= span.highHz())
+            .toList();
+    ResponseCharts.View view = new ResponseCharts.View(FORM, side.response().windowTimeConstantS());
+    ModesPicture.scatter(
+        chart,
+        name,
+        shown.stream().mapToDouble(Mode::frequencyHz).toArray(),
+        shown.stream()
+            .mapToDouble(
+                m -> Math.max(view.magnitude(side.response(), m.frequencyHz()), Double.MIN_NORMAL))
+            .toArray(),
+        marker,
+        name.endsWith("before") ? Panels.BLUE : Panels.DARK);
+  }
+
+  private String caption() {
+    SetUpComparison.Agreement agreement = comparison.agreement();
+    StringBuilder words = new StringBuilder(comparison.sentence());
+    if (Double.isFinite(agreement.shape())) {
+      words.append(
+          String.format(
+              Locale.ROOT,
+              "\nAgreement from %.0f to %.0f Hz: shape %.5f (noise alone leaves %.5f), amplitude %.5f.",
+              comparison.bandLowHz(),
+              comparison.bandHighHz(),
+              agreement.shape(),
+              agreement.shapeByNoise(),
+              agreement.amplitude()));
+    }
+    for (String sentence : comparison.meaning()) {
+      words.append('\n').append(sentence);
+    }
+    if (agreement.throughModels()) {
+      words.append("\nEach is drawn with its own exponential window, which lowers its peaks.");
+    }
+    return words.toString();
+  }
+}
