@@ -40,7 +40,7 @@ final class NyquistCircles implements Panels.Drawing {
   private static final double REACH = 2;
 
   private static final int FEWEST_LINES = 4;
-  private static final int MOST_POINTS = 150;
+  private static final int MOST_POINTS = 70;
   private static final Font SMALL = new Font(Font.SANS_SERIF, Font.PLAIN, 13);
   private static final BasicStroke HAIR = new BasicStroke(1f);
 

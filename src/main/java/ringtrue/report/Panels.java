@@ -221,6 +221,8 @@ final class Panels {
   BufferedImage paint(double scale) {
     BufferedImage probe = new BufferedImage(1, 1, BufferedImage.TYPE_INT_RGB);
     Graphics2D measure = probe.createGraphics();
+    measure.setRenderingHint(
+        RenderingHints.KEY_FRACTIONALMETRICS, RenderingHints.VALUE_FRACTIONALMETRICS_ON);
     List<String> headingLines = wrap(heading, measure.getFontMetrics(HEADING));
     List<String> captionLines = wrap(caption, measure.getFontMetrics(TEXT));
     int headingStep = measure.getFontMetrics(HEADING).getHeight();
@@ -243,6 +245,9 @@ final class Panels {
             BufferedImage.TYPE_INT_RGB);
     Graphics2D g = image.createGraphics();
     g.scale(scale, scale);
+    // text as wide at every scale, so that lines break where they were measured to
+    g.setRenderingHint(
+        RenderingHints.KEY_FRACTIONALMETRICS, RenderingHints.VALUE_FRACTIONALMETRICS_ON);
     g.setRenderingHint(
         RenderingHints.KEY_TEXT_ANTIALIASING, RenderingHints.VALUE_TEXT_ANTIALIAS_ON);
     g.setRenderingHint(RenderingHints.KEY_ANTIALIASING, RenderingHints.VALUE_ANTIALIAS_ON);

@@ -2,6 +2,7 @@ package ringtrue.report;
 
 import java.awt.BasicStroke;
 import java.awt.Color;
+import java.util.Arrays;
 import java.util.Locale;
 import java.util.function.IntToDoubleFunction;
 import org.knowm.xchart.AnnotationLine;
@@ -68,7 +69,20 @@ final class ResponseCharts {
     }
     chart.getStyler().setYAxisLogarithmic(true);
     chart.getStyler().setLegendVisible(true);
+    wholeDecades(chart, measured);
     frequencyAxis(chart, span);
+  }
+
+  /** Only whole decades have labels; a response of one or two is given room for them. */
+  static void wholeDecades(XYChart chart, PixelColumns measured) {
+    double least = Arrays.stream(measured.y).min().orElse(1);
+    double most = Arrays.stream(measured.y).max().orElse(1);
+    if (most < 150 * least) {
+      chart
+          .getStyler()
+          .setYAxisMin(Math.pow(10, Math.floor(Math.log10(least))))
+          .setYAxisMax(Math.pow(10, Math.ceil(Math.log10(most * 1.05))));
+    }
   }
 
   /** Broad and soft where a fit is drawn over it, so that both can be seen. */
@@ -163,6 +177,16 @@ final class ResponseCharts {
   }
 
   static void frequencyAxis(XYChart chart, Span span) {
+    // evenly spaced values would become the only tick labels, hence three that are not
+    double any = chart.getSeriesCollection().iterator().next().getYData()[0];
+    Panels.line(
+            chart,
+            "uneven",
+            new double[] {span.lowHz, span.lowHz + 0.3 * (span.highHz - span.lowHz), span.highHz},
+            new double[] {any, any, any},
+            Panels.CLEAR,
+            Panels.NO_LINE)
+        .setShowInLegend(false);
     chart.getStyler().setXAxisLogarithmic(span.logarithmic);
     chart
         .getStyler()
