@@ -135,7 +135,7 @@ final class ModesCommand extends Command {
       wrote(png);
     }
     List<String> all = new ArrayList<>(now.remarks);
-    before.remarks.stream()
+    before.fitted.fitted().remarks().stream()
         .filter(r -> !now.remarks.contains(r))
         .forEach(r -> all.add(before.file.getFileName() + ": " + r));
     if (json) {

@@ -64,11 +64,8 @@ final class ModesText {
   static String misfit(double reducedChiSquare) {
     double times = Math.sqrt(reducedChiSquare);
     String number = String.format(Locale.ROOT, "%.2g", times);
-    if (times < 0.7) {
-      return "the misfit is " + number + " times the noise: the noise is less than was taken";
-    }
     if (times < 1.4) {
-      return "the misfit is the noise (" + number + " times): the modes explain all there is";
+      return "the misfit is " + number + " times the noise that was taken: nothing more is in it";
     }
     return times < 3
         ? "the misfit is " + number + " times the noise: a little is left that modes do not explain"

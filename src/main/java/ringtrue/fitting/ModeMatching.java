@@ -13,7 +13,7 @@ import ringtrue.dynamics.Mode;
  */
 final class ModeMatching {
   // how much a set-up changes that is still called the same: orders of magnitude, by judgement
-  private static final double COMMON_SHIFT = 0.06;
+  private static final double COMMON_SHIFT = 0.05;
   private static final double OWN_SHIFT = 0.04;
   private static final double DAMPING = 0.9;
   private static final double STIFFNESS = 0.7;

@@ -105,7 +105,8 @@ final class ModesPicture {
     caption.append(
         "Above: what the fit leaves over and the noise that it took for each line. Where the misfit"
             + " runs with the noise, nothing is left to be explained; where it stands above, the"
-            + " measurement holds something that the modes do not describe. ");
+            + " measurement holds something that the modes do not describe; where it lies below, the"
+            + " taps differ as a whole rather than from line to line. ");
     if (Double.isFinite(convergence.reducedChiSquare())) {
       caption.append(
           String.format(
