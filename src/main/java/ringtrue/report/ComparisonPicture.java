@@ -4,6 +4,7 @@ import java.awt.BasicStroke;
 import java.awt.image.BufferedImage;
 import java.util.List;
 import java.util.Locale;
+import java.util.stream.DoubleStream;
 import org.knowm.xchart.XYChart;
 import org.knowm.xchart.style.markers.Marker;
 import org.knowm.xchart.style.markers.SeriesMarkers;
@@ -41,8 +42,12 @@ final class ComparisonPicture {
     ResponseCharts.Span spanNow = ResponseCharts.Span.around(now.response(), low, high);
     XYChart magnitude =
         panels.chart(430, "frequency, Hz", FORM.word() + ", " + FORM.readableUnit());
-    curve(magnitude, "before", before.response(), spanBefore, false, spanNow.logarithmic());
-    curve(magnitude, "now", now.response(), spanNow, false, spanNow.logarithmic());
+    ResponseCharts.wholeDecades(
+        magnitude,
+        DoubleStream.concat(
+                curve(magnitude, "before", before.response(), spanBefore, false, spanNow),
+                curve(magnitude, "now", now.response(), spanNow, false, spanNow))
+            .toArray());
     modes(magnitude, "modes before", before, spanBefore, SeriesMarkers.CIRCLE);
     modes(magnitude, "modes now", now, spanNow, SeriesMarkers.DIAMOND);
     magnitude.getStyler().setYAxisLogarithmic(true).setMarkerSize(10);
@@ -54,20 +59,21 @@ final class ComparisonPicture {
             .add("modes before", ModesPicture.sample(SeriesMarkers.CIRCLE, Panels.BLUE))
             .add("modes now", ModesPicture.sample(SeriesMarkers.DIAMOND, Panels.DARK)));
     XYChart phase = panels.chart(230, "frequency, Hz", "phase, deg");
-    curve(phase, "before", before.response(), spanBefore, true, spanNow.logarithmic());
-    curve(phase, "now", now.response(), spanNow, true, spanNow.logarithmic());
+    curve(phase, "before", before.response(), spanBefore, true, spanNow);
+    curve(phase, "now", now.response(), spanNow, true, spanNow);
     phase.getStyler().setYAxisMin(-270.0).setYAxisMax(90.0).setLegendVisible(false);
     ResponseCharts.frequencyAxis(phase, spanNow);
     return panels.paint(scale);
   }
 
-  private static void curve(
+  /** Draws one of the two and gives what it has drawn. */
+  private static DoubleStream curve(
       XYChart chart,
       String name,
       FrequencyResponse response,
       ResponseCharts.Span span,
       boolean phase,
-      boolean logarithmic) {
+      ResponseCharts.Span axis) {
     ResponseCharts.View view = new ResponseCharts.View(FORM, response.windowTimeConstantS());
     double largest = 0;
     for (int i = span.from(); i < span.to(); i++) {
@@ -83,7 +89,7 @@ final class ComparisonPicture {
                 phase
                     ? view.degrees(response, response.frequencyHz(i))
                     : Math.max(view.magnitude(response, response.frequencyHz(i)), least),
-            logarithmic,
+            axis.logarithmic(),
             ResponseCharts.COLUMNS);
     boolean earlier = name.equals("before");
     Panels.line(
@@ -93,6 +99,7 @@ final class ComparisonPicture {
         line.y,
         earlier ? Panels.SOFT_BLUE : Panels.ORANGE,
         earlier ? Panels.BROAD : LATER);
+    return DoubleStream.of(line.y);
   }
 
   private static void modes(

@@ -30,7 +30,8 @@ import ringtrue.fitting.Stabilisation.Pole;
 /** Fitted modes: the fit over the measurement, and what speaks for it. */
 final class ModesPicture {
   private static final Color FAINT = new Color(205, 205, 205);
-  private static final BasicStroke THIN = new BasicStroke(1.1f);
+  private static final BasicStroke HAIR = new BasicStroke(0.8f);
+  private static final BasicStroke FIRM = new BasicStroke(2.6f);
 
   private static final DecimalFormat PLAIN =
       new DecimalFormat("0.####", DecimalFormatSymbols.getInstance(Locale.ROOT));
@@ -182,11 +183,9 @@ final class ModesPicture {
               i -> Math.max(left[i], least),
               span.logarithmic(),
               ResponseCharts.COLUMNS / 2);
-      Panels.line(
-          chart, "measured less fitted", raw.x, raw.y, Panels.SOFT_BLUE, new BasicStroke(0.8f));
+      Panels.line(chart, "measured less fitted", raw.x, raw.y, Panels.SOFT_BLUE, HAIR);
       double[][] mean = stretches(noise, left, least);
-      Panels.line(
-          chart, "its root mean square", mean[0], mean[1], Panels.BLUE, new BasicStroke(2.6f));
+      Panels.line(chart, "its root mean square", mean[0], mean[1], Panels.BLUE, FIRM);
       PixelColumns took =
           PixelColumns.of(
               0,
@@ -202,6 +201,12 @@ final class ModesPicture {
         .getStyler()
         .setYAxisTickLabelsFormattingFunction(
             v -> v >= 0.00099 ? PLAIN.format(v) : String.format(Locale.ROOT, "%.0e", v));
+    panels.legend(
+        new Legend()
+            .line("measured", FAINT, Panels.SOLID)
+            .line("measured less fitted", Panels.SOFT_BLUE, HAIR)
+            .line("its root mean square", Panels.BLUE, FIRM)
+            .line("noise that the fit took", Panels.ORANGE, Panels.DASHED));
     ResponseCharts.frequencyAxis(chart, span);
   }
 

@@ -52,10 +52,17 @@ final class ResponseCharts {
     double least = Math.max(floor * 1e-7, Double.MIN_NORMAL);
     IntToDoubleFunction size =
         i -> Math.max(view.magnitude(response, response.frequencyHz(i)), least);
-    band(chart, response, span, size);
+    Legend legend = new Legend();
+    if (band(chart, response, span, size)) {
+      legend.area("two sigma", Panels.PALE);
+    }
     PixelColumns measured =
         PixelColumns.of(span.from, span.to, response::frequencyHz, size, span.logarithmic, COLUMNS);
     measuredLine(chart, measured, model != null);
+    legend.line(
+        "measured",
+        model == null ? Panels.BLUE : Panels.SOFT_BLUE,
+        model == null ? Panels.SOLID : Panels.BROAD);
     if (model != null) {
       PixelColumns fit =
           PixelColumns.of(
@@ -66,17 +73,18 @@ final class ResponseCharts {
               span.logarithmic,
               COLUMNS);
       Panels.line(chart, "fitted modes", fit.x, fit.y, Panels.ORANGE, Panels.DASHED);
+      legend.line("fitted modes", Panels.ORANGE, Panels.DASHED);
     }
     chart.getStyler().setYAxisLogarithmic(true);
-    chart.getStyler().setLegendVisible(true);
-    wholeDecades(chart, measured);
+    panels.legend(legend);
+    wholeDecades(chart, measured.y);
     frequencyAxis(chart, span);
   }
 
   /** Only whole decades have labels; a response of one or two is given room for them. */
-  static void wholeDecades(XYChart chart, PixelColumns measured) {
-    double least = Arrays.stream(measured.y).min().orElse(1);
-    double most = Arrays.stream(measured.y).max().orElse(1);
+  static void wholeDecades(XYChart chart, double[] shown) {
+    double least = Arrays.stream(shown).min().orElse(1);
+    double most = Arrays.stream(shown).max().orElse(1);
     if (most < 150 * least) {
       chart
           .getStyler()
@@ -96,7 +104,8 @@ final class ResponseCharts {
         underFit ? Panels.BROAD : Panels.SOLID);
   }
 
-  private static void band(
+  /** Draws what two sigma cover, where they are known. */
+  private static boolean band(
       XYChart chart, FrequencyResponse response, Span span, IntToDoubleFunction size) {
     PixelColumns upper =
         PixelColumns.of(
@@ -115,7 +124,7 @@ final class ResponseCharts {
             span.logarithmic,
             COLUMNS / 2);
     if (upper.x.length < 2 || lower.x.length < 2) {
-      return;
+      return false;
     }
     double[] x = new double[upper.x.length + lower.x.length];
     double[] y = new double[x.length];
@@ -126,6 +135,7 @@ final class ResponseCharts {
       y[x.length - 1 - i] = lower.y[i];
     }
     Panels.area(chart, "two sigma", x, y, Panels.PALE);
+    return true;
   }
 
   static void phase(
