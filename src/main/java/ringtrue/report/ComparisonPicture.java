@@ -2,6 +2,7 @@ package ringtrue.report;
 
 import java.awt.BasicStroke;
 import java.awt.image.BufferedImage;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.stream.DoubleStream;
@@ -42,22 +43,26 @@ final class ComparisonPicture {
     ResponseCharts.Span spanNow = ResponseCharts.Span.around(now.response(), low, high);
     XYChart magnitude =
         panels.chart(430, "frequency, Hz", FORM.word() + ", " + FORM.readableUnit());
-    ResponseCharts.wholeDecades(
-        magnitude,
+    double[] shown =
         DoubleStream.concat(
                 curve(magnitude, "before", before.response(), spanBefore, false, spanNow),
                 curve(magnitude, "now", now.response(), spanNow, false, spanNow))
-            .toArray());
-    modes(magnitude, "modes before", before, spanBefore, SeriesMarkers.CIRCLE);
-    modes(magnitude, "modes now", now, spanNow, SeriesMarkers.DIAMOND);
+            .toArray();
+    ResponseCharts.wholeDecades(magnitude, shown);
+    ResponseCharts.readableDecades(magnitude);
+    // earlier modes from above, later ones from below, so that neither hides the other
+    double range = Arrays.stream(shown).max().orElse(1) / Arrays.stream(shown).min().orElse(1);
+    double away = Math.pow(range, 0.035);
+    modes(magnitude, "modes before", before, spanBefore, SeriesMarkers.TRIANGLE_DOWN, away);
+    modes(magnitude, "modes now", now, spanNow, SeriesMarkers.TRIANGLE_UP, 1 / away);
     magnitude.getStyler().setYAxisLogarithmic(true).setMarkerSize(10);
     ResponseCharts.frequencyAxis(magnitude, spanNow);
     panels.legend(
         new Legend()
             .line("before", Panels.SOFT_BLUE, Panels.BROAD)
             .line("now", Panels.ORANGE, LATER)
-            .add("modes before", ModesPicture.sample(SeriesMarkers.CIRCLE, Panels.BLUE))
-            .add("modes now", ModesPicture.sample(SeriesMarkers.DIAMOND, Panels.DARK)));
+            .add("modes before", ModesPicture.sample(SeriesMarkers.TRIANGLE_DOWN, Panels.BLUE))
+            .add("modes now", ModesPicture.sample(SeriesMarkers.TRIANGLE_UP, Panels.DARK)));
     XYChart phase = panels.chart(230, "frequency, Hz", "phase, deg");
     curve(phase, "before", before.response(), spanBefore, true, spanNow);
     curve(phase, "now", now.response(), spanNow, true, spanNow);
@@ -103,22 +108,37 @@ final class ComparisonPicture {
   }
 
   private static void modes(
-      XYChart chart, String name, FittedResponse side, ResponseCharts.Span span, Marker marker) {
+      XYChart chart,
+      String name,
+      FittedResponse side,
+      ResponseCharts.Span span,
+      Marker marker,
+      double away) {
     List<Mode> shown =
         side.fitted().model().modes().stream()
             .filter(m -> m.frequencyHz() >= span.lowHz() && m.frequencyHz() <= span.highHz())
             .toList();
-    ResponseCharts.View view = new ResponseCharts.View(FORM, side.response().windowTimeConstantS());
     ModesPicture.scatter(
         chart,
         name,
         shown.stream().mapToDouble(Mode::frequencyHz).toArray(),
-        shown.stream()
-            .mapToDouble(
-                m -> Math.max(view.magnitude(side.response(), m.frequencyHz()), Double.MIN_NORMAL))
-            .toArray(),
+        shown.stream().mapToDouble(m -> away * drawn(side.response(), m.frequencyHz())).toArray(),
         marker,
         name.endsWith("before") ? Panels.BLUE : Panels.DARK);
+  }
+
+  /** Where the drawn line passes at a frequency: straight from line to line in the logarithm. */
+  private static double drawn(FrequencyResponse response, double hz) {
+    int above = Math.min(response.firstLineAtOrAbove(hz), response.lines() - 1);
+    int below = Math.max(0, above - 1);
+    double part =
+        above == below
+            ? 0
+            : (hz - response.frequencyHz(below))
+                / (response.frequencyHz(above) - response.frequencyHz(below));
+    double a = Math.max(response.magnitude(below), Double.MIN_NORMAL);
+    double b = Math.max(response.magnitude(above), Double.MIN_NORMAL);
+    return FORM.readablePerSi() * Math.exp((1 - part) * Math.log(a) + part * Math.log(b));
   }
 
   private String caption() {

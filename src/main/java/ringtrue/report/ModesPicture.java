@@ -4,8 +4,6 @@ import java.awt.BasicStroke;
 import java.awt.Color;
 import java.awt.Graphics2D;
 import java.awt.Rectangle;
-import java.text.DecimalFormat;
-import java.text.DecimalFormatSymbols;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -32,9 +30,6 @@ final class ModesPicture {
   private static final Color FAINT = new Color(205, 205, 205);
   private static final BasicStroke HAIR = new BasicStroke(0.8f);
   private static final BasicStroke FIRM = new BasicStroke(2.6f);
-
-  private static final DecimalFormat PLAIN =
-      new DecimalFormat("0.####", DecimalFormatSymbols.getInstance(Locale.ROOT));
 
   /** Columns over which the misfit is averaged to be held against the noise. */
   private static final int STRETCHES = 90;
@@ -67,7 +62,9 @@ final class ModesPicture {
     String caption =
         "Measured receptance"
             + ResponseCharts.where(origin)
-            + " (broad blue line, shaded two sigma) and fitted modes (orange, dashed), "
+            + (words.isEmpty()
+                ? " (blue line, shaded two sigma), "
+                : " (broad blue line, shaded two sigma) and fitted modes (orange, dashed), ")
             + String.format(
                 Locale.ROOT,
                 "fitted from %.0f to %.0f Hz, left over %.2g %%. ",
@@ -79,9 +76,11 @@ final class ModesPicture {
     Panels panels = new Panels(Pictures.WIDTH, ResponseCharts.title(origin), caption);
     ResponseCharts.View view =
         new ResponseCharts.View(ResponseForm.RECEPTANCE, response.windowTimeConstantS());
-    ResponseCharts.magnitude(panels, response, span, model, view);
-    ResponseCharts.phase(panels, response, span, model, view);
-    if (!fitted.model().modes().isEmpty()) {
+    // nothing fitted is nothing to draw
+    Receptance shown = words.isEmpty() ? null : model;
+    ResponseCharts.magnitude(panels, response, span, shown, view);
+    ResponseCharts.phase(panels, response, span, shown, view);
+    if (!words.isEmpty()) {
       NyquistCircles circles = new NyquistCircles(response, fitted);
       panels.drawing(circles.height(), circles, circles.legend());
     }
@@ -197,10 +196,7 @@ final class ModesPicture {
       Panels.line(chart, "noise that the fit took", took.x, took.y, Panels.ORANGE, Panels.DASHED);
     }
     chart.getStyler().setYAxisLogarithmic(true);
-    chart
-        .getStyler()
-        .setYAxisTickLabelsFormattingFunction(
-            v -> v >= 0.00099 ? PLAIN.format(v) : String.format(Locale.ROOT, "%.0e", v));
+    ResponseCharts.readableDecades(chart);
     panels.legend(
         new Legend()
             .line("measured", FAINT, Panels.SOLID)

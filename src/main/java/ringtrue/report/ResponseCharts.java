@@ -2,6 +2,8 @@ package ringtrue.report;
 
 import java.awt.BasicStroke;
 import java.awt.Color;
+import java.text.DecimalFormat;
+import java.text.DecimalFormatSymbols;
 import java.util.Arrays;
 import java.util.Locale;
 import java.util.function.IntToDoubleFunction;
@@ -76,9 +78,20 @@ final class ResponseCharts {
       legend.line("fitted modes", Panels.ORANGE, Panels.DASHED);
     }
     chart.getStyler().setYAxisLogarithmic(true);
+    readableDecades(chart);
     panels.legend(legend);
     wholeDecades(chart, measured.y);
     frequencyAxis(chart, span);
+  }
+
+  /** Small numbers with an exponent, so that they do not all look like 0. */
+  static void readableDecades(XYChart chart) {
+    DecimalFormat plain =
+        new DecimalFormat("0.####", DecimalFormatSymbols.getInstance(Locale.ROOT));
+    chart
+        .getStyler()
+        .setYAxisTickLabelsFormattingFunction(
+            v -> v >= 0.00099 ? plain.format(v) : String.format(Locale.ROOT, "%.0e", v));
   }
 
   /** Only whole decades have labels; a response of one or two is given room for them. */
