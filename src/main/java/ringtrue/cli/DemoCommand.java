@@ -161,11 +161,8 @@ final class DemoCommand extends Command {
     text(out, name + "-frf.json", JsonOut.text(o -> FrfCommand.toJson(o, averaged)), written);
     remarks.addAll(fitted.remarks());
     text(
-        out,
-        name + "-modes.json",
-        JsonOut.text(o -> ModesCommand.toJson(o, fitted, remarks)),
-        written);
-    text(out, name + "-modes.csv", ModesCommand.toCsv(fitted), written);
+        out, name + "-modes.json", JsonOut.text(o -> ModesJson.modes(o, fitted, remarks)), written);
+    text(out, name + "-modes.csv", ModesText.csv(fitted), written);
     byte[] frf = picture(out, name + "-frf.png", Pictures.response(averaged), written);
     byte[] fit =
         picture(out, name + "-modes.png", Pictures.modes(averaged.response(), fitted), written);

@@ -117,6 +117,6 @@ public final class CalibrationPicture {
     for (double edge : new double[] {found.flatLowHz(), found.flatHighHz()}) {
       chart.addAnnotation(new AnnotationLine(edge, true, false));
     }
-    Pictures.annotationStyle(chart);
+    ResponseCharts.annotationStyle(chart);
   }
 }

@@ -38,9 +38,9 @@ final class Panels {
   static final Color CLEAR = new Color(0, 0, 0, 0);
   static final BasicStroke NO_LINE = new BasicStroke(0);
 
-  private static final int MARGIN = 18;
+  static final int MARGIN = 18;
   private static final Font HEADING = new Font(Font.SANS_SERIF, Font.BOLD, 19);
-  private static final Font TEXT = new Font(Font.SANS_SERIF, Font.PLAIN, 15);
+  static final Font TEXT = new Font(Font.SANS_SERIF, Font.PLAIN, 15);
 
   private final int width;
   private final String heading;
@@ -53,13 +53,26 @@ final class Panels {
     void paint(Graphics2D g, PlotFrame frame);
   }
 
-  /** A chart, what lies under and over its grid, and what that means. */
+  /** Something painted between charts, all by itself. */
+  @FunctionalInterface
+  interface Drawing {
+    void paint(Graphics2D g);
+  }
+
+  /** A chart or drawing, what lies under and over a chart's grid, and what that means. */
   private record Panel(
+      int height,
+      Drawing drawing,
       XYChart chart,
       boolean layered,
       Consumer<Graphics2D> under,
       Consumer<Graphics2D> over,
-      Legend legend) {}
+      Legend legend) {
+
+    static Panel of(XYChart chart) {
+      return new Panel(chart.getHeight(), null, chart, false, g -> {}, g -> {}, new Legend());
+    }
+  }
 
   Panels(int width, String heading, String caption) {
     this.width = width;
@@ -99,8 +112,21 @@ final class Panels {
         .setYAxisDecimalPattern("0.####")
         .setPlotMargin(0)
         .setXAxisMaxLabelCount(12);
-    panels.add(new Panel(chart, false, g -> {}, g -> {}, new Legend()));
+    panels.add(Panel.of(chart));
     return chart;
+  }
+
+  /** A drawing of our own below what is there, with rows that explain it. */
+  void drawing(int height, Drawing drawing, Legend legend) {
+    panels.add(new Panel(height, drawing, null, false, g -> {}, g -> {}, legend));
+  }
+
+  /** Rows below the chart added last, in place of its own legend. */
+  void legend(Legend legend) {
+    int last = panels.size() - 1;
+    Panel p = panels.get(last);
+    p.chart.getStyler().setLegendVisible(false);
+    panels.set(last, new Panel(p.height, null, p.chart, p.layered, p.under, p.over, legend));
   }
 
   /**
@@ -137,6 +163,8 @@ final class Panels {
     panels.set(
         last,
         new Panel(
+            chart.getHeight(),
+            null,
             chart,
             true,
             inside(chart, fromX, toX, fromY, toY, under),
@@ -184,8 +212,17 @@ final class Panels {
   }
 
   BufferedImage paint() {
+    return paint(1);
+  }
+
+  /**
+   * @param scale pixels for each one of the layout: 2 for print
+   */
+  BufferedImage paint(double scale) {
     BufferedImage probe = new BufferedImage(1, 1, BufferedImage.TYPE_INT_RGB);
     Graphics2D measure = probe.createGraphics();
+    measure.setRenderingHint(
+        RenderingHints.KEY_FRACTIONALMETRICS, RenderingHints.VALUE_FRACTIONALMETRICS_ON);
     List<String> headingLines = wrap(heading, measure.getFontMetrics(HEADING));
     List<String> captionLines = wrap(caption, measure.getFontMetrics(TEXT));
     int headingStep = measure.getFontMetrics(HEADING).getHeight();
@@ -197,12 +234,20 @@ final class Panels {
         2 * MARGIN
             + headingLines.size() * headingStep
             + panels.stream()
-                .mapToInt(p -> p.chart.getHeight() + p.legend.height(width - 2 * MARGIN, small))
+                .mapToInt(p -> p.height + p.legend.height(width - 2 * MARGIN, small))
                 .sum()
             + captionLines.size() * captionStep
             + MARGIN;
-    BufferedImage image = new BufferedImage(width, height, BufferedImage.TYPE_INT_RGB);
+    BufferedImage image =
+        new BufferedImage(
+            (int) Math.round(scale * width),
+            (int) Math.round(scale * height),
+            BufferedImage.TYPE_INT_RGB);
     Graphics2D g = image.createGraphics();
+    g.scale(scale, scale);
+    // text as wide at every scale, so that lines break where they were measured to
+    g.setRenderingHint(
+        RenderingHints.KEY_FRACTIONALMETRICS, RenderingHints.VALUE_FRACTIONALMETRICS_ON);
     g.setRenderingHint(
         RenderingHints.KEY_TEXT_ANTIALIASING, RenderingHints.VALUE_TEXT_ANTIALIAS_ON);
     g.setRenderingHint(RenderingHints.KEY_ANTIALIASING, RenderingHints.VALUE_ANTIALIAS_ON);
@@ -211,19 +256,14 @@ final class Panels {
     int y = MARGIN;
     y = text(g, headingLines, HEADING, headingStep, y) + MARGIN / 2;
     for (Panel panel : panels) {
-      XYChart chart = panel.chart;
-      if (panel.layered) {
-        // painted once for nothing: only then does the chart know where its plot lies
-        Graphics2D rehearsal = probe.createGraphics();
-        chart.paint(rehearsal, width, chart.getHeight());
-        rehearsal.dispose();
+      Graphics2D part = (Graphics2D) g.create(0, y, width, panel.height);
+      if (panel.chart == null) {
+        panel.drawing.paint(part);
+      } else {
+        paint(panel, part, probe);
       }
-      Graphics2D part = (Graphics2D) g.create(0, y, width, chart.getHeight());
-      panel.under.accept(part);
-      chart.paint(part, width, chart.getHeight());
-      panel.over.accept(part);
       part.dispose();
-      y += chart.getHeight();
+      y += panel.height;
       g.setFont(TEXT);
       g.setColor(DARK);
       panel.legend.paint(g, MARGIN, width - 2 * MARGIN, y);
@@ -232,6 +272,19 @@ final class Panels {
     text(g, captionLines, TEXT, captionStep, y + MARGIN / 2);
     g.dispose();
     return image;
+  }
+
+  private void paint(Panel panel, Graphics2D g, BufferedImage probe) {
+    XYChart chart = panel.chart;
+    if (panel.layered) {
+      // painted once for nothing: only then does the chart know where its plot lies
+      Graphics2D rehearsal = probe.createGraphics();
+      chart.paint(rehearsal, width, chart.getHeight());
+      rehearsal.dispose();
+    }
+    panel.under.accept(g);
+    chart.paint(g, width, chart.getHeight());
+    panel.over.accept(g);
   }
 
   private static int text(Graphics2D g, List<String> lines, Font font, int step, int top) {
@@ -249,7 +302,7 @@ final class Panels {
     List<String> lines = new ArrayList<>();
     for (String paragraph : text.split("\n")) {
       StringBuilder line = new StringBuilder();
-      for (String word : paragraph.split(" ")) {
+      for (String word : words(paragraph, metrics)) {
         String longer = line.isEmpty() ? word : line + " " + word;
         if (!line.isEmpty() && metrics.stringWidth(longer) > width - 2 * MARGIN) {
           lines.add(line.toString());
@@ -263,5 +316,23 @@ final class Panels {
       }
     }
     return lines;
+  }
+
+  /** The words of a line; one that is wider than the picture is cut. */
+  private List<String> words(String paragraph, FontMetrics metrics) {
+    List<String> words = new ArrayList<>();
+    for (String word : paragraph.split(" ")) {
+      String rest = word;
+      while (metrics.stringWidth(rest) > width - 2 * MARGIN) {
+        int fits = rest.length() - 1;
+        while (fits > 1 && metrics.stringWidth(rest.substring(0, fits)) > width - 2 * MARGIN) {
+          fits--;
+        }
+        words.add(rest.substring(0, fits));
+        rest = rest.substring(fits);
+      }
+      words.add(rest);
+    }
+    return words;
   }
 }

@@ -172,6 +172,21 @@ class MutationTest {
   }
 
   @ParameterizedTest
+  @ValueSource(longs = {12})
+  void damagedEarlierResponses(long seed) throws IOException {
+    Path earlier = folder.resolve("earlier.csv");
+    Files.copy(job.response(), earlier);
+    survives(
+        earlier,
+        new Random(seed),
+        "modes",
+        job.response().toString(),
+        "--against",
+        earlier.toString(),
+        "--json");
+  }
+
+  @ParameterizedTest
   @ValueSource(longs = {9, 10})
   void damagedTextRecordings(long seed) throws IOException {
     StringBuilder table = new StringBuilder("time;force;acceleration\n");
