@@ -43,22 +43,27 @@ public final class ModeFitter {
           "The response moves against the blow: its imaginary part is positive at the peaks. Turn"
               + " the sensor's polarity round (\"polarity\": \"-\"); no mode was fitted, since its"
               + " stiffness would be negative.");
-      return result(lines, ModalModel.of(), remarks, Convergence.NONE);
+      return result(lines, ModalModel.of(), remarks, Stabilisation.NONE, Convergence.NONE);
     }
     OptionalInt count =
         settings.count().isPresent() ? OptionalInt.of(settings.count().get()) : OptionalInt.empty();
-    ModeSelection.Selected chosen = ModeSelection.of(lines, count, progress);
+    PoleGroups.Grouped poles = PoleSearch.of(lines, progress);
+    ModeSelection.Selected chosen = ModeSelection.of(lines, poles.starts(), count, progress);
     progress.at(0.9, "refining");
     FinalFit fit = FinalFit.of(response, lines, chosen);
     progress.at(0.95, "uncertainties");
     ModalModel model = fit.model();
     remarks.addAll(FitRemarks.of(response, lines, fit, model, settings));
     progress.at(1, "done");
-    return result(lines, model, remarks, fit.convergence());
+    return result(lines, model, remarks, poles.stabilisation(), fit.convergence());
   }
 
   private static FittedModes result(
-      FitLines lines, ModalModel model, List<String> remarks, Convergence convergence) {
+      FitLines lines,
+      ModalModel model,
+      List<String> remarks,
+      Stabilisation stabilisation,
+      Convergence convergence) {
     double[] hz = new double[lines.size()];
     for (int i = 0; i < hz.length; i++) {
       hz[i] = lines.omega[i] / (2 * Math.PI);
@@ -69,7 +74,7 @@ public final class ModeFitter {
         lines.highHz(),
         fitError(lines, model),
         remarks,
-        Stabilisation.NONE,
+        stabilisation,
         convergence,
         new LineNoise(hz, lines.sigma));
   }
