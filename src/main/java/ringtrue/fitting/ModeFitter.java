@@ -32,7 +32,7 @@ public final class ModeFitter {
    * @param progress told how far the fit is
    * @return modes inside the band; none, with a remark, if the data show none
    * @throws ringtrue.units.BadInputException if the band lies outside the data or holds fewer than
-   *     12 lines
+   *     12 lines, or if a picked frequency lies outside the band
    */
   public static FittedModes fit(
       FrequencyResponse response, FitSettings settings, Progress progress) {
@@ -48,12 +48,17 @@ public final class ModeFitter {
     OptionalInt count =
         settings.count().isPresent() ? OptionalInt.of(settings.count().get()) : OptionalInt.empty();
     PoleGroups.Grouped poles = PoleSearch.of(lines, progress);
-    ModeSelection.Selected chosen = ModeSelection.of(lines, poles.starts(), count, progress);
+    ModeSelection.Selected chosen =
+        settings.picksHz().isEmpty()
+            ? ModeSelection.of(lines, poles.starts(), count, progress)
+            : PickedModes.of(lines, settings.picksHz(), poles);
     progress.at(0.9, "refining");
     FinalFit fit = FinalFit.of(response, lines, chosen);
     progress.at(0.95, "uncertainties");
     ModalModel model = fit.model();
     remarks.addAll(FitRemarks.of(response, lines, fit, model, settings));
+    List<Double> found = model.modes().stream().map(Mode::frequencyHz).toList();
+    remarks.addAll(PickedModes.remarks(settings.picksHz(), found));
     progress.at(1, "done");
     return result(lines, model, remarks, poles.stabilisation(), fit.convergence());
   }
