@@ -1,7 +1,5 @@
 package ringtrue.fitting;
 
-import java.util.Arrays;
-
 /**
  * Normal equations of a linear least-squares problem, summed row by row. Unknowns are scaled to a
  * unit diagonal before solving.
@@ -18,17 +16,6 @@ final class NormalEquations {
     right = new double[unknowns];
   }
 
-  int unknowns() {
-    return right.length;
-  }
-
-  void clear() {
-    for (double[] row : lower) {
-      Arrays.fill(row, 0);
-    }
-    Arrays.fill(right, 0);
-  }
-
   /** Adds the equations {@code a·x = p} and {@code b·x = q}. */
   void add(double[] a, double p, double[] b, double q) {
     for (int r = 0; r < right.length; r++) {
@@ -42,13 +29,35 @@ final class NormalEquations {
     }
   }
 
-  /** Adds to one element on or below the diagonal. */
-  void addTo(int row, int column, double value) {
-    lower[row][column] += value;
+  /**
+   * Adds the equations of a part of the unknowns.
+   *
+   * @param places for each unknown of the part, its place among all
+   */
+  void add(NormalEquations part, int[] places) {
+    for (int r = 0; r < places.length; r++) {
+      right[places[r]] += part.right[r];
+      for (int c = 0; c <= r; c++) {
+        lower[Math.max(places[r], places[c])][Math.min(places[r], places[c])] += part.lower[r][c];
+      }
+    }
   }
 
-  void addToRight(int row, double value) {
-    right[row] += value;
+  double diagonal(int unknown) {
+    return lower[unknown][unknown];
+  }
+
+  /** The whole symmetric matrix. */
+  double[][] matrix() {
+    int n = right.length;
+    double[][] all = new double[n][n];
+    for (int r = 0; r < n; r++) {
+      for (int c = 0; c <= r; c++) {
+        all[r][c] = lower[r][c];
+        all[c][r] = lower[r][c];
+      }
+    }
+    return all;
   }
 
   /**
