@@ -139,6 +139,19 @@ public final class GlobalFitter {
       modesHz.add(omega / (2 * Math.PI));
     }
     remarks.addAll(PickedModes.remarks(settings.picksHz(), modesHz));
+    settings
+        .count()
+        .filter(wanted -> wanted > modesHz.size() && settings.picksHz().isEmpty())
+        .ifPresent(
+            wanted ->
+                remarks.add(
+                    wanted
+                        + " modes were asked for, but the responses together support "
+                        + modesHz.size()
+                        + "."));
+    if (modesHz.isEmpty()) {
+      remarks.add("No mode stands out of the noise in any of the responses.");
+    }
     Convergence convergence = convergence(fit, unknowns(fit.shared()));
     List<OneResponse> all = new ArrayList<>();
     for (int r = 0; r < lines.size(); r++) {

@@ -37,6 +37,7 @@ public final class ModeFitter {
   public static FittedModes fit(
       FrequencyResponse response, FitSettings settings, Progress progress) {
     FitLines lines = FitLines.of(response, settings);
+    PickedModes.check(lines, settings.picksHz());
     List<String> remarks = new ArrayList<>();
     if (Polarity.isReversed(lines)) {
       remarks.add(

@@ -47,13 +47,9 @@ final class PickedModes {
   }
 
   /**
-   * Modes near the picks, where any with positive stiffness can be had.
-   *
-   * @param picksHz rising frequencies, Hz
-   * @param poles what the search for poles found
    * @throws BadInputException if a pick lies outside the band
    */
-  static ModeSelection.Selected of(FitLines lines, List<Double> picksHz, PoleGroups.Grouped poles) {
+  static void check(FitLines lines, List<Double> picksHz) {
     for (double hz : picksHz) {
       if (hz < lines.lowHz() || hz > lines.highHz()) {
         throw new BadInputException(
@@ -66,6 +62,15 @@ final class PickedModes {
                 + "; pick a frequency inside, or widen the band");
       }
     }
+  }
+
+  /**
+   * Modes near the picks, where any with positive stiffness can be had.
+   *
+   * @param picksHz rising frequencies inside the band, Hz
+   * @param poles what the search for poles found
+   */
+  static ModeSelection.Selected of(FitLines lines, List<Double> picksHz, PoleGroups.Grouped poles) {
     return new PickedModes(lines, picksHz, poles).select();
   }
 
@@ -116,39 +121,29 @@ final class PickedModes {
         taken.add(at);
       }
     }
-    List<Integer> open = new ArrayList<>();
-    for (int i = 0; i < picks.length; i++) {
-      if (chosen.get(i) == null) {
-        open.add(i);
-      }
-    }
-    Fit fit = refined(chosen);
-    fit = withLost(fit, chosen, open);
-    return selected(fit);
+    return selected(withLost(refined(chosen), chosen));
   }
 
   /** Tries other starts for the picks that have no mode near them. */
-  private Fit withLost(Fit start, List<Term> chosen, List<Integer> open) {
+  private Fit withLost(Fit start, List<Term> chosen) {
     Fit fit = start;
     for (int i = 0; i < picks.length; i++) {
-      if (!open.contains(i) && isKept(fit, i)) {
+      if (chosen.get(i) != null && isKept(fit, i)) {
         continue;
       }
       Fit best = null;
+      Term from = null;
       for (Term term : others(fit, i)) {
         List<Term> tried = new ArrayList<>(chosen);
         tried.set(i, term);
         Fit next = refined(tried);
         if (isKept(next, i) && (best == null || next.chiSquare() < best.chiSquare())) {
           best = next;
-          chosen.set(i, term);
+          from = term;
         }
       }
-      if (best == null) {
-        chosen.set(i, null);
-        best = refined(chosen);
-      }
-      fit = best;
+      chosen.set(i, from);
+      fit = best != null ? best : refined(chosen);
     }
     return fit;
   }
