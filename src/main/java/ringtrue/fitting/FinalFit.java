@@ -108,7 +108,7 @@ record FinalFit(
    * line's neighbours: a single hum line loses its weight, a stretch that the model misses does
    * not.
    */
-  private static void reweigh(FitLines lines, ModalParameters parameters, double[] weight) {
+  static void reweigh(FitLines lines, ModalParameters parameters, double[] weight) {
     int n = lines.size();
     double[] re = new double[n];
     double[] im = new double[n];
@@ -147,7 +147,7 @@ record FinalFit(
    * error e² = v/(2n) · (n − 1)/n, while the mean gain's variance is v/n: twice as much. A variance
    * from n taps is uncertain; Student's factor makes two sigmas 95 % all the same.
    */
-  private static double[] gainSigma(
+  static double[] gainSigma(
       FrequencyResponse response, FitLines lines, ModalParameters parameters) {
     double[] gain = new double[parameters.terms().size()];
     int n = response.origin().averages();
@@ -186,7 +186,7 @@ record FinalFit(
    * measurement's, and averages out over fewer lines than there are (variance of the mean of a
    * first-order autoregressive series).
    */
-  private static double[] inflation(FitLines lines, double[] weight, ModalParameters parameters) {
+  static double[] inflation(FitLines lines, double[] weight, ModalParameters parameters) {
     int n = lines.size();
     double[] re = new double[n];
     double[] im = new double[n];
@@ -256,7 +256,7 @@ record FinalFit(
                 phaseDeg[j]));
       }
     }
-    return new ModalModel(modes, residual(outside));
+    return new ModalModel(modes, residual(lines, parameters.upper(), parameters.lower(), outside));
   }
 
   /**
@@ -285,9 +285,9 @@ record FinalFit(
    * The residual terms with a mode above the band as compliance and one below as inverse mass, each
    * as it shows in the band in relation to the response (least squares of the relative error).
    */
-  private Residual residual(List<Term> outside) {
-    double upper = parameters.upper();
-    double lower = parameters.lower();
+  static Residual residual(FitLines lines, double upperOwn, double lowerOwn, List<Term> outside) {
+    double upper = upperOwn;
+    double lower = lowerOwn;
     double[] unit = new double[2];
     double a = lines.shift;
     for (Term term : outside) {

@@ -412,7 +412,7 @@ final class ModalRefinement {
   }
 
   /** Re(Jᴴ ρ J), by way of the time signals of J's columns. */
-  private double[][] relatedNoise(ModalParameters p, int n) {
+  double[][] relatedNoise(ModalParameters p, int n) {
     // a quarter more points than lines, so that the ends of the band hardly touch
     int size = 2 * Integer.highestOneBit(lines.size() + lines.size() / 4);
     double[][] columns = new double[n][2 * size];

@@ -32,33 +32,44 @@ public final class ModeFitter {
    * @param progress told how far the fit is
    * @return modes inside the band; none, with a remark, if the data show none
    * @throws ringtrue.units.BadInputException if the band lies outside the data or holds fewer than
-   *     12 lines
+   *     12 lines, or if a picked frequency lies outside the band
    */
   public static FittedModes fit(
       FrequencyResponse response, FitSettings settings, Progress progress) {
     FitLines lines = FitLines.of(response, settings);
+    PickedModes.check(lines, settings.picksHz());
     List<String> remarks = new ArrayList<>();
     if (Polarity.isReversed(lines)) {
       remarks.add(
           "The response moves against the blow: its imaginary part is positive at the peaks. Turn"
               + " the sensor's polarity round (\"polarity\": \"-\"); no mode was fitted, since its"
               + " stiffness would be negative.");
-      return result(lines, ModalModel.of(), remarks, Convergence.NONE);
+      return result(lines, ModalModel.of(), remarks, Stabilisation.NONE, Convergence.NONE);
     }
     OptionalInt count =
         settings.count().isPresent() ? OptionalInt.of(settings.count().get()) : OptionalInt.empty();
-    ModeSelection.Selected chosen = ModeSelection.of(lines, count, progress);
+    PoleGroups.Grouped poles = PoleSearch.of(lines, progress);
+    ModeSelection.Selected chosen =
+        settings.picksHz().isEmpty()
+            ? ModeSelection.of(lines, poles.starts(), count, progress)
+            : PickedModes.of(lines, settings.picksHz(), poles);
     progress.at(0.9, "refining");
     FinalFit fit = FinalFit.of(response, lines, chosen);
     progress.at(0.95, "uncertainties");
     ModalModel model = fit.model();
     remarks.addAll(FitRemarks.of(response, lines, fit, model, settings));
+    List<Double> found = model.modes().stream().map(Mode::frequencyHz).toList();
+    remarks.addAll(PickedModes.remarks(settings.picksHz(), found));
     progress.at(1, "done");
-    return result(lines, model, remarks, fit.convergence());
+    return result(lines, model, remarks, poles.stabilisation(), fit.convergence());
   }
 
   private static FittedModes result(
-      FitLines lines, ModalModel model, List<String> remarks, Convergence convergence) {
+      FitLines lines,
+      ModalModel model,
+      List<String> remarks,
+      Stabilisation stabilisation,
+      Convergence convergence) {
     double[] hz = new double[lines.size()];
     for (int i = 0; i < hz.length; i++) {
       hz[i] = lines.omega[i] / (2 * Math.PI);
@@ -69,7 +80,7 @@ public final class ModeFitter {
         lines.highHz(),
         fitError(lines, model),
         remarks,
-        Stabilisation.NONE,
+        stabilisation,
         convergence,
         new LineNoise(hz, lines.sigma));
   }

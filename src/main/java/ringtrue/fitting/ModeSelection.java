@@ -13,9 +13,9 @@ import ringtrue.fitting.ModalRefinement.Fit;
 import ringtrue.fitting.VectorFitting.Pole;
 
 /**
- * Decides which modes the data support. Starts from the stable poles of {@link VectorFitting} over
- * rising orders, drops every mode without which the data are described as well, then looks in the
- * misfit for modes that are missing, until nothing changes.
+ * Decides which modes the data support. Starts from the stable poles of {@link PoleSearch}, drops
+ * every mode without which the data are described as well, then looks in the misfit for modes that
+ * are missing, until nothing changes.
  *
  * <p>A mode stays if taking it out, with everything else fitted anew, raises chi-square by more
  * than {@link #GAIN} times its reduced value (a likelihood ratio test on three unknowns, with room
@@ -57,19 +57,21 @@ final class ModeSelection {
 
   private static final double MUCH_BETTER = 0.5;
 
-  private static final int MOST_PAIRS = 20;
   private static final int MOST_ROUNDS = 24;
 
   private final FitLines original;
+  private final List<Pole> poles;
   private FitLines lines;
   private final TreeSet<Integer> outliers = new TreeSet<>();
   private final boolean complexResidues;
   private final Progress progress;
 
   /**
+   * @param poles poles to start from
    * @param complexResidues whether each mode may have a phase of its own
    */
-  ModeSelection(FitLines lines, boolean complexResidues, Progress progress) {
+  ModeSelection(FitLines lines, List<Pole> poles, boolean complexResidues, Progress progress) {
+    this.poles = poles;
     this.complexResidues = complexResidues;
     this.original = lines;
     this.lines = lines;
@@ -82,7 +84,6 @@ final class ModeSelection {
    * @param count number of modes wanted inside the band; empty to let the data say
    */
   Selected select(OptionalInt count) {
-    List<Pole> poles = stablePoles();
     progress.at(0.5, "choosing modes");
     List<Term> terms = new ArrayList<>();
     for (Pole pole : poles) {
@@ -141,8 +142,8 @@ final class ModeSelection {
    * mode has to, the choice is made again with a phase for each mode, and taken if it needs fewer
    * modes for the same, or shows a clear phase and fits much better.
    */
-  static Selected of(FitLines lines, OptionalInt count, Progress progress) {
-    Selected real = new ModeSelection(lines, false, progress).select(count);
+  static Selected of(FitLines lines, List<Pole> poles, OptionalInt count, Progress progress) {
+    Selected real = new ModeSelection(lines, poles, false, progress).select(count);
     if (real.parameters.terms().isEmpty()) {
       return real;
     }
@@ -156,7 +157,7 @@ final class ModeSelection {
     if (real.chiSquare - turned.chiSquare() < GAIN * scale || !isTurned(turned.parameters())) {
       return real;
     }
-    Selected complex = new ModeSelection(lines, true, progress).select(count);
+    Selected complex = new ModeSelection(lines, poles, true, progress).select(count);
     boolean simpler =
         complex.inside < real.inside && complex.chiSquare < real.chiSquare + GAIN * scale;
     boolean better =
@@ -168,39 +169,6 @@ final class ModeSelection {
 
   private static boolean isTurned(ModalParameters parameters) {
     return parameters.terms().stream().anyMatch(t -> Math.abs(t.phaseDeg() + 90) > CLEAR_TURN_DEG);
-  }
-
-  private List<Pole> stablePoles() {
-    FitLines few = LineThinning.of(lines);
-    VectorFitting fitting = new VectorFitting(few);
-    StabilisationDiagram diagram = new StabilisationDiagram();
-    List<Pole> poles = new ArrayList<>();
-    double low = lines.omega[0];
-    double high = lines.omega[lines.size() - 1];
-    for (int j = 0; j < 2; j++) {
-      double omega = low + (high - low) * (0.25 + 0.5 * j);
-      poles.add(new Pole(-0.02 * omega, omega));
-    }
-    double best = Double.POSITIVE_INFINITY;
-    int idle = 0;
-    int most = Math.min(MOST_PAIRS, few.size() / 6);
-    for (int pairs = 2; pairs <= most && idle < 2; pairs += 2) {
-      progress.at(0.4 * pairs / MOST_PAIRS, "model order " + 2 * pairs);
-      poles = fitting.relocate(poles, pairs == 2 ? 6 : 3);
-      diagram.add(poles);
-      VectorFitting.Misfit misfit = fitting.misfit(poles);
-      double freedom = Math.max(1, 2.0 * few.size() - 4.0 * pairs);
-      double needed = GAIN * windowRelation() * Math.max(1, misfit.chiSquare() / freedom);
-      if (misfit.chiSquare() > best - needed) {
-        idle++;
-      } else {
-        idle = 0;
-      }
-      best = Math.min(best, misfit.chiSquare());
-      poles = new ArrayList<>(poles);
-      poles.addAll(misfit.worstPlaces(2));
-    }
-    return diagram.stable();
   }
 
   private boolean isPlausible(double omega, double zeta) {

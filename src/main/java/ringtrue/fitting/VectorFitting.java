@@ -1,15 +1,14 @@
 package ringtrue.fitting;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
-import org.apache.commons.math3.exception.MathArithmeticException;
-import org.apache.commons.math3.exception.MathIllegalArgumentException;
-import org.apache.commons.math3.exception.MaxCountExceededException;
-import org.apache.commons.math3.linear.Array2DRowRealMatrix;
-import org.apache.commons.math3.linear.ArrayRealVector;
-import org.apache.commons.math3.linear.EigenDecomposition;
-import org.apache.commons.math3.linear.QRDecomposition;
-import org.apache.commons.math3.linear.SingularMatrixException;
+import java.util.Optional;
+import org.ejml.data.Complex_F64;
+import org.ejml.data.DMatrixRMaj;
+import org.ejml.dense.row.MatrixFeatures_DDRM;
+import org.ejml.dense.row.factory.DecompositionFactory_DDRM;
+import org.ejml.interfaces.decomposition.EigenDecomposition_F64;
 
 /**
  * Poles of a rational function through weighted data, found by moving a set of trial poles: {@code
@@ -20,6 +19,9 @@ import org.apache.commons.math3.linear.SingularMatrixException;
  */
 final class VectorFitting {
   private static final double SMALLEST_SIGMA0 = 1e-6;
+
+  /** Square of a pivot, of unit columns, below which rounding has eaten it. */
+  private static final double LEAST_PIVOT = 1e-14;
 
   private final FitLines lines;
   private final double unit;
@@ -64,13 +66,11 @@ final class VectorFitting {
   List<Pole> relocate(List<Pole> start, int rounds) {
     List<Pole> poles = start;
     for (int round = 0; round < rounds; round++) {
-      try {
-        poles = relocated(poles);
-      } catch (MathArithmeticException
-          | MathIllegalArgumentException
-          | MaxCountExceededException stuck) {
+      Optional<List<Pole>> moved = relocated(poles);
+      if (moved.isEmpty()) {
         return poles;
       }
+      poles = moved.get();
     }
     return poles;
   }
@@ -92,38 +92,35 @@ final class VectorFitting {
   Misfit misfit(List<Pole> poles) {
     int order = order(poles);
     int rows = lines.size();
-    double[][] matrix = new double[2 * rows][order + 3];
-    double[] right = new double[2 * rows];
+    double[][] top = new double[rows][order + 3];
+    double[][] low = new double[rows][order + 3];
     double[] br = new double[order];
     double[] bi = new double[order];
+    NormalEquations equations = new NormalEquations(order + 3);
     for (int i = 0; i < rows; i++) {
       basis(poles, i, br, bi);
-      numerator(matrix[2 * i], matrix[2 * i + 1], i, br, bi);
-      right[2 * i] = weight[i] * lines.re[i];
-      right[2 * i + 1] = weight[i] * lines.im[i];
+      numerator(top[i], low[i], i, br, bi);
+      equations.add(top[i], weight[i] * lines.re[i], low[i], weight[i] * lines.im[i]);
     }
-    double[][] kept = new double[2 * rows][];
-    for (int r = 0; r < 2 * rows; r++) {
-      kept[r] = matrix[r].clone();
+    double[] x = equations.solve(0, LEAST_PIVOT);
+    if (x == null) {
+      // two poles alike: hardly more than nothing on the diagonal tells them apart
+      x = equations.solve(1e-10, 0);
     }
-    double[] x;
-    try {
-      x = leastSquares(matrix, right);
-    } catch (SingularMatrixException twoAlike) {
+    if (x == null) {
       return new Misfit(Double.POSITIVE_INFINITY, List.of());
     }
     double[] left = new double[rows];
     double sum = 0;
     for (int i = 0; i < rows; i++) {
-      for (int part = 0; part < 2; part++) {
-        double e = right[2 * i + part];
-        double[] row = kept[2 * i + part];
-        for (int k = 0; k < row.length; k++) {
-          e -= row[k] * x[k];
-        }
-        e /= weight[i] * lines.sigma[i];
-        left[i] += e * e;
+      double re = weight[i] * lines.re[i];
+      double im = weight[i] * lines.im[i];
+      for (int k = 0; k < x.length; k++) {
+        re -= top[i][k] * x[k];
+        im -= low[i][k] * x[k];
       }
+      double unweigh = 1 / (weight[i] * lines.sigma[i]);
+      left[i] = (re * re + im * im) * unweigh * unweigh;
       sum += left[i];
     }
     return new Misfit(sum, places(left));
@@ -188,12 +185,11 @@ final class VectorFitting {
     low[order + 2] = w * 2 * ir * ii;
   }
 
-  private List<Pole> relocated(List<Pole> poles) {
+  /** Empty if the data do not say where the poles are to go. */
+  private Optional<List<Pole>> relocated(List<Pole> poles) {
     int order = order(poles);
     int rows = lines.size();
     int columns = 2 * order + 4;
-    double[][] matrix = new double[2 * rows + 1][columns];
-    double[] right = new double[2 * rows + 1];
     double[] sums = new double[order];
     double power = 0;
     double largest = 0;
@@ -202,13 +198,14 @@ final class VectorFitting {
     }
     double[] br = new double[order];
     double[] bi = new double[order];
+    double[] top = new double[columns];
+    double[] low = new double[columns];
+    NormalEquations equations = new NormalEquations(columns);
     for (int i = 0; i < rows; i++) {
       basis(poles, i, br, bi);
       double w = weight[i];
       double gr = lines.re[i] / largest;
       double gi = lines.im[i] / largest;
-      double[] top = matrix[2 * i];
-      double[] low = matrix[2 * i + 1];
       numerator(top, low, i, br, bi);
       for (int k = 0; k < order; k++) {
         top[order + 3 + k] = -w * (br[k] * gr - bi[k] * gi);
@@ -218,16 +215,24 @@ final class VectorFitting {
       top[columns - 1] = -w * gr;
       low[columns - 1] = -w * gi;
       power += w * w * (gr * gr + gi * gi);
+      equations.add(top, 0, low, 0);
     }
     // One more equation keeps σ from vanishing: its mean real part is 1.
     double strength = Math.sqrt(power) / rows;
-    double[] last = matrix[2 * rows];
+    Arrays.fill(top, 0);
+    Arrays.fill(low, 0);
     for (int k = 0; k < order; k++) {
-      last[order + 3 + k] = strength * sums[k];
+      top[order + 3 + k] = strength * sums[k];
     }
-    last[columns - 1] = strength * rows;
-    right[2 * rows] = strength * rows;
-    double[] coefficients = leastSquares(matrix, right);
+    top[columns - 1] = strength * rows;
+    equations.add(top, strength * rows, low, 0);
+    double[] coefficients = equations.solve(0, LEAST_PIVOT);
+    if (coefficients == null) {
+      coefficients = equations.solve(1e-12, 0);
+    }
+    if (coefficients == null) {
+      return Optional.empty();
+    }
     double sigma0 = coefficients[columns - 1];
     if (Math.abs(sigma0) < SMALLEST_SIGMA0) {
       sigma0 = Math.copySign(SMALLEST_SIGMA0, sigma0);
@@ -266,66 +271,40 @@ final class VectorFitting {
     }
   }
 
-  /** Least squares by QR with columns of unit length. */
-  private static double[] leastSquares(double[][] matrix, double[] right) {
-    int columns = matrix[0].length;
-    double[] scale = new double[columns];
-    for (double[] row : matrix) {
-      for (int c = 0; c < columns; c++) {
-        scale[c] += row[c] * row[c];
-      }
-    }
-    for (int c = 0; c < columns; c++) {
-      scale[c] = scale[c] > 0 ? 1 / Math.sqrt(scale[c]) : 1;
-    }
-    for (double[] row : matrix) {
-      for (int c = 0; c < columns; c++) {
-        row[c] *= scale[c];
-      }
-    }
-    double[] x =
-        new QRDecomposition(new Array2DRowRealMatrix(matrix, false))
-            .getSolver()
-            .solve(new ArrayRealVector(right, false))
-            .toArray();
-    for (int c = 0; c < columns; c++) {
-      x[c] *= scale[c];
-    }
-    return x;
-  }
-
   /** Zeros of σ: eigenvalues of A − b cᵀ/σ0 (Gustavsen and Semlyen 1999, appendix B). */
-  private List<Pole> zeros(
+  private Optional<List<Pole>> zeros(
       List<Pole> poles, double[] coefficients, int offset, int order, double sigma0) {
-    double[][] a = new double[order][order];
+    DMatrixRMaj a = new DMatrixRMaj(order, order);
     int k = 0;
     for (Pole pole : poles) {
       double pr = pole.re / unit;
       double pi = pole.im / unit;
       int width = pole.im > 0 ? 2 : 1;
-      a[k][k] = pr;
+      a.set(k, k, pr);
       if (width == 2) {
-        a[k][k + 1] = pi;
-        a[k + 1][k] = -pi;
-        a[k + 1][k + 1] = pr;
+        a.set(k, k + 1, pi);
+        a.set(k + 1, k, -pi);
+        a.set(k + 1, k + 1, pr);
       }
       for (int c = 0; c < order; c++) {
         // b is 2, 0 for a pair and 1 for a real pole
-        a[k][c] -= width * coefficients[offset + c] / sigma0;
+        a.add(k, c, -width * coefficients[offset + c] / sigma0);
       }
       k += width;
     }
-    EigenDecomposition eigen = new EigenDecomposition(new Array2DRowRealMatrix(a, false));
-    double[] re = eigen.getRealEigenvalues();
-    double[] im = eigen.getImagEigenvalues();
+    EigenDecomposition_F64<DMatrixRMaj> eigen = DecompositionFactory_DDRM.eig(order, false);
+    if (MatrixFeatures_DDRM.hasUncountable(a) || !eigen.decompose(a)) {
+      return Optional.empty();
+    }
     List<Pole> moved = new ArrayList<>();
     for (int i = 0; i < order; i++) {
-      if (im[i] >= 0) {
+      Complex_F64 zero = eigen.getEigenvalue(i);
+      if (zero.imaginary >= 0) {
         // unstable ones are turned over; none may lie on the axis
-        double real = -Math.max(Math.abs(re[i]), 1e-9);
-        moved.add(new Pole(real * unit, im[i] * unit));
+        double real = -Math.max(Math.abs(zero.real), 1e-9);
+        moved.add(new Pole(real * unit, zero.imaginary * unit));
       }
     }
-    return moved;
+    return Optional.of(moved);
   }
 }
