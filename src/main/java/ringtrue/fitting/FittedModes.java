@@ -28,4 +28,10 @@ public record FittedModes(
   public FittedModes {
     remarks = List.copyOf(remarks);
   }
+
+  /** The same with another model, for uncertainties that the fit could not know of. */
+  public FittedModes withModel(ModalModel other) {
+    return new FittedModes(
+        other, bandLowHz, bandHighHz, fitErrorRelative, remarks, stabilisation, convergence, noise);
+  }
 }

@@ -10,8 +10,11 @@ import ringtrue.dynamics.FrequencyResponse;
  * @param response averaged receptance with coherence and error; its origin holds band and remarks
  * @param taps every tap found, kept or not
  * @param used the processing as it was done, nothing left open
+ * @param gainError relative one-sigma error of the average that all lines share, by the scatter of
+ *     the taps' gains; NaN for a single tap
  */
-public record AveragedResponse(FrequencyResponse response, List<Tap> taps, Used used) {
+public record AveragedResponse(
+    FrequencyResponse response, List<Tap> taps, Used used, double gainError) {
 
   /**
    * Processing as done.
