@@ -2,6 +2,7 @@ package ringtrue.fitting;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.function.DoubleUnaryOperator;
 import org.apache.commons.math3.complex.Complex;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
@@ -214,40 +215,62 @@ public final class SensorMass {
   }
 
   /**
-   * Modes whose uncertainties hold what an error of the average's gain does by way of the mass.
-   * With a gain wrong by g the correction takes off m(1 + g) instead of m.
+   * Modes whose uncertainties hold what errors that neighbouring lines share do to the stiffness
+   * and, by way of the mass, to all values. With a gain wrong by g and a phase wrong by φ the
+   * correction takes off m(1 + g + iφ) instead of m.
    *
    * @param model fitted modes, the sensor's mass taken off; the sigmas hold the gain's error in the
    *     stiffness, but nothing of the mass
-   * @param massKg mass that was taken off, kg
-   * @param gainError relative one-sigma error of the gain; NaN if unknown
+   * @param massKg mass that was taken off, kg; 0 for none
+   * @param gainError relative one-sigma error of the gain around a frequency in Hz
+   * @param phaseError one-sigma error of the phase around a frequency in Hz, rad
    */
-  public static ModalModel widened(ModalModel model, double massKg, double gainError) {
-    if (!(massKg > 0 && gainError > 0)) {
-      return model;
-    }
+  public static ModalModel widened(
+      ModalModel model,
+      double massKg,
+      DoubleUnaryOperator gainError,
+      DoubleUnaryOperator phaseError) {
+    double small = 1e-3;
     List<Mode> wider = new ArrayList<>();
     for (int j = 0; j < model.modes().size(); j++) {
       Mode m = model.modes().get(j);
-      double small = 1e-3;
-      Mode moved = loaded(model, j, small * massKg);
-      double fn = (moved.frequencyHz() - m.frequencyHz()) / small * gainError;
-      double zeta = (moved.dampingRatio() - m.dampingRatio()) / small * gainError;
+      double gain = gainError.applyAsDouble(m.frequencyHz());
+      double phase = phaseError.applyAsDouble(m.frequencyHz());
+      if (!(gain >= 0 && phase >= 0)) {
+        return model;
+      }
+      Mode more = loaded(model, j, small * massKg);
+      Mode turned = loaded(model, j, new Complex(0, -small * massKg));
       // stiffness: −g by itself, and what the mass −mg does, from the same error
-      double byMass = (moved.stiffnessNPerM() / m.stiffnessNPerM() - 1) / small;
-      double both = (1 + byMass) * (1 + byMass) - 1;
-      double k = m.stiffnessNPerM() * gainError * Math.sqrt(Math.max(0, both));
+      double byMass = (more.stiffnessNPerM() / m.stiffnessNPerM() - 1) / small;
+      double both = Math.max(0, (1 + byMass) * (1 + byMass) - 1);
+      double byTurn = (turned.stiffnessNPerM() / m.stiffnessNPerM() - 1) / small;
       wider.add(
           new Mode(
               m.frequencyHz(),
               m.dampingRatio(),
               m.stiffnessNPerM(),
-              Math.hypot(m.frequencyHzSigma(), fn),
-              Math.hypot(m.dampingRatioSigma(), zeta),
-              Math.hypot(m.stiffnessNPerMSigma(), k),
+              wide(
+                  m.frequencyHzSigma(),
+                  gain * (more.frequencyHz() - m.frequencyHz()) / small,
+                  phase * (turned.frequencyHz() - m.frequencyHz()) / small),
+              wide(
+                  m.dampingRatioSigma(),
+                  gain * (more.dampingRatio() - m.dampingRatio()) / small,
+                  phase * (turned.dampingRatio() - m.dampingRatio()) / small),
+              Math.max(
+                  m.stiffnessNPerM() * gain * Math.abs(1 + byMass),
+                  wide(
+                      m.stiffnessNPerMSigma(),
+                      m.stiffnessNPerM() * gain * Math.sqrt(both),
+                      m.stiffnessNPerM() * phase * byTurn)),
               m.phaseDeg()));
     }
     return new ModalModel(wider, model.residual());
+  }
+
+  private static double wide(double sigma, double byGain, double byPhase) {
+    return Math.sqrt(sigma * sigma + byGain * byGain + byPhase * byPhase);
   }
 
   private static String grams(double massKg) {

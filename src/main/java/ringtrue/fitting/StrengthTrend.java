@@ -98,7 +98,19 @@ public record StrengthTrend(double lightestN, double hardestN, List<Trend> modes
     if (!canTell(peakForceN) || fitted.model().modes().isEmpty()) {
       return new StrengthTrend(lightest, hardest, List.of());
     }
-    TapRefit refit = new TapRefit(fitted, all);
+    List<Trend> trends = trends(new TapRefit(fitted, all), peakForceN, tap);
+    StrengthTrend found = new StrengthTrend(lightest, hardest, trends);
+    if (found.remarks().isEmpty() && TapRefit.canMerge(fitted)) {
+      // a mode that moves from tap to tap looks like several in the average
+      trends = trends(new TapRefit(fitted, all, true), peakForceN, tap);
+      StrengthTrend merged = new StrengthTrend(lightest, hardest, trends);
+      return merged.remarks().isEmpty() ? found : merged;
+    }
+    return found;
+  }
+
+  private static List<Trend> trends(
+      TapRefit refit, double[] peakForceN, IntFunction<FrequencyResponse> tap) {
     int[] chosen = chosen(peakForceN);
     List<List<Mode>> results =
         IntStream.of(chosen).parallel().mapToObj(t -> refit.of(tap.apply(t))).toList();
@@ -114,13 +126,14 @@ public record StrengthTrend(double lightestN, double hardestN, List<Trend> modes
         good.add(results.get(i));
       }
     }
+    double low = Math.log(Arrays.stream(peakForceN).min().orElseThrow()) / Math.log(2);
+    double high = Math.log(Arrays.stream(peakForceN).max().orElseThrow()) / Math.log(2);
     List<Trend> trends = new ArrayList<>();
-    if (good.size() >= FEWEST_TAPS) {
-      for (int j = 0; j < fitted.model().modes().size(); j++) {
-        trends.add(trend(points, good, j, refit.average().get(j), lightest, hardest));
-      }
+    List<Mode> average = refit.average();
+    for (int j = 0; j < average.size() && good.size() >= FEWEST_TAPS; j++) {
+      trends.add(trend(points, good, j, average.get(j), low, high));
     }
-    return new StrengthTrend(lightest, hardest, trends);
+    return trends;
   }
 
   /** Whether taps of such peak forces can tell anything, N. */
@@ -161,14 +174,12 @@ public record StrengthTrend(double lightestN, double hardestN, List<Trend> modes
       List<List<Mode>> results,
       int j,
       Mode average,
-      double lightest,
-      double hardest) {
+      double low,
+      double high) {
     double[] hz = results.stream().mapToDouble(r -> r.get(j).frequencyHz()).toArray();
     double[] zeta = results.stream().mapToDouble(r -> r.get(j).dampingRatio()).toArray();
     Line frequency = Line.through(points, hz);
     Line damping = Line.through(points, zeta);
-    double low = Math.log(lightest) / Math.log(2);
-    double high = Math.log(hardest) / Math.log(2);
     return new Trend(
         average.frequencyHz(),
         frequency.at(low),

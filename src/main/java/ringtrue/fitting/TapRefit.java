@@ -22,16 +22,34 @@ final class TapRefit {
   /** A mode that has moved by more than this many bandwidths is not the same any more. */
   private static final double LOST = 3;
 
+  /** Modes closer than this many bandwidths may be one that moves. */
+  private static final double CLOSE = 3;
+
+  /** How far such a mode may be from the average's, as a part of its frequency. */
+  private static final double FARTHEST = 0.15;
+
+  private static final int STARTS = 5;
+
   private final FitLines lines;
   private final double[] weight;
   private final boolean turned;
   private final ModalParameters start;
+  private final boolean searching;
 
   /**
    * @param fitted modes of the average
    * @param average response that they were fitted to, or the part of it in the fitted band
    */
   TapRefit(FittedModes fitted, FrequencyResponse average) {
+    this(fitted, average, false);
+  }
+
+  /**
+   * @param merged whether close modes are taken as one, which each tap may have elsewhere: so a
+   *     mode looks that moves from tap to tap
+   */
+  TapRefit(FittedModes fitted, FrequencyResponse average, boolean merged) {
+    this.searching = merged;
     FitSettings band =
         FitSettings.AUTOMATIC.withBand(
             fitted.bandLowHz() * (1 - 1e-9), fitted.bandHighHz() * (1 + 1e-9));
@@ -51,7 +69,7 @@ final class TapRefit {
     this.weight = new double[own.size()];
     Arrays.fill(weight, 1);
     ModalParameters first =
-        refinement(lines).from(parameters(fitted), STEPS, TOLERANCE).parameters();
+        refinement(lines).from(parameters(fitted, merged), STEPS, TOLERANCE).parameters();
     weighOutliers(first);
     this.start = refinement(lines).from(first, STEPS, TOLERANCE).parameters();
   }
@@ -60,14 +78,37 @@ final class TapRefit {
     return new ModalRefinement(of, weight, turned, true, true);
   }
 
-  private static ModalParameters parameters(FittedModes fitted) {
+  private static ModalParameters parameters(FittedModes fitted, boolean merged) {
     List<Term> terms = new ArrayList<>();
     for (Mode m : fitted.model().modes()) {
-      terms.add(
-          new Term(2 * Math.PI * m.frequencyHz(), m.dampingRatio(), 1 / m.stiffnessNPerM(), 0));
+      Term next =
+          new Term(2 * Math.PI * m.frequencyHz(), m.dampingRatio(), 1 / m.stiffnessNPerM(), 0);
+      Term last = terms.isEmpty() ? null : terms.get(terms.size() - 1);
+      if (merged && last != null && areClose(last, next)) {
+        double all = last.compliance() + next.compliance();
+        double part = last.compliance() / all;
+        terms.set(
+            terms.size() - 1,
+            new Term(
+                part * last.omega() + (1 - part) * next.omega(),
+                part * last.zeta() + (1 - part) * next.zeta(),
+                all,
+                0));
+      } else {
+        terms.add(next);
+      }
     }
     Residual residual = fitted.model().residual();
     return new ModalParameters(terms, residual.upperMPerN(), residual.lowerPerKg());
+  }
+
+  private static boolean areClose(Term a, Term b) {
+    return b.omega() - a.omega() < CLOSE * Math.max(a.seenBandwidth(0), b.seenBandwidth(0));
+  }
+
+  /** Whether taking close modes as one changes anything. */
+  static boolean canMerge(FittedModes fitted) {
+    return parameters(fitted, true).terms().size() < fitted.model().modes().size();
   }
 
   /** Huber's weights: single lines that stand far off, as hum does, hardly count. */
@@ -93,6 +134,29 @@ final class TapRefit {
     return modes(start);
   }
 
+  /** The best fit from starts to both sides, mode after mode. */
+  private ModalParameters search(FitLines values) {
+    ModalRefinement refinement = refinement(values);
+    ModalRefinement.Fit best = refinement.from(start, STEPS, TOLERANCE);
+    for (int j = 0; j < start.terms().size(); j++) {
+      for (int step = -STARTS; step <= STARTS; step++) {
+        List<Term> terms = new ArrayList<>(best.parameters().terms());
+        Term t = start.terms().get(j);
+        double factor = 1 + FARTHEST * step / STARTS;
+        terms.set(j, new Term(factor * t.omega(), t.zeta(), t.compliance(), t.quadrature()));
+        ModalRefinement.Fit other =
+            refinement.from(
+                new ModalParameters(terms, best.parameters().upper(), best.parameters().lower()),
+                STEPS,
+                TOLERANCE);
+        if (other.chiSquare() < best.chiSquare()) {
+          best = other;
+        }
+      }
+    }
+    return best.parameters().sorted();
+  }
+
   /**
    * The modes of other taps, in the order of the average's.
    *
@@ -101,12 +165,15 @@ final class TapRefit {
    */
   List<Mode> of(FrequencyResponse other) {
     FitLines values = values(other);
-    ModalParameters fitted = refinement(values).from(start, STEPS, TOLERANCE).parameters();
+    ModalParameters fitted =
+        searching ? search(values) : refinement(values).from(start, STEPS, TOLERANCE).parameters();
     for (int j = 0; j < fitted.terms().size(); j++) {
       Term before = start.terms().get(j);
       Term now = fitted.terms().get(j);
       double moved = Math.abs(now.omega() - before.omega());
-      if (!(now.compliance() > 0) || moved > LOST * before.seenBandwidth(lines.shift)) {
+      double most =
+          searching ? FARTHEST * before.omega() : LOST * before.seenBandwidth(lines.shift);
+      if (!(now.compliance() > 0) || moved > most) {
         return List.of();
       }
     }

@@ -122,20 +122,23 @@ public record MeasuredModes(
   private static FittedModes withSensor(
       TapRecording recording, AveragedResponse averaged, FittedModes fitted, List<String> remarks) {
     double mass = recording.sensorMassKg();
-    if (mass == 0) {
-      if (recording.quantity() == ResponseQuantity.ACCELERATION) {
-        remarks.addAll(SensorMass.unknown(fitted.model()));
-      }
-      return fitted;
+    if (mass > 0) {
+      remarks.addAll(SensorMass.takenOff(fitted.model(), mass));
+    } else if (recording.quantity() == ResponseQuantity.ACCELERATION) {
+      remarks.addAll(SensorMass.unknown(fitted.model()));
     }
-    remarks.addAll(SensorMass.takenOff(fitted.model(), mass));
     int taps = averaged.response().origin().averages();
     if (taps < 2) {
       return fitted;
     }
     // a scatter from a few taps is uncertain: Student's factor makes two sigmas 95 % all the same
     double student = new TDistribution(taps - 1).inverseCumulativeProbability(0.975) / 1.96;
-    ModalModel wider = SensorMass.widened(fitted.model(), mass, student * averaged.gainError());
+    ModalModel wider =
+        SensorMass.widened(
+            fitted.model(),
+            mass,
+            hz -> student * averaged.shared().gain(hz),
+            hz -> student * averaged.shared().phaseRad(hz));
     return fitted.withModel(wider);
   }
 

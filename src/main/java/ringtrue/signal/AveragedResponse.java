@@ -10,11 +10,10 @@ import ringtrue.dynamics.FrequencyResponse;
  * @param response averaged receptance with coherence and error; its origin holds band and remarks
  * @param taps every tap found, kept or not
  * @param used the processing as it was done, nothing left open
- * @param gainError relative one-sigma error of the average that all lines share, by the scatter of
- *     the taps' gains; NaN for a single tap
+ * @param shared error that neighbouring lines share
  */
 public record AveragedResponse(
-    FrequencyResponse response, List<Tap> taps, Used used, double gainError) {
+    FrequencyResponse response, List<Tap> taps, Used used, SharedError shared) {
 
   /**
    * Processing as done.
@@ -37,6 +36,7 @@ public record AveragedResponse(
   public AveragedResponse {
     Objects.requireNonNull(response, "response");
     Objects.requireNonNull(used, "used");
+    Objects.requireNonNull(shared, "shared");
     taps = List.copyOf(taps);
   }
 }

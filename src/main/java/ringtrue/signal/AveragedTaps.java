@@ -28,21 +28,18 @@ public final class AveragedTaps {
   private final Planner.Plan plan;
   private final TapWalk walk;
   private final List<JudgedTap> kept;
-  private final TapGains gains;
 
   AveragedTaps(
       AveragedResponse averaged,
       TapRecording recording,
       Planner.Plan plan,
       TapWalk walk,
-      List<JudgedTap> kept,
-      TapGains gains) {
+      List<JudgedTap> kept) {
     this.averaged = averaged;
     this.recording = recording;
     this.plan = plan;
     this.walk = walk;
     this.kept = List.copyOf(kept);
-    this.gains = gains;
   }
 
   /** The average over all kept taps. */
@@ -96,7 +93,7 @@ public final class AveragedTaps {
     }
     try {
       return new TapSpectra(
-          averaged, recording, plan, kept, gains, walk.each(kept, first, lines, progress));
+          averaged, recording, plan, kept, walk.each(kept, first, lines, progress));
     } catch (IOException e) {
       throw new BadInputException(
           recording.recordings().get(0).name() + ": cannot be read: " + e.getMessage(), e);

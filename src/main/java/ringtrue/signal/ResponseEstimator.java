@@ -109,9 +109,9 @@ public final class ResponseEstimator {
     if (averages.taps() != kept.size()) {
       averages = walk.sumAgain(judged);
     }
-    TapGains gains = TapGains.of(kept);
-    AveragedResponse averaged = result(plan, walk, averages, judged, kept, gains);
-    return new AveragedTaps(averaged, recording, plan, walk, kept, gains);
+    SharedError shared = SharedError.of(kept, walk.groupHz());
+    AveragedResponse averaged = result(plan, walk, averages, judged, kept, shared);
+    return new AveragedTaps(averaged, recording, plan, walk, kept);
   }
 
   private Progress part(double from, double to) {
@@ -257,7 +257,7 @@ public final class ResponseEstimator {
       Averages averages,
       List<JudgedTap> judged,
       List<JudgedTap> kept,
-      TapGains gains) {
+      SharedError shared) {
     BlockShape shape = plan.shape();
     int n = kept.size();
     Lines all = lines(shape, averages, plan.estimator(), recording.quantity(), recording.skewS());
@@ -278,7 +278,7 @@ public final class ResponseEstimator {
     checkPower(averages, band, frequency, real, imag);
     if (recording.sensorMassKg() > 0) {
       double before = peakHz(band, frequency, real, imag);
-      all.takeSensorOff(recording.sensorMassKg(), shape, n, gains.variance());
+      all.takeSensorOff(recording.sensorMassKg(), shape, n, shared);
       sensorRemark(before, peakHz(band, frequency, real, imag));
     }
     List<Tap> taps = new ArrayList<>();
@@ -322,7 +322,7 @@ public final class ResponseEstimator {
             shape.forceWindow(),
             shape.timeConstantS(),
             plan.estimator()),
-        gains.ofMean());
+        shared);
   }
 
   /** Receptance with its coherence and random error, line by line. */
@@ -332,16 +332,15 @@ public final class ResponseEstimator {
     /**
      * Takes a sensor's mass off: A = Am/(1 − m Am) with accelerance A = s² G, hence G = Gm/(1 − m
      * s² Gm) and dG/G = dGm/Gm · G/Gm. So the noise's part of the random error changes as the value
-     * does. A difference in gain that all lines share does not: it acts as a wrong mass, which
-     * moves the modes but keeps their shape.
+     * does. An error that neighbouring lines share does not: it acts as a wrong mass, which moves
+     * the modes but keeps their shape.
      *
      * @param mass m, kg
      * @param taps taps averaged
-     * @param gainVariance relative variance of a tap's gain
+     * @param common error that neighbouring lines share
      */
-    void takeSensorOff(double mass, BlockShape shape, int taps, double gainVariance) {
+    void takeSensorOff(double mass, BlockShape shape, int taps, SharedError common) {
       double decay = decay(shape);
-      double shared = gainVariance * (taps - 1) / (2.0 * taps * taps);
       double[] a = new double[2];
       double[] g = new double[2];
       for (int i = 0; i < frequency.length; i++) {
@@ -358,8 +357,9 @@ public final class ResponseEstimator {
         real[i] = g[0];
         imag[i] = g[1];
         double square = error[i] * error[i];
-        double byGain = Math.min(square, shared);
-        error[i] = Math.sqrt((square - byGain) * scale + byGain);
+        double shared =
+            Math.min(square, common.variance(frequency[i]) * (taps - 1) / (2.0 * taps * taps));
+        error[i] = Math.sqrt((square - shared) * scale + shared);
       }
     }
   }

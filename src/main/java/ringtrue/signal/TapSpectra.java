@@ -14,7 +14,6 @@ public final class TapSpectra {
   private final AveragedResponse averaged;
   private final TapRecording recording;
   private final Planner.Plan plan;
-  private final TapGains gains;
   private final List<Averages> each;
   private final double[] forceN;
 
@@ -23,12 +22,10 @@ public final class TapSpectra {
       TapRecording recording,
       Planner.Plan plan,
       List<JudgedTap> kept,
-      TapGains gains,
       List<Averages> each) {
     this.averaged = averaged;
     this.recording = recording;
     this.plan = plan;
-    this.gains = gains;
     this.each = List.copyOf(each);
     this.forceN = kept.stream().mapToDouble(j -> j.pulse.largest()).toArray();
   }
@@ -82,7 +79,7 @@ public final class TapSpectra {
         ResponseEstimator.lines(
             plan.shape(), some, plan.estimator(), recording.quantity(), recording.skewS());
     if (recording.sensorMassKg() > 0) {
-      lines.takeSensorOff(recording.sensorMassKg(), plan.shape(), some.taps(), gains.variance());
+      lines.takeSensorOff(recording.sensorMassKg(), plan.shape(), some.taps(), averaged.shared());
     }
     FrequencyResponse.Origin origin = averaged.response().origin();
     return new FrequencyResponse(

@@ -349,9 +349,7 @@ final class TapWalk {
     if (!judged.isKept()) {
       return;
     }
-    double contact = Double.isNaN(plan.contactS()) ? judged.contactS : plan.contactS();
-    double top = Double.isNaN(contact) ? 0.4 * shape.sampleRateHz() : 1.2 / contact;
-    int end = (int) Math.max(1, Math.min(lines, top / df));
+    int end = comparedLines(judged.contactS);
     int groups = Math.min(end, GROUPS);
     double[] signature = new double[2 * groups];
     double[] energy = new double[groups];
@@ -364,6 +362,19 @@ final class TapWalk {
     }
     judged.signature = signature;
     judged.forceEnergy = energy;
+  }
+
+  /** Lines in which taps are compared: as far as the blows reach. */
+  private int comparedLines(double ownContactS) {
+    double contact = Double.isNaN(plan.contactS()) ? ownContactS : plan.contactS();
+    double top = Double.isNaN(contact) ? 0.4 * shape.sampleRateHz() : 1.2 / contact;
+    return (int) Math.max(1, Math.min(shape.lines(), top / shape.resolutionHz()));
+  }
+
+  /** Width of the groups of lines in which taps are compared, Hz. */
+  double groupHz() {
+    int end = comparedLines(Double.NaN);
+    return shape.resolutionHz() * end / Math.min(end, GROUPS);
   }
 
   @FunctionalInterface
