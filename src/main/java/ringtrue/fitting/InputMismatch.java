@@ -124,7 +124,7 @@ record InputMismatch(double cornersHz, double laterS) {
           + Sentence.digits(1e6 * Math.abs(laterS), 2)
           + " us "
           + (laterS > 0 ? "later" : "earlier")
-          + " than the force's: check the shift between the channels (channelSkew).";
+          + " than the force's: check the time shift between the channels (channelSkew).";
     }
     return "The phases at low frequencies look as if the "
         + (cornersHz < 0 ? "response's" : "force's")

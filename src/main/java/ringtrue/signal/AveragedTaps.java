@@ -68,6 +68,10 @@ public final class AveragedTaps {
    *     to be held, or if a recording cannot be read
    */
   public TapSpectra spectra(double lowHz, double highHz, Progress progress) {
+    return spectra(lowHz, highHz, MOST_NUMBERS, progress);
+  }
+
+  TapSpectra spectra(double lowHz, double highHz, long most, Progress progress) {
     int first = first(lowHz);
     int lines = end(first, highHz) - first;
     FrequencyResponse all = averaged.response();
@@ -80,16 +84,16 @@ public final class AveragedTaps {
               highHz,
               all.resolutionHz()));
     }
-    if (numbers(lines) > MOST_NUMBERS) {
+    if (numbers(lines) > most) {
       throw new BadInputException(
           String.format(
               Locale.ROOT,
-              "the spectra of %d taps with %d lines each are too many to be held one by one (%.0f MB,"
-                  + " at most %.0f MB); choose a narrower band, shorter blocks or fewer taps",
+              "the spectra of %d taps with %d lines each are too many to be held one by one (%.3g MB,"
+                  + " at most %.3g MB); choose a narrower band, shorter blocks or fewer taps",
               kept.size(),
               lines,
               8e-6 * numbers(lines),
-              8e-6 * MOST_NUMBERS));
+              8e-6 * most));
     }
     try {
       return new TapSpectra(
