@@ -14,11 +14,10 @@ import ringtrue.fitting.FitSettings;
 import ringtrue.fitting.FittedModes;
 import ringtrue.fitting.ModeFitter;
 import ringtrue.library.FrequencyResponseCsv;
-import ringtrue.library.Measurement;
+import ringtrue.library.MeasuredModes;
 import ringtrue.library.MeasurementFile;
 import ringtrue.library.SafeFile;
 import ringtrue.report.Pictures;
-import ringtrue.signal.ResponseEstimator;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Dimension;
 
@@ -29,6 +28,9 @@ import ringtrue.units.Dimension;
     description = "Modes of a measurement or a frequency response, with their uncertainty.",
     footer = {"", "Example: ringtrue modes tip-x.json --band 200:4000 --png tip-x-modes.png"})
 final class ModesCommand extends Command {
+  /** The same measurement gives the same answer. */
+  private static final long SEED = 1;
+
   @Parameters(
       paramLabel = "MEASUREMENT.json|FRF.csv",
       description = "a measurement file, or a frequency response written by frf")
@@ -42,6 +44,12 @@ final class ModesCommand extends Command {
 
   @Option(names = "--count", paramLabel = "N", description = "find exactly this many modes")
   private Integer count;
+
+  @Option(
+      names = "--resample",
+      paramLabel = "N",
+      description = "check the uncertainties by drawing the taps N times, some hundred")
+  private Integer resample;
 
   @Option(names = "--csv", paramLabel = "FILE.csv", description = "write the modes as CSV")
   private Path csv;
@@ -57,23 +65,34 @@ final class ModesCommand extends Command {
     mayWrite(csv, png);
     FitSettings settings = settings(band, count);
     List<String> remarks = new ArrayList<>();
+    List<String> ofTaps = new ArrayList<>();
     FrequencyResponse response;
     FittedModes fitted;
     try (TerminalProgress progress = new TerminalProgress(err())) {
       if (file.toString().toLowerCase(Locale.ROOT).endsWith(".csv")) {
+        if (resample != null) {
+          throw new BadInputException(
+              "--resample: needs the taps; give the measurement file, not their average");
+        }
         response = FrequencyResponseCsv.read(file);
+        fitted = ModeFitter.fit(response, settings, progress);
       } else {
-        Measurement measurement = MeasurementFile.read(file);
-        response =
-            ResponseEstimator.estimate(measurement.recording(), measurement.processing(), progress)
-                .response();
+        MeasuredModes measured =
+            MeasuredModes.of(
+                MeasurementFile.read(file),
+                settings,
+                Optional.ofNullable(resample).map(n -> new MeasuredModes.Resampling(n, SEED)),
+                progress);
+        response = measured.response().response();
+        fitted = measured.modes();
+        ofTaps.addAll(measured.remarks());
       }
-      fitted = ModeFitter.fit(response, settings, progress);
     } catch (BadInputException e) {
       throw Places.named(file, e);
     }
     remarks.addAll(response.origin().remarks());
     remarks.addAll(fitted.remarks());
+    remarks.addAll(ofTaps);
     if (csv != null) {
       SafeFile.writeText(csv, overwrite, toCsv(fitted));
       wrote(csv);
