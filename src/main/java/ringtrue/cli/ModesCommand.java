@@ -14,11 +14,14 @@ import ringtrue.dynamics.Mode;
 import ringtrue.fitting.FitSettings;
 import ringtrue.fitting.FittedModes;
 import ringtrue.fitting.FittedResponse;
+import ringtrue.fitting.GlobalFitter;
+import ringtrue.fitting.GlobalModes;
 import ringtrue.fitting.ModeFitter;
 import ringtrue.fitting.SetUpComparer;
 import ringtrue.fitting.SetUpComparison;
 import ringtrue.fitting.SetUpScatter;
 import ringtrue.library.FrequencyResponseCsv;
+import ringtrue.library.MeasuredModes;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
 import ringtrue.library.SafeFile;
@@ -40,6 +43,11 @@ import ringtrue.units.Dimension;
     })
 final class ModesCommand extends Command {
   private static final double LARGEST_SCALE = 4;
+  private static final int FEWEST_DRAWS = 20;
+  private static final int MOST_DRAWS = 10_000;
+
+  /** The same measurement gives the same answer. */
+  private static final long SEED = 1;
 
   @Parameters(
       arity = "1..*",
@@ -75,6 +83,17 @@ final class ModesCommand extends Command {
           "what clamping again does by itself to frequency, damping, stiffness: one sigma each, % unless said")
   private String scatter;
 
+  @Option(
+      names = "--together",
+      description = "fit several responses of one structure at once: they share their modes")
+  private boolean together;
+
+  @Option(
+      names = "--resample",
+      paramLabel = "N",
+      description = "check the uncertainties by drawing the taps N times, some hundred")
+  private Integer resample;
+
   @Option(names = "--csv", paramLabel = "FILE.csv", description = "write the modes as CSV")
   private Path csv;
 
@@ -97,13 +116,30 @@ final class ModesCommand extends Command {
   private double scale = 1;
 
   /** A fitted file with all there is to say about it. */
-  private record Done(Path file, FittedResponse fitted, List<String> remarks, String problem) {}
+  private record Done(
+      Path file,
+      FittedResponse fitted,
+      MeasuredModes measured,
+      List<String> remarks,
+      String problem) {
+
+    void json(JsonOut o, List<String> all) {
+      ModesJson.modes(o, fitted.fitted(), all);
+      if (measured != null) {
+        ModesJson.taps(o, measured);
+      }
+    }
+  }
 
   @Override
   public Integer call() {
     FitSettings settings = settings(band, count, picks);
     SetUpScatter clamping = scatter();
     checkScale();
+    checkResample();
+    if (together) {
+      return allTogether(settings);
+    }
     if (files.size() > 1) {
       return many(settings);
     }
@@ -112,9 +148,11 @@ final class ModesCommand extends Command {
     if (against == null) {
       write(done, csv, png, checkPng);
       if (json) {
-        JsonOut.write(out(), o -> ModesJson.modes(o, done.fitted.fitted(), done.remarks));
+        JsonOut.write(out(), o -> done.json(o, done.remarks));
       } else {
-        new ModesText(this).modes(done.fitted.fitted());
+        ModesText text = new ModesText(this);
+        text.modes(done.fitted.fitted());
+        text.taps(done.measured);
       }
       remarks(done.remarks);
       return Ringtrue.DONE;
@@ -142,7 +180,7 @@ final class ModesCommand extends Command {
       JsonOut.write(
           out(),
           o -> {
-            ModesJson.modes(o, now.fitted.fitted(), all);
+            now.json(o, all);
             ModesJson.comparison(o, comparison, before.file.toString());
           });
     } else {
@@ -160,26 +198,22 @@ final class ModesCommand extends Command {
     if (against != null) {
       throw new BadInputException("--against: compares one measurement, not " + files.size());
     }
-    for (Path folder : new Path[] {csv, png, checkPng}) {
-      if (folder != null && Files.exists(folder) && !Files.isDirectory(folder)) {
-        throw new BadInputException(
-            folder
-                + ": is a file; with several measurements --csv, --png and --check-png name folders");
-      }
+    Path[] places = {csv, png, checkPng};
+    for (Path folder : places) {
+      requireFolder(folder);
     }
     List<Done> all = new ArrayList<>();
-    for (Path file : files) {
+    for (int i = 0; i < files.size(); i++) {
+      Path file = files.get(i);
       try {
-        String name = file.getFileName().toString().replaceAll("\\.(json|csv)$", "");
-        Path csvFile = csv == null ? null : csv.resolve(name + "-modes.csv");
-        Path pngFile = png == null ? null : png.resolve(name + "-modes.png");
-        Path checkFile = checkPng == null ? null : checkPng.resolve(name + "-check.png");
-        mayWrite(csvFile, pngFile, checkFile);
+        Path csvFile = in(csv, i, "-modes.csv");
+        Path pngFile = in(png, i, "-modes.png");
+        Path checkFile = in(checkPng, i, "-check.png");
         Done done = fitted(file, settings);
         write(done, csvFile, pngFile, checkFile);
         all.add(done);
       } catch (BadInputException e) {
-        all.add(new Done(file, null, List.of(), e.getMessage()));
+        all.add(new Done(file, null, null, List.of(), e.getMessage()));
       }
     }
     if (json) {
@@ -199,7 +233,7 @@ final class ModesCommand extends Command {
     if (d.fitted == null) {
       item.put("problem", d.problem);
     } else {
-      ModesJson.modes(item, d.fitted.fitted(), d.remarks);
+      d.json(item, d.remarks);
     }
   }
 
@@ -235,23 +269,109 @@ final class ModesCommand extends Command {
 
   private Done fitted(Path file, FitSettings settings) {
     try (TerminalProgress progress = new TerminalProgress(err())) {
-      FrequencyResponse response = response(file, progress);
-      FittedModes modes = ModeFitter.fit(response, settings, progress);
-      List<String> remarks = new ArrayList<>(response.origin().remarks());
-      remarks.addAll(modes.remarks());
-      return new Done(file, new FittedResponse(response, modes), remarks, "");
+      if (isCsv(file)) {
+        FrequencyResponse response = FrequencyResponseCsv.read(file);
+        return done(file, response, ModeFitter.fit(response, settings, progress), null);
+      }
+      MeasuredModes measured =
+          MeasuredModes.of(
+              MeasurementFile.read(file),
+              settings,
+              Optional.ofNullable(resample).map(n -> new MeasuredModes.Resampling(n, SEED)),
+              progress);
+      return done(file, measured.response().response(), measured.modes(), measured);
     } catch (BadInputException e) {
       throw Places.named(file, e);
     }
   }
 
+  private static Done done(
+      Path file, FrequencyResponse response, FittedModes modes, MeasuredModes measured) {
+    List<String> remarks = new ArrayList<>(response.origin().remarks());
+    remarks.addAll(modes.remarks());
+    if (measured != null) {
+      remarks.addAll(measured.remarks());
+    }
+    return new Done(file, new FittedResponse(response, modes), measured, remarks, "");
+  }
+
+  private static boolean isCsv(Path file) {
+    return file.toString().toLowerCase(Locale.ROOT).endsWith(".csv");
+  }
+
   private static FrequencyResponse response(Path file, TerminalProgress progress) {
-    if (file.toString().toLowerCase(Locale.ROOT).endsWith(".csv")) {
+    if (isCsv(file)) {
       return FrequencyResponseCsv.read(file);
     }
     Measurement measurement = MeasurementFile.read(file);
     return ResponseEstimator.estimate(measurement.recording(), measurement.processing(), progress)
         .response();
+  }
+
+  /** All files in one fit. */
+  private Integer allTogether(FitSettings settings) {
+    if (files.size() < 2) {
+      throw new BadInputException("--together: needs two measurements or more of one structure");
+    }
+    Path[] places = {csv, png, checkPng};
+    for (Path folder : places) {
+      requireFolder(folder);
+    }
+    if (against != null || resample != null) {
+      throw new BadInputException("--together: goes neither with --against nor with --resample");
+    }
+    List<FrequencyResponse> responses = new ArrayList<>();
+    GlobalModes global;
+    try (TerminalProgress progress = new TerminalProgress(err())) {
+      for (Path file : files) {
+        try {
+          responses.add(response(file, progress));
+        } catch (BadInputException e) {
+          throw Places.named(file, e);
+        }
+      }
+      global = GlobalFitter.fit(responses, settings, progress);
+    }
+    for (int i = 0; i < files.size(); i++) {
+      FittedModes modes = global.responses().get(i).fitted();
+      write(
+          new Done(files.get(i), new FittedResponse(responses.get(i), modes), null, List.of(), ""),
+          in(csv, i, "-modes.csv"),
+          in(png, i, "-modes.png"),
+          in(checkPng, i, "-check.png"));
+    }
+    ModesTogether told = new ModesTogether(files, responses, global);
+    if (json) {
+      JsonOut.write(out(), told::json);
+    } else {
+      told.print(this);
+    }
+    remarks(told.remarks());
+    return Ringtrue.DONE;
+  }
+
+  /** A file's place in a folder, numbered where two files have the same name. */
+  private Path in(Path folder, int file, String ending) {
+    if (folder == null) {
+      return null;
+    }
+    String name = stem(files.get(file));
+    boolean twice = files.stream().filter(f -> stem(f).equals(name)).count() > 1;
+    Path place = folder.resolve(name + (twice ? "-" + (file + 1) : "") + ending);
+    mayWrite(place);
+    return place;
+  }
+
+  private static String stem(Path file) {
+    return file.getFileName().toString().replaceAll("\\.(json|csv)$", "");
+  }
+
+  private static void requireFolder(Path folder) {
+    if (folder != null && Files.exists(folder) && !Files.isDirectory(folder)) {
+      throw new BadInputException(
+          folder
+              + ": is a file; with several measurements --csv, --png and --check-png name folders");
+    }
   }
 
   private void write(Done done, Path csvFile, Path pngFile, Path checkFile) {
@@ -276,6 +396,25 @@ final class ModesCommand extends Command {
   }
 
   // Options ---------------------------------------------------------------------------------------
+
+  private void checkResample() {
+    if (resample == null) {
+      return;
+    }
+    if (resample < FEWEST_DRAWS || resample > MOST_DRAWS) {
+      throw new BadInputException(
+          "--resample: must be a whole number from "
+              + FEWEST_DRAWS
+              + " to "
+              + MOST_DRAWS
+              + ", is "
+              + resample);
+    }
+    if (files.stream().anyMatch(ModesCommand::isCsv)) {
+      throw new BadInputException(
+          "--resample: needs the taps; give the measurement file, not their average");
+    }
+  }
 
   private void checkScale() {
     if (!(scale >= 1 && scale <= LARGEST_SCALE)) {

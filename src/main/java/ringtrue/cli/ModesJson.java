@@ -8,6 +8,8 @@ import ringtrue.fitting.SetUpComparison;
 import ringtrue.fitting.SetUpComparison.Change;
 import ringtrue.fitting.SetUpComparison.Lone;
 import ringtrue.fitting.SetUpComparison.Pair;
+import ringtrue.fitting.StrengthTrend;
+import ringtrue.library.MeasuredModes;
 
 /** Modes and comparisons as JSON. Fields are added, never renamed. */
 final class ModesJson {
@@ -55,7 +57,51 @@ final class ModesJson {
     o.texts("remarks", remarks);
   }
 
-  private static void mode(JsonOut m, Mode mode) {
+  /** What the single taps tell besides their average. */
+  static void taps(JsonOut o, MeasuredModes measured) {
+    StrengthTrend trend = measured.trend();
+    if (!trend.modes().isEmpty()) {
+      o.object(
+          "strengthTrend",
+          t -> {
+            t.put("lightestN", trend.lightestN()).put("hardestN", trend.hardestN());
+            t.objects(
+                "modes",
+                trend.modes(),
+                (x, m) ->
+                    x.put("frequencyHz", m.averageHz())
+                        .put("lightestHz", m.lightestHz())
+                        .put("hardestHz", m.hardestHz())
+                        .put("hertzPerDoubling", m.hertzPerDoubling())
+                        .put("hertzPerDoublingSigma", m.hertzPerDoublingSigma())
+                        .put("frequencyChance", m.frequencyChance())
+                        .put("lightestDampingRatio", m.lightestDamping())
+                        .put("hardestDampingRatio", m.hardestDamping())
+                        .put("dampingChance", m.dampingChance()));
+          });
+    }
+    measured
+        .scatter()
+        .ifPresent(
+            s ->
+                o.object(
+                    "resampling",
+                    r -> {
+                      r.put("taps", s.taps()).put("draws", s.draws()).put("lost", s.lost());
+                      r.objects(
+                          "modes",
+                          s.modes(),
+                          (x, m) ->
+                              x.put("frequencyHzSigma", m.frequencyHz())
+                                  .put("dampingRatioSigma", m.dampingRatio())
+                                  .put("stiffnessNPerMSigma", m.stiffnessNPerM())
+                                  .put("frequencyOverFit", m.frequencyOverFit())
+                                  .put("dampingOverFit", m.dampingOverFit())
+                                  .put("stiffnessOverFit", m.stiffnessOverFit()));
+                    }));
+  }
+
+  static void mode(JsonOut m, Mode mode) {
     m.put("frequencyHz", mode.frequencyHz())
         .put("frequencyHzSigma", mode.frequencyHzSigma())
         .put("dampingRatio", mode.dampingRatio())

@@ -8,6 +8,8 @@ import ringtrue.fitting.SetUpComparison;
 import ringtrue.fitting.SetUpComparison.Change;
 import ringtrue.fitting.SetUpComparison.Lone;
 import ringtrue.fitting.SetUpComparison.Pair;
+import ringtrue.fitting.TapScatter;
+import ringtrue.library.MeasuredModes;
 
 /** Modes and comparisons as they are read on a terminal, and as CSV. */
 final class ModesText {
@@ -46,6 +48,34 @@ final class ModesText {
         fitted.bandLowHz(), fitted.bandHighHz(), fitted.fitErrorRelative() * 100);
     say("phase: of the mode at its frequency, -90 degrees where all is well");
     convergence(fitted.convergence());
+  }
+
+  /** Uncertainties by drawing taps, where they were asked for. */
+  void taps(MeasuredModes measured) {
+    if (measured == null || measured.scatter().isEmpty()) {
+      return;
+    }
+    TapScatter scatter = measured.scatter().get();
+    say("");
+    say(
+        "one sigma by drawing the %d taps %d times, and how many times the fit's own",
+        scatter.taps(), scatter.draws());
+    say("%4s %20s %20s %22s", "mode", "frequency Hz", "damping %", "stiffness N/um");
+    int number = 1;
+    for (TapScatter.Spread s : scatter.modes()) {
+      say(
+          "%4d %20s %20s %22s",
+          number++,
+          spread(s.frequencyHz(), s.frequencyOverFit()),
+          spread(s.dampingRatio() * 100, s.dampingOverFit()),
+          spread(s.stiffnessNPerM() / 1e6, s.stiffnessOverFit()));
+    }
+  }
+
+  private static String spread(double sigma, double overFit) {
+    return Double.isNaN(overFit)
+        ? String.format(Locale.ROOT, "%.2g", sigma)
+        : String.format(Locale.ROOT, "%.2g (%.2f x)", sigma, overFit);
   }
 
   private void convergence(Convergence c) {

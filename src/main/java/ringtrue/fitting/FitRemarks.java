@@ -2,6 +2,7 @@ package ringtrue.fitting;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
@@ -18,6 +19,12 @@ final class FitRemarks {
   private static final double FAR_FROM_90_DEG = 3;
   private static final double TURNED_DEG = 20;
   private static final double POOR = 4;
+
+  /** What may be left of a mode's ringing at the end of the block. */
+  private static final double CUT_OFF = 0.01;
+
+  /** Chi-square that a mode is worth: three unknowns, and some room for chance. */
+  private static final double ONE_WILL_DO = 20;
 
   private FitRemarks() {}
 
@@ -49,12 +56,17 @@ final class FitRemarks {
                         + modes.size()
                         + " with positive stiffness could be fitted."));
     addUnbelievable(modes, remarks);
+    Optional<InputMismatch> mismatch = InputMismatch.of(lines, believable(modes, fit));
+    mismatch.ifPresent(m -> remarks.add(m.remark()));
     for (Mode mode : modes) {
-      addModeRemarks(lines, mode, remarks);
+      addModeRemarks(lines, mode, mismatch.isPresent(), remarks);
+      addOutsideUsable(response.origin(), mode, remarks);
     }
-    addClosePairs(modes, remarks);
+    addClosePairs(lines, fit, remarks);
     addOutside(lines, fit, remarks);
-    addMirrored(lines, fit, remarks);
+    if (mismatch.isEmpty()) {
+      addMirrored(lines, fit, remarks);
+    }
     boolean single = response.origin().averages() < 2;
     if (single && !modes.isEmpty()) {
       remarks.add(
@@ -76,18 +88,32 @@ final class FitRemarks {
     return remarks;
   }
 
+  private static boolean isDoubtful(Mode mode) {
+    return mode.stiffnessNPerMSigma() > UNSURE * mode.stiffnessNPerM()
+        || Math.abs(mode.phaseDeg() + 90) > TURNED_DEG;
+  }
+
+  /** Without the modes that may only imitate something else. */
+  private static ModalParameters believable(List<Mode> modes, FinalFit fit) {
+    List<Term> terms = new ArrayList<>();
+    for (Term term : fit.parameters().terms()) {
+      boolean doubtful =
+          modes.stream()
+              .anyMatch(
+                  m -> isDoubtful(m) && Math.abs(m.frequencyHz() - term.hz()) < 1e-9 * term.hz());
+      if (!doubtful) {
+        terms.add(term);
+      }
+    }
+    return new ModalParameters(terms, fit.parameters().upper(), fit.parameters().lower());
+  }
+
   /**
    * Many modes that are unsure or turned are no structure: something else is in the response, which
    * the fit can only imitate with modes.
    */
   private static void addUnbelievable(List<Mode> modes, List<String> remarks) {
-    long doubtful =
-        modes.stream()
-            .filter(
-                m ->
-                    m.stiffnessNPerMSigma() > UNSURE * m.stiffnessNPerM()
-                        || Math.abs(m.phaseDeg() + 90) > TURNED_DEG)
-            .count();
+    long doubtful = modes.stream().filter(FitRemarks::isDoubtful).count();
     if (doubtful >= 3 && 2 * doubtful >= modes.size()) {
       remarks.add(
           "Do not use these modes: "
@@ -101,7 +127,8 @@ final class FitRemarks {
     }
   }
 
-  private static void addModeRemarks(FitLines lines, Mode mode, List<String> remarks) {
+  private static void addModeRemarks(
+      FitLines lines, Mode mode, boolean explained, List<String> remarks) {
     double fn = mode.frequencyHz();
     String name = "The mode at " + Sentence.hertz(fn);
     double bandwidth = mode.halfPowerBandwidthHz();
@@ -125,6 +152,15 @@ final class FitRemarks {
               + " lines in its half-power bandwidth; five or more need blocks of "
               + Sentence.digits(FEW_LINES / seen, 2)
               + " s.");
+    }
+    double left = Math.exp(-Math.PI * seen / lines.spacingHz());
+    if (left > CUT_OFF) {
+      remarks.add(
+          name
+              + " still rings at "
+              + Sentence.percent(left)
+              + " of its beginning when the block ends; what is cut off makes its damping wrong."
+              + " Record longer, or use an exponential window.");
     }
     if (windowDamping > mode.dampingRatio()) {
       remarks.add(
@@ -155,29 +191,98 @@ final class FitRemarks {
           name
               + " has a phase of "
               + Sentence.digits(mode.phaseDeg(), 3)
-              + " degrees at resonance instead of -90: check the time shift between the channels ("
-              + Sentence.digits(Math.abs(turn) / 360 / fn * 1e6, 3)
-              + " us would do it), and whether blow and sensor are at the same point.");
+              + " degrees at resonance instead of -90"
+              + (explained
+                  ? "."
+                  : ": check the time shift between the channels ("
+                      + Sentence.digits(Math.abs(turn) / 360 / fn * 1e6, 3)
+                      + " us would do it), and whether blow and sensor are at the same point."));
     }
   }
 
-  private static void addClosePairs(List<Mode> modes, List<String> remarks) {
-    for (int j = 1; j < modes.size(); j++) {
-      Mode a = modes.get(j - 1);
-      Mode b = modes.get(j);
-      double apart = b.frequencyHz() - a.frequencyHz();
-      double bandwidth = Math.max(a.halfPowerBandwidthHz(), b.halfPowerBandwidthHz());
-      if (apart < bandwidth) {
-        remarks.add(
-            "The modes at "
-                + Sentence.hertz(a.frequencyHz())
-                + " and "
-                + Sentence.hertz(b.frequencyHz())
-                + " lie closer than one half-power bandwidth ("
-                + Sentence.hertz(bandwidth)
-                + "); their stiffness and damping are hard to tell apart.");
-      }
+  /** A band given by the user may hold more than can be trusted. */
+  private static void addOutsideUsable(
+      FrequencyResponse.Origin origin, Mode mode, List<String> remarks) {
+    double fn = mode.frequencyHz();
+    if (fn < origin.bandLowHz() || fn > origin.bandHighHz()) {
+      remarks.add(
+          "The mode at "
+              + Sentence.hertz(fn)
+              + " lies outside the usable band of "
+              + Sentence.hertz(origin.bandLowHz())
+              + " to "
+              + Sentence.hertz(origin.bandHighHz())
+              + ": there the blows were too weak or the coherence too small to trust it.");
     }
+  }
+
+  /** Modes within a bandwidth of each other: what the data know of each by itself. */
+  private static void addClosePairs(FitLines lines, FinalFit fit, List<String> remarks) {
+    List<Term> terms = fit.parameters().sorted().terms();
+    for (int j = 1; j < terms.size(); j++) {
+      Term a = terms.get(j - 1);
+      Term b = terms.get(j);
+      if (!fit.isInside(a) || !fit.isInside(b)) {
+        continue;
+      }
+      double apart = b.hz() - a.hz();
+      double bandwidth = 2 * Math.max(a.zeta() * a.hz(), b.zeta() * b.hz());
+      if (apart >= bandwidth) {
+        continue;
+      }
+      String pair = "The modes at " + Sentence.hertz(a.hz()) + " and " + Sentence.hertz(b.hz());
+      if (asOne(lines, fit, a, b) < ONE_WILL_DO * Math.max(1, fit.reducedChiSquare())) {
+        remarks.add(
+            pair
+                + " cannot be told from a single one: one mode in their place fits the response as"
+                + " well. Use them together only, or fit one mode fewer.");
+        continue;
+      }
+      double correlation = correlation(fit, a, b);
+      remarks.add(
+          pair
+              + " lie closer than one half-power bandwidth ("
+              + Sentence.hertz(bandwidth)
+              + "); their stiffness and damping are hard to tell apart"
+              + (Double.isNaN(correlation)
+                  ? "."
+                  : ": the errors of their compliances go together with a correlation of "
+                      + Sentence.digits(correlation, 2)
+                      + "."));
+    }
+  }
+
+  /** Chi-square that one mode in place of two costs. */
+  private static double asOne(FitLines lines, FinalFit fit, Term a, Term b) {
+    double compliance = a.compliance() + b.compliance();
+    double part = a.compliance() / compliance;
+    List<Term> terms = new ArrayList<>(fit.parameters().terms());
+    terms.remove(a);
+    terms.remove(b);
+    terms.add(
+        new Term(
+            part * a.omega() + (1 - part) * b.omega(),
+            part * a.zeta() + (1 - part) * b.zeta() + (b.omega() - a.omega()) / (2 * a.omega()),
+            compliance,
+            a.quadrature() + b.quadrature()));
+    ModalParameters one =
+        new ModalParameters(terms, fit.parameters().upper(), fit.parameters().lower());
+    ModalRefinement refinement =
+        new ModalRefinement(lines, null, fit.complexResidues(), true, true);
+    return refinement.from(one, 25, 1e-8).chiSquare()
+        - refinement.from(fit.parameters(), 25, 1e-8).chiSquare();
+  }
+
+  /** Correlation of the errors of two compliances; NaN if unknown. */
+  private static double correlation(FinalFit fit, Term a, Term b) {
+    double[][] covariance = fit.covariance();
+    if (covariance == null) {
+      return Double.NaN;
+    }
+    int each = fit.complexResidues() ? 4 : 3;
+    int i = each * fit.parameters().terms().indexOf(a) + 2;
+    int j = each * fit.parameters().terms().indexOf(b) + 2;
+    return covariance[i][j] / Math.sqrt(covariance[i][i] * covariance[j][j]);
   }
 
   private static void addOutside(FitLines lines, FinalFit fit, List<String> remarks) {

@@ -52,14 +52,12 @@ public record FittedModes(
                         Math.hypot(m.stiffnessNPerMSigma(), relative * m.stiffnessNPerM()),
                         m.phaseDeg()))
             .toList();
+    return withModel(new ModalModel(wider, model.residual()));
+  }
+
+  /** The same with another model, for uncertainties that the fit could not know of. */
+  public FittedModes withModel(ModalModel other) {
     return new FittedModes(
-        new ModalModel(wider, model.residual()),
-        bandLowHz,
-        bandHighHz,
-        fitErrorRelative,
-        remarks,
-        stabilisation,
-        convergence,
-        noise);
+        other, bandLowHz, bandHighHz, fitErrorRelative, remarks, stabilisation, convergence, noise);
   }
 }

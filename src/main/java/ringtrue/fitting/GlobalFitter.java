@@ -3,9 +3,10 @@ package ringtrue.fitting;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
@@ -66,20 +67,16 @@ public final class GlobalFitter {
     }
   }
 
+  private static final Pattern TWO_DIRECTIONS =
+      Pattern.compile("[-+]?([xyz])[\\s,/]*[-+]?([xyz])", Pattern.CASE_INSENSITIVE);
+
   /**
    * Whether a response's axis names one direction, as in {@code "x"}; two different ones, as in
    * {@code "xy"}, make it a cross response.
    */
   public static boolean isDrivingPoint(FrequencyResponse response) {
-    return response
-            .origin()
-            .axis()
-            .toLowerCase(Locale.ROOT)
-            .chars()
-            .filter(Character::isLetter)
-            .distinct()
-            .count()
-        < 2;
+    Matcher two = TWO_DIRECTIONS.matcher(response.origin().axis().strip());
+    return !two.matches() || two.group(1).equalsIgnoreCase(two.group(2));
   }
 
   /**

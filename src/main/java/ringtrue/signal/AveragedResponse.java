@@ -10,8 +10,10 @@ import ringtrue.dynamics.FrequencyResponse;
  * @param response averaged receptance with coherence and error; its origin holds band and remarks
  * @param taps every tap found, kept or not
  * @param used the processing as it was done, nothing left open
+ * @param shared error that neighbouring lines share
  */
-public record AveragedResponse(FrequencyResponse response, List<Tap> taps, Used used) {
+public record AveragedResponse(
+    FrequencyResponse response, List<Tap> taps, Used used, SharedError shared) {
 
   /**
    * Processing as done.
@@ -34,6 +36,7 @@ public record AveragedResponse(FrequencyResponse response, List<Tap> taps, Used 
   public AveragedResponse {
     Objects.requireNonNull(response, "response");
     Objects.requireNonNull(used, "used");
+    Objects.requireNonNull(shared, "shared");
     taps = List.copyOf(taps);
   }
 }

@@ -4,17 +4,28 @@ import java.util.List;
 import java.util.stream.IntStream;
 
 /**
- * Spectra summed over taps, lines 1 to N/2: Sff, Sxx and Sfx = Σ conj(F) X. Sums serve as well as
- * means, since only their ratios are asked for.
+ * Spectra summed over taps, for the lines 1 to N/2 or a part of them: Sff, Sxx and Sfx = Σ conj(F)
+ * X. Sums serve as well as means, since only their ratios are asked for.
  */
 final class Averages {
   final double[] sff;
   final double[] sxx;
   final double[] sfxRe;
   final double[] sfxIm;
+  private final int first;
   private int taps;
 
+  /** All lines from the first one, fs/N, on. */
   Averages(int lines) {
+    this(0, lines);
+  }
+
+  /**
+   * @param first first line, counted from 0
+   * @param lines how many
+   */
+  Averages(int first, int lines) {
+    this.first = first;
     sff = new double[lines];
     sxx = new double[lines];
     sfxRe = new double[lines];
@@ -29,6 +40,11 @@ final class Averages {
     return taps;
   }
 
+  /** First line, counted from 0, which is fs/N. */
+  int first() {
+    return first;
+  }
+
   /** Adds transformed taps, in their order, whatever the number of threads. */
   void add(List<BlockTransform> blocks) {
     int part = 4096;
@@ -40,10 +56,21 @@ final class Averages {
               int from = p * part;
               int to = Math.min(sff.length, from + part);
               for (BlockTransform block : blocks) {
-                block.addTo(sff, sxx, sfxRe, sfxIm, from, to);
+                block.addTo(sff, sxx, sfxRe, sfxIm, first, first + from, first + to);
               }
             });
     taps += blocks.size();
+  }
+
+  /** Adds the sums of other taps, over the same lines, so many times. */
+  void add(Averages other, int times) {
+    for (int i = 0; i < sff.length; i++) {
+      sff[i] += times * other.sff[i];
+      sxx[i] += times * other.sxx[i];
+      sfxRe[i] += times * other.sfxRe[i];
+      sfxIm[i] += times * other.sfxIm[i];
+    }
+    taps += times * other.taps;
   }
 
   /** Ordinary coherence of line i (from 0), 0 to 1; 0 where there is no signal at all. */

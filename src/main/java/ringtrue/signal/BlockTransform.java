@@ -143,11 +143,12 @@ final class BlockTransform {
   }
 
   /**
-   * Adds |F|², |X|² and conj(F) X of lines from to to − 1 to sums, after {@link #transform}. With f
-   * and x real, Z = F + i s X gives F(k) = (Z(k) + conj Z(N−k))/2 and s X(k) = (Z(k) − conj
-   * Z(N−k))/2i.
+   * Adds |F|², |X|² and conj(F) X of lines from to to − 1 to sums that begin at line first, after
+   * {@link #transform}. With f and x real, Z = F + i s X gives F(k) = (Z(k) + conj Z(N−k))/2 and s
+   * X(k) = (Z(k) − conj Z(N−k))/2i.
    */
-  void addTo(double[] sff, double[] sxx, double[] sfxRe, double[] sfxIm, int from, int to) {
+  void addTo(
+      double[] sff, double[] sxx, double[] sfxRe, double[] sfxIm, int first, int from, int to) {
     double[] re = force;
     double[] im = response;
     int n = shape.samples();
@@ -160,10 +161,11 @@ final class BlockTransform {
       double fi = forcePart * (ik - jm);
       double xr = responsePart * (ik + jm);
       double xi = responsePart * (rm - rk);
-      sff[i] += fr * fr + fi * fi;
-      sxx[i] += xr * xr + xi * xi;
-      sfxRe[i] += fr * xr + fi * xi;
-      sfxIm[i] += fr * xi - fi * xr;
+      int at = i - first;
+      sff[at] += fr * fr + fi * fi;
+      sxx[at] += xr * xr + xi * xi;
+      sfxRe[at] += fr * xr + fi * xi;
+      sfxIm[at] += fr * xi - fi * xr;
     }
   }
 

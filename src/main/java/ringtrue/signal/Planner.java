@@ -104,6 +104,7 @@ final class Planner {
     if (!given && fine.isEmpty()) {
       throw TapFinder.nothingFound(recording.recordings(), force, forceLevel, level, "N");
     }
+    SwappedChannels.refuse(recording, forceLevel, responseLevel, fine);
     if (given) {
       return atGivenStarts(fraction, fine);
     }

@@ -68,6 +68,16 @@ public final class ResponseEstimator {
    */
   public static AveragedResponse estimate(
       TapRecording recording, Processing wanted, Progress progress) {
+    return estimateTaps(recording, wanted, progress).averaged();
+  }
+
+  /**
+   * The same, with a way back to the single taps.
+   *
+   * @see #estimate
+   */
+  public static AveragedTaps estimateTaps(
+      TapRecording recording, Processing wanted, Progress progress) {
     try {
       return new ResponseEstimator(recording, wanted, progress).run();
     } catch (IOException e) {
@@ -76,7 +86,7 @@ public final class ResponseEstimator {
     }
   }
 
-  private AveragedResponse run() throws IOException {
+  private AveragedTaps run() throws IOException {
     check();
     TapFinder.Survey survey =
         TapFinder.survey(recording.recordings(), List.of(force, response), part(0, 0.25));
@@ -99,7 +109,9 @@ public final class ResponseEstimator {
     if (averages.taps() != kept.size()) {
       averages = walk.sumAgain(judged);
     }
-    return result(plan, walk, averages, judged, kept);
+    SharedError shared = SharedError.of(kept, walk.groupHz());
+    AveragedResponse averaged = result(plan, walk, averages, judged, kept, shared);
+    return new AveragedTaps(averaged, recording, plan, walk, kept);
   }
 
   private Progress part(double from, double to) {
@@ -229,6 +241,11 @@ public final class ResponseEstimator {
     if (shown < judged.size()) {
       why.append("; and ").append(judged.size() - shown).append(" more");
     }
+    if (judged.stream().allMatch(j -> j.verdict == Tap.Verdict.DOUBLE_HIT)) {
+      why.append(
+          "; the hammer bounces at every tap: take a lighter hammer or a softer tip, hold it loosely,"
+              + " and flick it back at once");
+    }
     return new BadInputException(recording.recordings().get(0).name() + ": " + why);
   }
 
@@ -239,10 +256,10 @@ public final class ResponseEstimator {
       TapWalk walk,
       Averages averages,
       List<JudgedTap> judged,
-      List<JudgedTap> kept) {
+      List<JudgedTap> kept,
+      SharedError shared) {
     BlockShape shape = plan.shape();
     int n = kept.size();
-    double decay = decay(shape);
     Lines all = lines(shape, averages, plan.estimator(), recording.quantity(), recording.skewS());
     double[] frequency = all.frequency;
     double[] real = all.real;
@@ -250,12 +267,19 @@ public final class ResponseEstimator {
     double contact = Medians.of(kept.stream().mapToDouble(j -> j.contactS).toArray());
     UsableBand band = band(plan.shape(), walk, averages, contact);
     remarks.add(band.remark());
+    if (kept.stream().allMatch(j -> j.pulse.isDouble())) {
+      remarks.add(
+          "every tap that was kept is a double hit, whose force spectrum has dips: take a lighter"
+              + " hammer or a softer tip");
+    }
     if (n == 1) {
       remarks.add("one tap only: coherence and random error are unknown");
     }
     checkPower(averages, band, frequency, real, imag);
     if (recording.sensorMassKg() > 0) {
-      takeSensorOff(band, decay, frequency, real, imag);
+      double before = peakHz(band, frequency, real, imag);
+      all.takeSensorOff(recording.sensorMassKg(), shape, n, shared);
+      sensorRemark(before, peakHz(band, frequency, real, imag));
     }
     List<Tap> taps = new ArrayList<>();
     for (int i = 0; i < judged.size(); i++) {
@@ -297,12 +321,48 @@ public final class ResponseEstimator {
             plan.triggerFraction(),
             shape.forceWindow(),
             shape.timeConstantS(),
-            plan.estimator()));
+            plan.estimator()),
+        shared);
   }
 
   /** Receptance with its coherence and random error, line by line. */
   record Lines(
-      double[] frequency, double[] real, double[] imag, double[] coherence, double[] error) {}
+      double[] frequency, double[] real, double[] imag, double[] coherence, double[] error) {
+
+    /**
+     * Takes a sensor's mass off: A = Am/(1 − m Am) with accelerance A = s² G, hence G = Gm/(1 − m
+     * s² Gm) and dG/G = dGm/Gm · G/Gm. So the noise's part of the random error changes as the value
+     * does. An error that neighbouring lines share does not: it acts as a wrong mass, which moves
+     * the modes but keeps their shape.
+     *
+     * @param mass m, kg
+     * @param taps taps averaged
+     * @param common error that neighbouring lines share
+     */
+    void takeSensorOff(double mass, BlockShape shape, int taps, SharedError common) {
+      double decay = decay(shape);
+      double[] a = new double[2];
+      double[] g = new double[2];
+      for (int i = 0; i < frequency.length; i++) {
+        double omega = 2 * Math.PI * frequency[i];
+        a[0] = real[i];
+        a[1] = imag[i];
+        multiply(a, decay * decay - omega * omega, 2 * decay * omega);
+        double re = 1 - mass * a[0];
+        double im = -mass * a[1];
+        double scale = 1 / (re * re + im * im);
+        g[0] = real[i];
+        g[1] = imag[i];
+        multiply(g, re * scale, -im * scale);
+        real[i] = g[0];
+        imag[i] = g[1];
+        double square = error[i] * error[i];
+        double shared =
+            Math.min(square, common.variance(frequency[i]) * (taps - 1) / (2.0 * taps * taps));
+        error[i] = Math.sqrt((square - shared) * scale + shared);
+      }
+    }
+  }
 
   /** 1/τ, 1/s: windowed spectra are those at s = 1/τ + iω. */
   private static double decay(BlockShape shape) {
@@ -315,7 +375,7 @@ public final class ResponseEstimator {
       Estimator estimator,
       ResponseQuantity quantity,
       double skew) {
-    int lines = shape.lines();
+    int lines = averages.lines();
     int n = averages.taps();
     double decay = decay(shape);
     double[] frequency = new double[lines];
@@ -326,7 +386,7 @@ public final class ResponseEstimator {
     double[] h = new double[2];
     int derivatives = quantity.derivatives();
     for (int i = 0; i < lines; i++) {
-      double hz = (i + 1) * shape.sampleRateHz() / shape.samples();
+      double hz = (averages.first() + i + 1) * shape.sampleRateHz() / shape.samples();
       double omega = 2 * Math.PI * hz;
       frequency[i] = hz;
       averages.ratio(estimator, i, h);
@@ -401,29 +461,12 @@ public final class ResponseEstimator {
     return Double.NaN;
   }
 
-  /** A = Am/(1 − m Am) with accelerance A = s² G, hence G = Gm/(1 − m s² Gm). */
-  private void takeSensorOff(
-      UsableBand band, double decay, double[] frequency, double[] real, double[] imag) {
-    double mass = recording.sensorMassKg();
-    double before = peakHz(band, frequency, real, imag);
-    for (int i = 0; i < frequency.length; i++) {
-      double omega = 2 * Math.PI * frequency[i];
-      double[] a = {real[i], imag[i]};
-      multiply(a, decay * decay - omega * omega, 2 * decay * omega);
-      double re = 1 - mass * a[0];
-      double im = -mass * a[1];
-      double scale = 1 / (re * re + im * im);
-      double[] g = {real[i], imag[i]};
-      multiply(g, re * scale, -im * scale);
-      real[i] = g[0];
-      imag[i] = g[1];
-    }
-    double after = peakHz(band, frequency, real, imag);
+  private void sensorRemark(double before, double after) {
     remarks.add(
         text(
             "the sensor's mass of %.3g g was taken off, as is right at the driving point (at another"
                 + " point it is approximate): the highest peak moves from %.5g to %.5g Hz (%+.2g %%)",
-            1e3 * mass, before, after, 100 * (after / before - 1)));
+            1e3 * recording.sensorMassKg(), before, after, 100 * (after / before - 1)));
   }
 
   /** Frequency of the largest mobility in the band, between the lines. */

@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.function.Consumer;
 import java.util.stream.IntStream;
 import ringtrue.acquisition.Channel;
 import ringtrue.acquisition.Recording;
@@ -130,7 +131,8 @@ final class TapWalk {
           worker.transform();
           after(judged, worker);
         },
-        averages);
+        averages::add,
+        progress);
     return all;
   }
 
@@ -157,11 +159,48 @@ final class TapWalk {
           convert(one, worker);
           worker.transform();
         },
-        again);
+        again::add,
+        progress);
     return again;
   }
 
-  private void walk(List<JudgedTap> all, double from, double to, Work work, Averages sums)
+  /**
+   * The spectra of each tap by itself, over some of the lines.
+   *
+   * @param taps which taps, in order
+   * @param first first line, counted from 0
+   * @param lines how many
+   * @param watching told from 0 to 1
+   */
+  List<Averages> each(List<JudgedTap> taps, int first, int lines, Progress watching)
+      throws IOException {
+    List<Averages> each = new ArrayList<>();
+    walk(
+        taps,
+        0,
+        1,
+        (one, worker, there) -> {
+          convert(one, worker);
+          worker.transform();
+        },
+        blocks -> {
+          for (BlockTransform block : blocks) {
+            Averages one = new Averages(first, lines);
+            one.add(List.of(block));
+            each.add(one);
+          }
+        },
+        watching);
+    return each;
+  }
+
+  private void walk(
+      List<JudgedTap> all,
+      double from,
+      double to,
+      Work work,
+      Consumer<List<BlockTransform>> transformed,
+      Progress watching)
       throws IOException {
     int[] there = new int[workers.size()];
     try (BlockReader reader = new BlockReader(recording.recordings(), force, response)) {
@@ -184,8 +223,8 @@ final class TapWalk {
             kept.add(workers.get(i));
           }
         }
-        sums.add(kept);
-        progress.at(
+        transformed.accept(kept);
+        watching.at(
             from + (to - from) * (first + batch) / all.size(),
             "transforming tap " + (first + batch) + " of " + all.size());
       }
@@ -310,9 +349,7 @@ final class TapWalk {
     if (!judged.isKept()) {
       return;
     }
-    double contact = Double.isNaN(plan.contactS()) ? judged.contactS : plan.contactS();
-    double top = Double.isNaN(contact) ? 0.4 * shape.sampleRateHz() : 1.2 / contact;
-    int end = (int) Math.max(1, Math.min(lines, top / df));
+    int end = comparedLines(judged.contactS);
     int groups = Math.min(end, GROUPS);
     double[] signature = new double[2 * groups];
     double[] energy = new double[groups];
@@ -325,6 +362,19 @@ final class TapWalk {
     }
     judged.signature = signature;
     judged.forceEnergy = energy;
+  }
+
+  /** Lines in which taps are compared: as far as the blows reach. */
+  private int comparedLines(double ownContactS) {
+    double contact = Double.isNaN(plan.contactS()) ? ownContactS : plan.contactS();
+    double top = Double.isNaN(contact) ? 0.4 * shape.sampleRateHz() : 1.2 / contact;
+    return (int) Math.max(1, Math.min(shape.lines(), top / shape.resolutionHz()));
+  }
+
+  /** Width of the groups of lines in which taps are compared, Hz. */
+  double groupHz() {
+    int end = comparedLines(Double.NaN);
+    return shape.resolutionHz() * end / Math.min(end, GROUPS);
   }
 
   @FunctionalInterface
