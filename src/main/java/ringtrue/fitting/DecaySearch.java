@@ -23,6 +23,12 @@ final class DecaySearch {
   /** From one decay rate looked at to the next; a true one between loses 7 % of its gain. */
   private static final double STEP = 3;
 
+  /** A peak is so many times, in power, what there is three times as far off on either side. */
+  private static final double PROMINENT = 1.5;
+
+  /** Time constants after which the window is cut off: a larger step there would ripple. */
+  private static final double WINDOW = 10;
+
   /** A peak is the largest value within so many decay rates, as frequencies. */
   private static final double PEAK = 1.5;
 
@@ -47,29 +53,33 @@ final class DecaySearch {
    *
    * @param term where
    * @param gain how much
+   * @param energy what it would explain, square of the unit
    */
-  record Place(Term term, double gain) {}
+  record Place(Term term, double gain, double energy) {}
 
   /**
-   * The place of largest gain.
+   * The place that explains most energy, of those that gain enough. Choosing by gain would begin
+   * with the far skirts of strong modes where noise is low.
    *
    * @param left what is left of each tap, in time
    * @param fitted what is fitted of each tap, in time
    * @param level noise over frequency
+   * @param enough gain that is enough
    * @param allowed whether a frequency in Hz and a decay rate may be looked at
    */
   Optional<Place> best(
       double[][] left,
       double[][] fitted,
       DoubleUnaryOperator level,
+      double enough,
       BiPredicate<Double, Double> allowed) {
     int longest = spectra.longest();
     double least = 0.5 * spectra.fs / longest;
     double most = MOST_ZETA * 2 * Math.PI * highHz;
     Place best = null;
     for (double alpha = least; alpha <= most; alpha *= STEP) {
-      Place place = best(left, fitted, level, allowed, alpha, alpha == least);
-      if (place != null && (best == null || place.gain > best.gain)) {
+      Place place = best(left, fitted, level, enough, allowed, alpha, alpha == least);
+      if (place != null && (best == null || place.energy > best.energy)) {
         best = place;
       }
     }
@@ -80,12 +90,13 @@ final class DecaySearch {
       double[][] left,
       double[][] fitted,
       DoubleUnaryOperator level,
+      double enough,
       BiPredicate<Double, Double> allowed,
       double alpha,
       boolean slowest) {
     double fs = spectra.fs;
-    int seen = (int) Math.max(16, Math.min(spectra.longest(), Math.ceil(5 * fs / alpha)));
-    int n = Integer.highestOneBit(Math.max(32, 4 * seen - 1));
+    int seen = (int) Math.max(16, Math.min(spectra.longest(), Math.ceil(WINDOW * fs / alpha)));
+    int n = Integer.highestOneBit(Math.max(32, 2 * seen - 1));
     DoubleFFT_1D fft = plans.computeIfAbsent(n, length -> new DoubleFFT_1D(length));
     double[][] gains = new double[left.length][];
     double[][] there = new double[left.length][];
@@ -109,13 +120,20 @@ final class DecaySearch {
       if (zeta > MOST_ZETA || !slowest && zeta < LEAST_ZETA || sum[k] < VISIBLE * already[k]) {
         continue;
       }
-      double gain = sum[k] / Math.max(level.applyAsDouble(k * df), Double.MIN_NORMAL);
-      if (gain > most && isPeak(sum, k, aside) && allowed.test(k * df, alpha)) {
-        most = gain;
+      if (sum[k] > most
+          && sum[k] >= enough * level.applyAsDouble(k * df)
+          && isPeak(sum, k, aside)
+          && allowed.test(k * df, alpha)) {
+        most = sum[k];
         at = k;
       }
     }
-    return at < 0 ? null : new Place(new Term(alpha, 2 * Math.PI * at * df, false), most);
+    return at < 0
+        ? null
+        : new Place(
+            new Term(alpha, 2 * Math.PI * at * df, false),
+            most / Math.max(level.applyAsDouble(at * df), Double.MIN_NORMAL),
+            most);
   }
 
   private static double[] sum(double[][] all) {
@@ -135,7 +153,10 @@ final class DecaySearch {
         return false;
       }
     }
-    return true;
+    int far = 3 * aside;
+    return k - far < 1
+        || power[k] > PROMINENT * power[k - far]
+            && (k + far >= power.length || power[k] > PROMINENT * power[k + far]);
   }
 
   /** Power of each line through the window e^(−αt), over the window's energy. */

@@ -42,7 +42,7 @@ final class DecaySelection {
 
   private static final double ONE_TAP = 0.8;
   private static final int MOST_ROUNDS = 60;
-  private static final int MOST_IDLE = 8;
+  private static final int MOST_IDLE = 10;
 
   private final DecaySpectra spectra;
   private final double lowHz;
@@ -104,17 +104,11 @@ final class DecaySelection {
     int idle = 0;
     for (int round = 0; round < MOST_ROUNDS && idle < MOST_IDLE; round++) {
       progress.at(Math.min(0.9, 0.08 * terms.size()), "looking for modes, " + modes(terms));
-      Optional<DecaySearch.Place> place = look(terms);
-      if (place.isEmpty() || place.get().gain() < need / 2) {
+      Optional<DecaySearch.Place> place = look(terms, need / 2);
+      if (place.isEmpty()) {
         break;
       }
       Optional<List<Term>> more = with(terms, place.get().term());
-      System.err.printf(
-          "DBG %d %s gain %.3g -> %s%n",
-          System.nanoTime() / 1000000,
-          place.get().term(),
-          place.get().gain(),
-          more.map(m -> m.get(m.size() - 1)));
       if (more.isPresent()) {
         terms = more.get();
         idle = 0;
@@ -133,10 +127,10 @@ final class DecaySelection {
   }
 
   /** Place of the largest gain in what these terms leave; sets the noise level on the way. */
-  private Optional<DecaySearch.Place> look(List<Term> terms) {
+  private Optional<DecaySearch.Place> look(List<Term> terms, double enough) {
     double[][] fitted = new double[spectra.taps()][];
     double[][] left = left(terms, fitted);
-    return search.best(left, fitted, level, this::allowed);
+    return search.best(left, fitted, level, enough, this::allowed);
   }
 
   private boolean allowed(double hz, double alpha) {
@@ -426,7 +420,7 @@ final class DecaySelection {
       double[][] fitted = new double[spectra.taps()][];
       double[][] left = left(terms, fitted);
       Optional<DecaySearch.Place> place =
-          search.best(left, fitted, level, (hz, alpha) -> Math.abs(hz - pick) < reach);
+          search.best(left, fitted, level, 0, (hz, alpha) -> Math.abs(hz - pick) < reach);
       if (place.isPresent()) {
         terms.add(place.get().term());
         terms = new ArrayList<>(refinement(terms).from(terms, null, 25, 1e-5).terms);
@@ -457,7 +451,7 @@ final class DecaySelection {
     }
     refused.clear();
     for (int attempt = 0; attempt < MOST_IDLE && modes(terms) < count; attempt++) {
-      Optional<DecaySearch.Place> place = look(terms);
+      Optional<DecaySearch.Place> place = look(terms, 0);
       if (place.isEmpty()) {
         break;
       }

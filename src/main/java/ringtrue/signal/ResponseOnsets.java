@@ -10,9 +10,9 @@ import ringtrue.dynamics.Progress;
 
 /**
  * Finds blows in a ringing response, reading it as a stream. A blow is where the response reaches
- * the trigger level and at least {@link #JUMP} times what it was shortly before. Ringing that dies
- * out or beats never rises so fast; so a tap counts although the one before still rings, and a beat
- * does not.
+ * the trigger level and at least {@link #JUMP} times what it was shortly before; where the last one
+ * still rings, its change from sample to sample must jump as well. Ringing that dies out or beats
+ * does not do both; so a tap counts although the one before still rings, and a beat does not.
  */
 final class ResponseOnsets {
   private static final int READ = 1 << 14;
@@ -26,6 +26,9 @@ final class ResponseOnsets {
 
   private static final double LOOK_BACK_S = 0.04;
 
+  /** After so long below half the trigger level the response is at rest. */
+  private static final double REST_S = 0.15;
+
   /** A response goes on rising for some time after a blow. */
   private static final double HOLD_OFF_S = 0.01;
 
@@ -33,13 +36,18 @@ final class ResponseOnsets {
   private final int recording;
   private final int step;
   private final double[] before;
+  private final double[] changes;
   private final int gap;
   private final long holdOff;
+  private final long rest;
   private final List<Onset> found;
 
   private long frame;
   private int inStep;
   private double most;
+  private double mostChange;
+  private double last;
+  private long loud = Long.MIN_VALUE / 2;
   private long reached = -1;
   private long steps;
   private long onset = -1;
@@ -52,6 +60,8 @@ final class ResponseOnsets {
     this.gap = (int) Math.max(1, Math.round(RISE_S * fs / step));
     int back = (int) Math.max(4, Math.round(LOOK_BACK_S * fs / step));
     this.before = new double[gap + back];
+    this.changes = new double[gap + back];
+    this.rest = Math.round(REST_S * fs);
     this.holdOff = Math.max(3L * step, Math.round(HOLD_OFF_S * fs));
     this.found = found;
   }
@@ -81,7 +91,7 @@ final class ResponseOnsets {
       try (Recording.Cursor cursor = recording.from(0)) {
         for (int n = cursor.read(into, 0, READ); n > 0; n = cursor.read(into, 0, READ)) {
           for (int i = 0; i < n; i++) {
-            watch.see(Math.abs(numbers[i] * channel.scale() - offsets.get(r)));
+            watch.see(numbers[i] * channel.scale() - offsets.get(r));
           }
           progress.at(
               (r + (double) watch.frame / recording.frames()) / recordings.size(),
@@ -93,10 +103,12 @@ final class ResponseOnsets {
     return List.copyOf(found);
   }
 
-  private void see(double size) {
-    if (size > most) {
-      most = size;
-    }
+  private void see(double value) {
+    double size = Math.abs(value);
+    double change = frame == 0 ? 0 : Math.abs(value - last);
+    last = value;
+    most = size > most ? size : most;
+    mostChange = change > mostChange ? change : mostChange;
     if (reached < 0 && size >= level) {
       reached = frame;
     }
@@ -107,7 +119,10 @@ final class ResponseOnsets {
   }
 
   private void endStep() {
-    if (reached >= 0 && (onset < 0 || reached - onset >= holdOff) && most >= JUMP * calmer()) {
+    if (reached >= 0
+        && (onset < 0 || reached - onset >= holdOff)
+        && most >= JUMP * calmer(before)
+        && (reached - loud > rest || mostChange >= JUMP * calmer(changes))) {
       close();
       onset = reached;
       peak = 0;
@@ -115,17 +130,23 @@ final class ResponseOnsets {
     if (onset >= 0) {
       peak = Math.max(peak, most);
     }
-    before[(int) (steps++ % before.length)] = most;
+    if (most >= level / 2) {
+      loud = frame - 1;
+    }
+    int place = (int) (steps++ % before.length);
+    before[place] = most;
+    changes[place] = mostChange;
     most = 0;
+    mostChange = 0;
     reached = -1;
     inStep = 0;
   }
 
   /** Largest response in the steps shortly before. */
-  private double calmer() {
+  private double calmer(double[] past) {
     double largest = 0;
-    for (long s = Math.max(0, steps - before.length); s <= steps - gap; s++) {
-      largest = Math.max(largest, before[(int) (s % before.length)]);
+    for (long s = Math.max(0, steps - past.length); s <= steps - gap; s++) {
+      largest = Math.max(largest, past[(int) (s % past.length)]);
     }
     return largest;
   }
