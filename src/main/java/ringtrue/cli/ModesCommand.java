@@ -56,6 +56,10 @@ final class ModesCommand extends Command {
   public Integer call() {
     mayWrite(csv, png);
     FitSettings settings = settings(band, count);
+    Optional<Measurement> decays = DecayText.withoutForce(file);
+    if (decays.isPresent()) {
+      return DecayText.show(this, file, decays.get(), settings, csv, png);
+    }
     List<String> remarks = new ArrayList<>();
     FrequencyResponse response;
     FittedModes fitted;
@@ -64,6 +68,9 @@ final class ModesCommand extends Command {
         response = FrequencyResponseCsv.read(file);
       } else {
         Measurement measurement = MeasurementFile.read(file);
+        if (measurement.added().isPresent()) {
+          remarks.add("the added mass was left aside: stiffness comes from the measured force");
+        }
         response =
             ResponseEstimator.estimate(measurement.recording(), measurement.processing(), progress)
                 .response();

@@ -13,13 +13,15 @@ import java.util.Optional;
  * @param slowPoles rates of decaying exponentials that the measuring chain adds, 1/s: {@code 2π fc}
  *     of each first-order high-pass
  * @param blowS how long after the onset the blow may still act, s, where the user said so
+ * @param asked taps, numbered from 0, that the user wants used whatever they look like
  */
 public record FreeDecays(
     double sampleRateHz,
     List<Stretch> taps,
     Stretch quiet,
     List<Double> slowPoles,
-    Optional<Double> blowS) {
+    Optional<Double> blowS,
+    List<Integer> asked) {
 
   public FreeDecays {
     if (!(sampleRateHz > 0) || Double.isInfinite(sampleRateHz)) {
@@ -27,6 +29,7 @@ public record FreeDecays(
     }
     taps = List.copyOf(taps);
     slowPoles = List.copyOf(slowPoles);
+    asked = List.copyOf(asked);
   }
 
   /** The same without some of its taps, numbered from 0. */
@@ -36,7 +39,7 @@ public record FreeDecays(
             .filter(i -> !left.contains(i))
             .mapToObj(taps::get)
             .toList();
-    return new FreeDecays(sampleRateHz, rest, quiet, slowPoles, blowS);
+    return new FreeDecays(sampleRateHz, rest, quiet, slowPoles, blowS, List.of());
   }
 
   /** Samples of one channel, SI. */

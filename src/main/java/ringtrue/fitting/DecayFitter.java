@@ -166,7 +166,8 @@ public final class DecayFitter {
         IntStream.range(0, fit.taps.size())
             .filter(
                 t ->
-                    reduced(fit.taps.get(t)) > POOR
+                    !decays.asked().contains(t)
+                        && reduced(fit.taps.get(t)) > POOR
                         && reduced(fit.taps.get(t)) > POOR_RATIO * typical)
             .boxed()
             .toList();

@@ -1,5 +1,6 @@
 package ringtrue.library;
 
+import java.util.Optional;
 import ringtrue.acquisition.TapRecording;
 import ringtrue.signal.Processing;
 
@@ -8,5 +9,18 @@ import ringtrue.signal.Processing;
  *
  * @param recording recordings and what their channels mean
  * @param processing what the file asks of the processing; the rest is chosen from the data
+ * @param added the same with a known mass added at the tapped point, where there is one
  */
-public record Measurement(TapRecording recording, Processing processing) {}
+public record Measurement(TapRecording recording, Processing processing, Optional<Added> added) {
+
+  /**
+   * The second half of an added-mass pair.
+   *
+   * @param recording recordings with the mass on; channels mean the same
+   * @param processing the same processing for these recordings
+   * @param massKg the added mass, kg
+   * @param massSigmaKg its one-sigma uncertainty, kg; 0 where none was given
+   */
+  public record Added(
+      TapRecording recording, Processing processing, double massKg, double massSigmaKg) {}
+}

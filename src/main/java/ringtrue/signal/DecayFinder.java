@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
+import java.util.stream.IntStream;
 import ringtrue.acquisition.Channel;
 import ringtrue.acquisition.Recording;
 import ringtrue.acquisition.ResponseQuantity;
@@ -25,6 +26,9 @@ import ringtrue.units.BadInputException;
 public final class DecayFinder {
   /** A second onset within this time is the hammer coming back, not the next tap. */
   private static final double LONGEST_BOUNCE_S = 0.25;
+
+  /** Where taps follow each other quickly, a bounce is shorter than this part of the usual time. */
+  private static final double BOUNCE_PART = 0.4;
 
   private static final double WEAK_PART = 0.125;
   private static final double WEAK_NOISE = 10;
@@ -198,13 +202,14 @@ public final class DecayFinder {
     List<Candidate> all = new ArrayList<>();
     double after = wanted.blockLengthS().orElse(Double.POSITIVE_INFINITY);
     double pre = wanted.preTriggerS().orElse(0.0);
+    double bounce = bounce(onsets);
     int i = 0;
     while (i < onsets.size()) {
       Onset first = onsets.get(i);
       int last = i;
       while (last + 1 < onsets.size()
           && onsets.get(last + 1).recording() == first.recording()
-          && (onsets.get(last + 1).frame() - first.frame()) / fs < LONGEST_BOUNCE_S) {
+          && (onsets.get(last + 1).frame() - first.frame()) / fs < bounce) {
         last++;
       }
       long end = recording.recordings().get(first.recording()).frames();
@@ -229,6 +234,19 @@ public final class DecayFinder {
       i = last + 1;
     }
     return all;
+  }
+
+  private double bounce(List<Onset> onsets) {
+    double[] gaps =
+        IntStream.range(1, onsets.size())
+            .filter(i -> onsets.get(i).recording() == onsets.get(i - 1).recording())
+            .mapToDouble(i -> (onsets.get(i).frame() - onsets.get(i - 1).frame()) / fs)
+            .filter(gap -> gap > 0.02)
+            .sorted()
+            .toArray();
+    return gaps.length == 0
+        ? LONGEST_BOUNCE_S
+        : Math.min(LONGEST_BOUNCE_S, BOUNCE_PART * gaps[(int) (0.75 * (gaps.length - 1) + 0.5)]);
   }
 
   /** Blocks that the user gave: the first onset inside, or the block's start where none shows. */
@@ -366,7 +384,11 @@ public final class DecayFinder {
             held.stream().map(c -> new Stretch(c.samples)).toList(),
             new Stretch(quiet(all, needed)),
             response.highPassHz() > 0 ? List.of(2 * Math.PI * response.highPassHz()) : List.of(),
-            wanted.forceWindow().filter(w -> !w.isNone()).map(w -> w.lengthS() + w.taperS()));
+            wanted.forceWindow().filter(w -> !w.isNone()).map(w -> w.lengthS() + w.taperS()),
+            IntStream.range(0, held.size())
+                .filter(i -> wanted.kept().contains(all.indexOf(held.get(i)) + 1))
+                .boxed()
+                .toList());
     if (response.highPassHz() > 0) {
       remarks.add(
           text(
