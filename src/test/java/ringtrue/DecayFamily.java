@@ -64,7 +64,7 @@ record DecayFamily(List<Mode> modes, TapRecording recording) {
             .max()
             .orElseThrow();
     int taps = 4 + seed % 4;
-    double interval = Math.max(0.5, Math.min(4, 6 * slowest));
+    double interval = Math.max(0.5, Math.min(2, 6 * slowest));
     BlowPlan plan =
         BlowPlan.of(taps, interval, 100, contact).withFirstOnset(0.4).withSpread(0.1, 0.2, 0.05, 0);
     VirtualRig rig =
@@ -100,84 +100,5 @@ record DecayFamily(List<Mode> modes, TapRecording recording) {
   DecayModes fitted() {
     FoundDecays found = DecayFinder.find(recording, Processing.AUTOMATIC, Progress.NONE);
     return DecayFitter.fit(found.decays(), FitSettings.AUTOMATIC, Progress.NONE);
-  }
-
-  public static void main(String[] args) throws IOException {
-    int from = Integer.parseInt(args[0]);
-    int to = Integer.parseInt(args[1]);
-    List<Double> zs = new ArrayList<>();
-    int missed = 0;
-    int invented = 0;
-    for (int seed = from; seed <= to; seed++) {
-      DecayFamily f = of(seed);
-      long start = System.nanoTime();
-      FoundDecays found = DecayFinder.find(f.recording, Processing.AUTOMATIC, Progress.NONE);
-      long middle = System.nanoTime();
-      DecayModes modes = DecayFitter.fit(found.decays(), FitSettings.AUTOMATIC, Progress.NONE);
-      long end = System.nanoTime();
-      System.out.printf(
-          "seed %d %s kept %d/%d len %.2f s find %.0f ms fit %.0f ms, skip %.0f ms err %.3g%n",
-          seed,
-          f.recording.quantity(),
-          found.decays().taps().size(),
-          found.taps().size(),
-          found.decays().taps().get(0).size() / 48e3,
-          (middle - start) / 1e6,
-          (end - middle) / 1e6,
-          modes.skippedS() * 1e3,
-          modes.fitErrorRelative());
-      boolean[] used = new boolean[modes.modes().size()];
-      for (Mode m : f.modes) {
-        int best = -1;
-        for (int i = 0; i < used.length; i++) {
-          if (!used[i]
-              && Math.abs(modes.modes().get(i).frequencyHz() - m.frequencyHz())
-                  < Math.max(0.5 * m.halfPowerBandwidthHz(), 1e-3 * m.frequencyHz())
-              && (best < 0
-                  || Math.abs(modes.modes().get(i).frequencyHz() - m.frequencyHz())
-                      < Math.abs(modes.modes().get(best).frequencyHz() - m.frequencyHz()))) {
-            best = i;
-          }
-        }
-        if (best < 0) {
-          missed++;
-          System.out.printf("   MISSED %.2f Hz %.3f %%%n", m.frequencyHz(), 100 * m.dampingRatio());
-        } else {
-          used[best] = true;
-          var d = modes.modes().get(best);
-          double zf = (d.frequencyHz() - m.frequencyHz()) / d.frequencyHzSigma();
-          double zz = (d.dampingRatio() - m.dampingRatio()) / d.dampingRatioSigma();
-          zs.add(zf);
-          zs.add(zz);
-          System.out.printf(
-              "   %.2f Hz %.3f %%: fn %+.2e (%.1f s) zeta %+.2e (%.1f s)%n",
-              m.frequencyHz(),
-              100 * m.dampingRatio(),
-              d.frequencyHz() / m.frequencyHz() - 1,
-              zf,
-              d.dampingRatio() / m.dampingRatio() - 1,
-              zz);
-        }
-      }
-      for (int i = 0; i < used.length; i++) {
-        if (!used[i]) {
-          invented++;
-          System.out.println(
-              "   INVENTED "
-                  + modes.modes().get(i)
-                  + " amp "
-                  + modes.taps().stream().map(t -> t.amplitude().toString()).toList());
-        }
-      }
-      if (args.length > 2) {
-        modes.remarks().forEach(r -> System.out.println("   - " + r));
-        found.remarks().forEach(r -> System.out.println("   - " + r));
-        found.taps().forEach(r -> System.out.println("   - " + r));
-      }
-    }
-    long in = zs.stream().filter(z -> Math.abs(z) < 2).count();
-    System.out.printf(
-        "coverage %.3f of %d, missed %d invented %d%n",
-        (double) in / zs.size(), zs.size(), missed, invented);
   }
 }

@@ -130,6 +130,13 @@ public final class DecayFitter {
       if (shortest - 2 * best.skipS * fs < 4 * FEWEST_SAMPLES) {
         break;
       }
+      // The same terms tell quickly whether it is worth choosing anew.
+      DecaySpectra spectra = new DecaySpectra(all, 2 * best.skipS);
+      Fit quick =
+          new DecaySelection(spectra, lowHz, highHz, settings, progress).refined(best.fit().terms);
+      if (!(quick.reduced() < CLEARLY_BETTER * best.fit().reduced())) {
+        break;
+      }
       Choice later = choice(all, 2 * best.skipS);
       if (!(later.fit().reduced() < CLEARLY_BETTER * best.fit().reduced())
           || later.fit().terms.isEmpty()) {

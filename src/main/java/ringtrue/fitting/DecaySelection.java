@@ -41,6 +41,10 @@ final class DecaySelection {
   static final double FEWEST_PERIODS = 2.5;
 
   private static final double ONE_TAP = 0.8;
+
+  /** Where more seem to be there, decays are not those of a few linear modes. */
+  static final int MOST_MODES = 16;
+
   private static final int MOST_ROUNDS = 60;
   private static final int MOST_IDLE = 10;
 
@@ -54,6 +58,8 @@ final class DecaySelection {
   private final List<Refused> refused = new ArrayList<>();
   private final List<Double> lone = new ArrayList<>();
   private DoubleUnaryOperator level;
+  private Fit lastFit;
+  private double[][] lastLeft;
 
   private record Refused(double hz, double widthHz, double alpha) {}
 
@@ -99,6 +105,12 @@ final class DecaySelection {
     return new Selected(fit, refinement, level, lone);
   }
 
+  /** The same terms fitted to these decays. */
+  Fit refined(List<Term> terms) {
+    left(terms, new double[spectra.taps()][]);
+    return refinement(terms).from(terms, null, 6, 1e-3);
+  }
+
   private List<Term> grown(List<Term> start) {
     List<Term> terms = start;
     int idle = 0;
@@ -112,7 +124,7 @@ final class DecaySelection {
       if (more.isPresent()) {
         terms = more.get();
         idle = 0;
-        if (modes(terms) >= FitSettings.MOST_MODES) {
+        if (modes(terms) >= MOST_MODES) {
           break;
         }
       } else {
@@ -163,6 +175,8 @@ final class DecaySelection {
       straighten(left[t]);
     }
     setLevel(left);
+    lastFit = fit;
+    lastLeft = left;
     return left;
   }
 
@@ -208,39 +222,54 @@ final class DecaySelection {
 
   /** Bands in which the terms show; everything for short records. */
   private List<double[]> bands(List<Term> terms) {
-    double df = spectra.spacingHz();
     if (spectra.longest() < 2000) {
       return List.of(new double[] {lowHz, highHz});
     }
-    List<double[]> bands = new ArrayList<>();
-    for (Term t : terms) {
-      double reach = t.tone() ? 8 * df : Math.max(6 * t.bandwidthHz(), 12 * df);
-      bands.add(new double[] {Math.max(lowHz, t.hz() - reach), Math.min(highHz, t.hz() + reach)});
-    }
-    return bands;
+    return terms.stream().map(this::band).toList();
   }
 
-  /** The terms with one more, if that is a mode or a tone; else its place is remembered. */
+  private double[] band(Term t) {
+    double df = spectra.spacingHz();
+    if (spectra.longest() < 2000) {
+      return new double[] {lowHz, highHz};
+    }
+    double reach = t.tone() ? 8 * df : Math.max(6 * t.bandwidthHz(), 12 * df);
+    return new double[] {Math.max(lowHz, t.hz() - reach), Math.min(highHz, t.hz() + reach)};
+  }
+
+  /**
+   * The terms with one more, if that is a mode or a tone; else its place is remembered. Only it and
+   * its neighbours are fitted, to what the others leave.
+   */
   private Optional<List<Term>> with(List<Term> terms, Term candidate) {
-    List<Term> more = new ArrayList<>(terms);
+    double[] band = band(candidate);
+    List<Integer> near = new ArrayList<>();
+    for (int j = 0; j < terms.size(); j++) {
+      double[] own = band(terms.get(j));
+      if (own[0] <= band[1] && own[1] >= band[0]) {
+        near.add(j);
+      }
+    }
+    DecaySpectra here = spectra.with(around(terms, near));
+    List<Term> known = near.stream().map(terms::get).toList();
+    List<Term> more = new ArrayList<>(known);
     more.add(candidate);
-    DecayRefinement refinement = refinement(more);
-    Fit before = refinement.linear(terms);
+    DecayRefinement refinement = new DecayRefinement(here, List.of(band), level);
+    Fit before = refinement.linear(known);
     Fit after = refinement.from(more, null, 25, 1e-5);
     int last = more.size() - 1;
     Term found = after.terms.get(last);
     if (isTone(after, last)) {
       List<Term> steady = new ArrayList<>(after.terms);
       steady.set(last, new Term(0, found.omega(), true));
-      refinement = refinement(steady);
-      before = refinement.linear(terms);
       after = refinement.from(steady, null, 25, 1e-5);
       found = after.terms.get(last);
     }
     double scale = scale(refinement, after, found);
     double gain = before.chiSquare - after.chiSquare;
     if (gain > need * scale && gain < 30 * need * scale) {
-      gain = refinement.from(terms, null, 10, 1e-4).chiSquare - after.chiSquare;
+      before = refinement.from(known, null, 10, 1e-4);
+      gain = before.chiSquare - after.chiSquare;
     }
     boolean worth = gain > need * scale;
     if (worth && isOneTap(before, after, scale)) {
@@ -248,12 +277,30 @@ final class DecaySelection {
       worth = false;
     }
     if (worth && (found.tone() || isMode(after, last))) {
-      return Optional.of(new ArrayList<>(after.terms));
+      List<Term> all = new ArrayList<>(terms);
+      for (int i = 0; i < near.size(); i++) {
+        all.set(near.get(i), after.terms.get(i));
+      }
+      all.add(found);
+      return Optional.of(all);
     }
     double df = spectra.spacingHz();
     refused.add(
         new Refused(candidate.hz(), Math.max(candidate.bandwidthHz(), 2 * df), candidate.alpha()));
     return Optional.empty();
+  }
+
+  /** What the terms leave, with some of them put back. */
+  private double[][] around(List<Term> terms, List<Integer> back) {
+    double[][] x = new double[spectra.taps()][];
+    for (int t = 0; t < x.length; t++) {
+      x[t] = lastLeft[t].clone();
+      for (int j : back) {
+        TapView view = lastFit.taps.get(t);
+        add(terms.get(j), view.residue[2 * j], view.residue[2 * j + 1], spectra.fs, x[t]);
+      }
+    }
+    return x;
   }
 
   private boolean isOneTap(Fit before, Fit after, double scale) {

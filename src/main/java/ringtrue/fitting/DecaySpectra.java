@@ -54,16 +54,37 @@ final class DecaySpectra {
               int from = Math.min(skip, Math.max(0, end - n));
               time[t] = Arrays.copyOf(all.copy(from, Math.min(end, from + n)), n);
               samples[t] = n;
-              double[] a = time[t].clone();
-              new DoubleFFT_1D(n).realForward(a);
-              re[t] = new double[n / 2];
-              im[t] = new double[n / 2];
-              for (int k = 1; k < n / 2; k++) {
-                re[t][k] = a[2 * k];
-                im[t][k] = a[2 * k + 1];
-              }
-              re[t][0] = a[0];
+              transform(t);
             });
+  }
+
+  /** The same taps with other samples. */
+  private DecaySpectra(DecaySpectra like, double[][] other) {
+    this.fs = like.fs;
+    this.noise = like.noise;
+    this.slowPoles = like.slowPoles;
+    this.samples = like.samples;
+    this.time = other;
+    this.re = new double[other.length][];
+    this.im = new double[other.length][];
+    IntStream.range(0, other.length).parallel().forEach(this::transform);
+  }
+
+  DecaySpectra with(double[][] other) {
+    return new DecaySpectra(this, other);
+  }
+
+  private void transform(int t) {
+    int n = samples[t];
+    double[] a = time[t].clone();
+    new DoubleFFT_1D(n).realForward(a);
+    re[t] = new double[n / 2];
+    im[t] = new double[n / 2];
+    for (int k = 1; k < n / 2; k++) {
+      re[t][k] = a[2 * k];
+      im[t][k] = a[2 * k + 1];
+    }
+    re[t][0] = a[0];
   }
 
   int taps() {
