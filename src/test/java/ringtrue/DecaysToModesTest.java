@@ -8,7 +8,6 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import org.junit.jupiter.api.Test;
 import ringtrue.acquisition.BlowPlan;
@@ -195,6 +194,5 @@ class DecaysToModesTest {
             Processing.AUTOMATIC);
     assertThat(found.modes()).hasSizeGreaterThan(3);
     assertThat(found.remarks()).anyMatch(r -> r.contains("changes while it dies out"));
-    assertThat(Arrays.stream(found.modes().toArray())).isNotEmpty();
   }
 }

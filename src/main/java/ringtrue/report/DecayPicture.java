@@ -1,5 +1,6 @@
 package ringtrue.report;
 
+import java.awt.BasicStroke;
 import java.awt.Color;
 import java.awt.image.BufferedImage;
 import java.util.ArrayList;
@@ -52,10 +53,11 @@ public final class DecayPicture {
     String caption =
         String.format(
             Locale.ROOT,
-            "One of %d decays of %s, no force measured (broad blue line), and the modes that all taps"
+            "The first of %d %s of %s, no force measured (broad blue line), and the modes that all taps"
                 + " share (orange, dashed), fitted from %.3g ms after the onset on. Dotted: natural"
                 + " frequencies. %s",
             fits.size(),
+            fits.size() == 1 ? "decay" : "decays",
             recording.quantity().word(),
             1e3 * measured.modes().skippedS(),
             words.isEmpty() ? "No mode was found." : "Modes: " + String.join("; ", words) + ".");
@@ -150,7 +152,12 @@ public final class DecayPicture {
     for (DecayMode mode : modes) {
       chart.addAnnotation(new AnnotationLine(mode.frequencyHz(), true, false));
     }
-    chart.getStyler().setAnnotationLineColor(Color.GRAY);
+    chart
+        .getStyler()
+        .setAnnotationLineColor(Color.GRAY)
+        .setAnnotationLineStroke(
+            new BasicStroke(
+                1.5f, BasicStroke.CAP_BUTT, BasicStroke.JOIN_ROUND, 10, new float[] {2, 4}, 0));
     chart.getStyler().setYAxisLogarithmic(true);
     chart
         .getStyler()

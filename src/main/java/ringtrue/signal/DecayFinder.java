@@ -50,6 +50,11 @@ public final class DecayFinder {
   /** A decay is this much longer than it takes to die out, so that the fit sees the noise. */
   private static final double LONGER = 1.15;
 
+  /** Records up to this long may hold nothing but ringing. */
+  private static final int SHORT = 4000;
+
+  private static final double RINGING_FRACTION = 0.3;
+
   private static final int FEWEST_SAMPLES = 12;
 
   private final TapRecording recording;
@@ -61,6 +66,7 @@ public final class DecayFinder {
   private final int margin;
   private final List<String> remarks = new ArrayList<>();
   private Level level;
+  private double noise;
 
   private DecayFinder(TapRecording recording, Processing wanted, Progress progress) {
     this.recording = recording;
@@ -125,6 +131,15 @@ public final class DecayFinder {
                 trigger,
                 (done, what) -> progress.at(0.3 + 0.3 * done, what))
             : List.of();
+    noise = level.noise();
+    if (onsets.isEmpty() && wanted.triggerFraction().isEmpty() && isShort()) {
+      // A short record may ring throughout, so that what looks like its noise is its ringing.
+      noise = 0;
+      trigger = RINGING_FRACTION * level.peak();
+      onsets =
+          ResponseOnsets.find(
+              recording.recordings(), response, level.offsets(), trigger, Progress.NONE);
+    }
     List<Candidate> all = wanted.blockStartsS().isEmpty() ? taps(onsets) : told(onsets);
     if (all.isEmpty()) {
       throw new BadInputException(
@@ -145,6 +160,10 @@ public final class DecayFinder {
     checkNumbers(all.size());
     judge(all);
     return cut(all);
+  }
+
+  private boolean isShort() {
+    return recording.recordings().stream().allMatch(r -> r.frames() <= SHORT);
   }
 
   private void checkNumbers(int taps) {
@@ -308,12 +327,12 @@ public final class DecayFinder {
             text(
                 "the response jumps again to %.3g %s %.3g ms after it",
                 c.bouncePeak, unit, 1e3 * c.bounce / fs);
-      } else if (c.peak < WEAK_NOISE * level.noise()) {
+      } else if (c.peak < WEAK_NOISE * noise) {
         c.verdict = Verdict.TOO_WEAK;
         c.reason =
             text(
                 "its response of %.3g %s is less than %.0f times the noise of %.2g %s",
-                c.peak, unit, WEAK_NOISE, level.noise(), unit);
+                c.peak, unit, WEAK_NOISE, noise, unit);
       } else if (c.peak < WEAK_PART * typical) {
         c.verdict = Verdict.TOO_WEAK;
         c.reason =
@@ -452,7 +471,7 @@ public final class DecayFinder {
     }
     Decay decay =
         Decay.of(
-            stretches, new double[0], level.noise(), fs, LOWEST_MODE_HZ, Math.min(fs / 2.5, 16e3));
+            stretches, new double[0], noise, fs, LOWEST_MODE_HZ, Math.min(fs / 2.5, 16e3));
     return decay.left() > Decay.SMALL
         ? LONGEST
         : (int) Math.max(64, Math.ceil(LONGER * decay.neededS() * fs));

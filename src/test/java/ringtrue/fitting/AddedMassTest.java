@@ -50,7 +50,7 @@ class AddedMassTest {
             sensor);
     DecayMode mode = result.modes().get(0);
     assertThat(mode.massKg()).isCloseTo(mass, within(1e-7));
-    assertThat(mode.stiffnessNPerM()).isCloseTo(k, within(1));
+    assertThat(mode.stiffnessNPerM()).isCloseTo(k, within(1.0));
     assertThat(mode.frequencyHz()).isCloseTo(Math.sqrt(k / mass) / (2 * Math.PI), within(1e-5));
     assertThat(mode.dampingRatio()).isCloseTo(0.04, within(1e-7));
     assertThat(mode.massKgSigma()).isGreaterThan(0.004 * mass);
