@@ -256,19 +256,24 @@ final class DecaySelection {
     more.add(candidate);
     DecayRefinement refinement = new DecayRefinement(here, List.of(band), level);
     Fit before = refinement.linear(known);
-    Fit after = refinement.from(more, null, 25, 1e-5);
+    // A neighbour whose peak lies outside the band would be moved by its skirts alone.
+    boolean[] free = new boolean[more.size()];
+    for (int i = 0; i < free.length; i++) {
+      free[i] = i == known.size() || known.get(i).hz() > band[0] && known.get(i).hz() < band[1];
+    }
+    Fit after = refinement.from(more, free, 25, 1e-5);
     int last = more.size() - 1;
     Term found = after.terms.get(last);
-    if (isTone(after, last)) {
+    if (isTone(after, last, free)) {
       List<Term> steady = new ArrayList<>(after.terms);
       steady.set(last, new Term(0, found.omega(), true));
-      after = refinement.from(steady, null, 25, 1e-5);
+      after = refinement.from(steady, free, 25, 1e-5);
       found = after.terms.get(last);
     }
     double scale = scale(refinement, after, found);
     double gain = before.chiSquare - after.chiSquare;
     if (gain > need * scale && gain < 30 * need * scale) {
-      before = refinement.from(known, null, 10, 1e-4);
+      before = refinement.from(known, Arrays.copyOf(free, known.size()), 10, 1e-4);
       gain = before.chiSquare - after.chiSquare;
     }
     boolean worth = gain > need * scale;
@@ -318,14 +323,28 @@ final class DecaySelection {
   }
 
   /** A term whose decay rate cannot be told from 0. */
-  private static boolean isTone(Fit fit, int index) {
+  private static boolean isTone(Fit fit, int index, boolean[] free) {
     Term term = fit.terms.get(index);
-    double sigma = Math.sqrt(variance(fit, fit.place(index)) * Math.max(1, fit.reduced()));
+    double sigma = Math.sqrt(variance(fit, index, free) * Math.max(1, fit.reduced()));
     return !term.tone() && term.alpha() < DECAYS * sigma;
   }
 
-  private static double variance(Fit fit, int at) {
-    RealMatrix inverse = inverse(fit.normal());
+  /** Variance of a term's decay rate, with the terms that may move besides. */
+  private static double variance(Fit fit, int index, boolean[] free) {
+    List<Integer> places = new ArrayList<>();
+    int at = 0;
+    for (int j = 0; j < fit.terms.size(); j++) {
+      for (int i = 0; i < fit.terms.get(j).unknowns(); i++) {
+        if (free[j]) {
+          if (j == index && i == 0) {
+            at = places.size();
+          }
+          places.add(fit.place(j) + i);
+        }
+      }
+    }
+    int[] chosen = places.stream().mapToInt(Integer::intValue).toArray();
+    RealMatrix inverse = inverse(fit.normal().getSubMatrix(chosen, chosen));
     return inverse == null ? Double.POSITIVE_INFINITY : inverse.getEntry(at, at);
   }
 
@@ -433,7 +452,7 @@ final class DecaySelection {
       int worst = -1;
       double least = Double.POSITIVE_INFINITY;
       for (int j = 0; j < terms.size(); j++) {
-        boolean may = terms.get(j).tone() || isMode(fit, j) && !isTone(fit, j);
+        boolean may = terms.get(j).tone() || isMode(fit, j) && !isTone(fit, j, all(terms));
         double worth = may ? worth(refinement, fit, j) : 0;
         if (worth < least) {
           least = worth;
@@ -446,6 +465,12 @@ final class DecaySelection {
       terms.remove(worst);
     }
     return terms;
+  }
+
+  private static boolean[] all(List<Term> terms) {
+    boolean[] all = new boolean[terms.size()];
+    Arrays.fill(all, true);
+    return all;
   }
 
   private double worth(DecayRefinement refinement, Fit fit, int index) {

@@ -28,6 +28,7 @@ import ringtrue.units.BadInputException;
  * @param found the decays
  * @param taps every tap, with the fit's verdict in it
  * @param modes modes without the added mass
+ * @param seen the same modes as the recordings show them, sensor included
  * @param loaded modes with it, where it was measured
  * @param remarks everything that a reader should know
  */
@@ -35,11 +36,13 @@ public record DecayMeasurement(
     FoundDecays found,
     List<DecayTap> taps,
     DecayModes modes,
+    List<DecayMode> seen,
     Optional<DecayModes> loaded,
     List<String> remarks) {
 
   public DecayMeasurement {
     taps = List.copyOf(taps);
+    seen = List.copyOf(seen);
     remarks = List.copyOf(remarks);
   }
 
@@ -71,6 +74,7 @@ public record DecayMeasurement(
             found.decays(),
             settings,
             (done, what) -> progress.at(share * (0.3 + 0.7 * done), what));
+    List<DecayMode> seen = modes.modes();
     List<String> remarks = new ArrayList<>(found.remarks());
     if (FrameRate.isFilm(measurement.recording())) {
       for (DecayMode mode : modes.modes()) {
@@ -108,7 +112,7 @@ public record DecayMeasurement(
           "without stiffness only speeds can be judged, those where teeth and mode keep step, not"
               + " how deep a cut may be");
     }
-    return new DecayMeasurement(found, judged(found, modes), modes, loaded, remarks);
+    return new DecayMeasurement(found, judged(found, modes), modes, seen, loaded, remarks);
   }
 
   private static DecayModes loaded(

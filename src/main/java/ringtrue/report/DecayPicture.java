@@ -70,9 +70,8 @@ public final class DecayPicture {
   private static double[] model(DecayMeasurement measured, TapFit fit, int n, double fs) {
     double[] y = new double[Math.max(0, n)];
     for (int j = 0; j < fit.amplitude().size(); j++) {
-      DecayMode mode = measured.modes().modes().get(j);
+      DecayMode mode = measured.seen().get(j);
       double omega = 2 * Math.PI * mode.frequencyHz();
-      // A sensor's mass may have been taken off the mode; the tap shows it with the sensor.
       double alpha = mode.dampingRatio() * omega;
       double damped = omega * Math.sqrt(1 - mode.dampingRatio() * mode.dampingRatio());
       for (int i = 0; i < y.length; i++) {
@@ -149,7 +148,7 @@ public final class DecayPicture {
               from, to, k -> k * df, k -> Math.max(fitted[k], floor), logarithmic, COLUMNS);
       Panels.line(chart, "fitted modes", fit.x, fit.y, Panels.ORANGE, Panels.DASHED);
     }
-    for (DecayMode mode : modes) {
+    for (DecayMode mode : measured.seen()) {
       chart.addAnnotation(new AnnotationLine(mode.frequencyHz(), true, false));
     }
     chart

@@ -470,8 +470,7 @@ public final class DecayFinder {
       }
     }
     Decay decay =
-        Decay.of(
-            stretches, new double[0], noise, fs, LOWEST_MODE_HZ, Math.min(fs / 2.5, 16e3));
+        Decay.of(stretches, new double[0], noise, fs, LOWEST_MODE_HZ, Math.min(fs / 2.5, 16e3));
     return decay.left() > Decay.SMALL
         ? LONGEST
         : (int) Math.max(64, Math.ceil(LONGER * decay.neededS() * fs));

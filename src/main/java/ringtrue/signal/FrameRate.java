@@ -1,5 +1,7 @@
 package ringtrue.signal;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -30,21 +32,21 @@ public final class FrameRate {
     List<String> all = new ArrayList<>();
     all.add(
         text(
-            "%.5g frames a second show nothing above %.5g Hz; what vibrates faster folds down and"
+            "%s frames a second show nothing above %s Hz; what vibrates faster folds down and"
                 + " looks like a low mode: film again at another rate, a true mode stays where it is",
-            framesPerS, framesPerS / 2));
+            plain(framesPerS), plain(framesPerS / 2)));
     all.add(
         text(
-            "a picture averages over its exposure: exposed for the whole frame, a vibration of %.4g Hz"
-                + " (a quarter of the frame rate) shows %.0f %% of its amplitude, one of %.4g Hz %.0f %%"
+            "a picture averages over its exposure: exposed for the whole frame, a vibration of %s Hz"
+                + " (a quarter of the frame rate) shows %.0f %% of its amplitude, one of %s Hz %.0f %%"
                 + (force
                     ? "; stiffness comes out too high by as much, so only modes well below half the"
                         + " rate can be trusted"
                     : "; natural frequency and damping are not moved by it, but modes near half the"
                         + " rate get lost"),
-            framesPerS / 4,
+            plain(framesPerS / 4),
             100 * exposure(0.25),
-            0.45 * framesPerS,
+            plain(0.45 * framesPerS),
             100 * exposure(0.45)));
     return all;
   }
@@ -71,6 +73,10 @@ public final class FrameRate {
   static double exposure(double cyclesPerFrame) {
     double x = Math.PI * cyclesPerFrame;
     return x == 0 ? 1 : Math.sin(x) / x;
+  }
+
+  private static String plain(double value) {
+    return new BigDecimal(value, new MathContext(5)).stripTrailingZeros().toPlainString();
   }
 
   private static String text(String format, Object... values) {

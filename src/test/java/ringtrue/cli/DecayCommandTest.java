@@ -73,8 +73,7 @@ class DecayCommandTest {
     assertThat(run.out()).contains("unknown", "no force measured", "only speeds can be judged");
     assertThat(Files.readAllLines(csv).get(1)).startsWith("6").contains(",,,,");
     assertThat(png).isNotEmptyFile();
-    JsonNode json =
-        new ObjectMapper().readTree(CommandRun.of("modes", file(GOOD), "--json").out());
+    JsonNode json = new ObjectMapper().readTree(CommandRun.of("modes", file(GOOD), "--json").out());
     JsonNode mode = json.get("modes").get(0);
     assertThat(mode.get("frequencyHz").asDouble()).isCloseTo(640, within(0.05));
     assertThat(mode.get("dampingRatio").asDouble()).isCloseTo(0.015, within(1e-4));
@@ -88,7 +87,8 @@ class DecayCommandTest {
   @Test
   void anAddedMassGivesStiffness() throws IOException {
     String measurement = file(withMass("{\"recordings\": [\"loaded.wav\"], \"mass\": \"12 g\"}"));
-    JsonNode json = new ObjectMapper().readTree(CommandRun.of("modes", measurement, "--json").out());
+    JsonNode json =
+        new ObjectMapper().readTree(CommandRun.of("modes", measurement, "--json").out());
     JsonNode mode = json.get("modes").get(0);
     assertThat(mode.get("stiffnessNPerM").asDouble() / 3e6).isCloseTo(1, within(0.01));
     assertThat(mode.get("massKg").asDouble() / MODE.massKg()).isCloseTo(1, within(0.01));
