@@ -97,12 +97,11 @@ final class DecayText {
             plusMinus(m.massKg(), m.massKgSigma()));
       }
       command.say("");
+      long taps = modes.taps().stream().filter(t -> t.complaint().isEmpty()).count();
       command.say(
-          "± one sigma, from the free decays of %d taps, no force measured; looked at from %.4g to"
+          "± one sigma, from the free decays of %d %s, no force measured; looked at from %.4g to"
               + " %.4g Hz",
-          modes.taps().stream().filter(t -> t.complaint().isEmpty()).count(),
-          modes.bandLowHz(),
-          modes.bandHighHz());
+          taps, taps == 1 ? "tap" : "taps", modes.bandLowHz(), modes.bandHighHz());
     }
     command.say("");
     command.say(
