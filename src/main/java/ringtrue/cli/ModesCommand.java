@@ -144,6 +144,11 @@ final class ModesCommand extends Command {
       return many(settings);
     }
     mayWrite(csv, png, checkPng);
+    Optional<Measurement> decays = DecayText.withoutForce(files.get(0));
+    if (decays.isPresent()) {
+      requireNothingThatNeedsForce();
+      return DecayText.show(this, files.get(0), decays.get(), settings, csv, png);
+    }
     Done done = fitted(files.get(0), settings);
     if (against == null) {
       write(done, csv, png, checkPng);
@@ -273,9 +278,10 @@ final class ModesCommand extends Command {
         FrequencyResponse response = FrequencyResponseCsv.read(file);
         return done(file, response, ModeFitter.fit(response, settings, progress), null);
       }
+      Measurement measurement = MeasurementFile.read(file);
       MeasuredModes measured =
           MeasuredModes.of(
-              MeasurementFile.read(file),
+              measurement,
               settings,
               Optional.ofNullable(resample).map(n -> new MeasuredModes.Resampling(n, SEED)),
               progress);
@@ -396,6 +402,17 @@ final class ModesCommand extends Command {
   }
 
   // Options ---------------------------------------------------------------------------------------
+
+  private void requireNothingThatNeedsForce() {
+    String option =
+        against != null
+            ? "--against"
+            : resample != null ? "--resample" : checkPng != null ? "--check-png" : null;
+    if (option != null) {
+      throw new BadInputException(
+          option + ": needs a measured force, which " + files.get(0).getFileName() + " has not");
+    }
+  }
 
   private void checkResample() {
     if (resample == null) {

@@ -137,7 +137,11 @@ final class DynamicsFields {
         return Optional.of(frf(a, what));
       case "measurement":
         String json = a.requiredText("measurement", "\"tip-y.json\"");
-        MeasuredModes measured = MeasuredModes.of(beside(a, "measurement", json), progress);
+        Path measurementFile = beside(a, "measurement", json);
+        if (MeasurementFile.read(measurementFile).recording().force().isEmpty()) {
+          return Optional.of(withoutForce(a, what, json, measurementFile));
+        }
+        MeasuredModes measured = MeasuredModes.of(measurementFile, progress);
         sources.add(
             what + ": " + measured.modes().model().modes().size() + " modes fitted to " + json);
         measured.modes().remarks().forEach(r -> remarks.add(json + ": " + r));
@@ -146,6 +150,26 @@ final class DynamicsFields {
         throw a.problem(
             "saved", "this version keeps no set-ups; give modes, frf or measurement instead");
     }
+  }
+
+  /** Modes of free decays: lobes need their stiffness, which only an added mass can tell. */
+  private ModalModel withoutForce(JsonFields a, String what, String json, Path measurementFile) {
+    DecayMeasurement measured = DecayMeasurement.of(measurementFile, progress);
+    ModalModel model =
+        measured
+            .model()
+            .orElseThrow(
+                () ->
+                    a.problem(
+                        "measurement",
+                        "\""
+                            + json
+                            + "\" was measured without a force: its modes have no stiffness, so"
+                            + " there are no limits of depth or width; measure the force, or add a"
+                            + " known mass (\"addedMass\")"));
+    sources.add(what + ": " + model.modes().size() + " modes by added mass, " + json);
+    measured.remarks().forEach(r -> remarks.add(json + ": " + r));
+    return model;
   }
 
   private static String given(JsonFields a, String wanted) {

@@ -83,6 +83,9 @@ public record MeasuredModes(
     AveragedResponse averaged = taps.averaged();
     FittedModes fitted = ModeFitter.fit(averaged.response(), settings, part(progress, 0.6, 0.8));
     List<String> remarks = new ArrayList<>();
+    if (measurement.added().isPresent()) {
+      remarks.add("the added mass was left aside: stiffness comes from the measured force");
+    }
     fitted = withSensor(recording, averaged, fitted, remarks);
     FittedModes own = fitted;
     fitted = fitted.withGainSigma(measurement.calibrationSigma());

@@ -1,5 +1,6 @@
 package ringtrue.library;
 
+import java.util.Optional;
 import ringtrue.acquisition.TapRecording;
 import ringtrue.signal.Processing;
 
@@ -8,7 +9,21 @@ import ringtrue.signal.Processing;
  *
  * @param recording recordings and what their channels mean
  * @param processing what the file asks of the processing; the rest is chosen from the data
+ * @param added the same with a known mass added at the tapped point, where there is one
  * @param calibrationSigma relative one-sigma uncertainty of the calibration by a known mass, which
  *     every stiffness carries; 0 where there is none
  */
-public record Measurement(TapRecording recording, Processing processing, double calibrationSigma) {}
+public record Measurement(
+    TapRecording recording, Processing processing, Optional<Added> added, double calibrationSigma) {
+
+  /**
+   * The second half of an added-mass pair.
+   *
+   * @param recording recordings with the mass on; channels mean the same
+   * @param processing the same processing for these recordings
+   * @param massKg the added mass, kg
+   * @param massSigmaKg its one-sigma uncertainty, kg; 0 where none was given
+   */
+  public record Added(
+      TapRecording recording, Processing processing, double massKg, double massSigmaKg) {}
+}

@@ -48,6 +48,8 @@ public final class MeasurementFile {
           "channel", "quantity", "sensitivity", "fullScale", "polarity", "sensorMass", "highPass");
   private static final List<String> COLUMN_FIELDS =
       List.of("time", "force", "response", "forceUnit", "responseUnit", "timeUnit", "sampleRate");
+  private static final List<String> ADDED_FIELDS =
+      List.of("recordings", "mass", "massSigma", "rejected");
   private static final List<String> PROCESSING_FIELDS =
       List.of(
           "blockLength",
@@ -80,18 +82,8 @@ public final class MeasurementFile {
     Optional<JsonFields> columns = all.object("columns", COLUMN_FIELDS);
     Optional<JsonFields> force = all.object("force", FORCE_FIELDS);
     Optional<JsonFields> response = all.object("response", RESPONSE_FIELDS);
-    checkAddedMass(all);
     boolean text = holdsText(all, file);
-    List<Recording> recordings = new ArrayList<>();
-    for (String name : all.texts("recordings")) {
-      Path path = resolve(all, file, name);
-      recordings.add(
-          open(
-              all,
-              text ? Optional.of(textLayout(all, columns, name)) : Optional.empty(),
-              path,
-              name));
-    }
+    List<Recording> recordings = recordings(all, all, columns, file, text);
     Meaning meaning =
         text
             ? textMeaning(columns.orElseThrow(), force, response)
@@ -116,7 +108,12 @@ public final class MeasurementFile {
             meaning.quantity,
             response.flatMap(r -> r.notNegative("sensorMass", Dimension.MASS)).orElse(0.0),
             all.quantity("channelSkew", Dimension.TIME).orElse(0.0));
-    return new Measurement(recording, processing(all), calibration.sigma);
+    Processing processing = processing(all);
+    return new Measurement(
+        recording,
+        processing,
+        added(all, columns, file, text, recording, processing),
+        calibration.sigma);
   }
 
   /**
@@ -187,12 +184,58 @@ public final class MeasurementFile {
   /** What the channels of the recordings hold. */
   private record Meaning(Optional<Channel> force, Channel response, ResponseQuantity quantity) {}
 
-  private static void checkAddedMass(JsonFields all) {
-    Optional<JsonFields> added = all.object("addedMass", List.of("recordings", "mass"));
-    if (added.isPresent()) {
-      added.get().requiredPositive("mass", Dimension.MASS);
-      added.get().texts("recordings");
+  private static List<Recording> recordings(
+      JsonFields all, JsonFields holder, Optional<JsonFields> columns, Path file, boolean text) {
+    List<Recording> recordings = new ArrayList<>();
+    for (String name : holder.texts("recordings")) {
+      Path path = resolve(holder, file, name);
+      recordings.add(
+          open(
+              holder,
+              text ? Optional.of(textLayout(all, columns, name)) : Optional.empty(),
+              path,
+              name));
     }
+    return recordings;
+  }
+
+  private static Optional<Measurement.Added> added(
+      JsonFields all,
+      Optional<JsonFields> columns,
+      Path file,
+      boolean text,
+      TapRecording plain,
+      Processing processing) {
+    Optional<JsonFields> given = all.object("addedMass", ADDED_FIELDS);
+    if (given.isEmpty()) {
+      return Optional.empty();
+    }
+    JsonFields added = given.get();
+    double mass = added.requiredPositive("mass", Dimension.MASS);
+    added.sensible("mass", mass, Dimension.MASS, 1e-6, 1000);
+    double sigma = added.notNegative("massSigma", Dimension.MASS).orElse(0.0);
+    if (sigma >= mass / 2) {
+      throw added.problem("massSigma", "must be well below the mass; write it like \"0.02 g\"");
+    }
+    if (holdsText(added, file) != text) {
+      throw added.problem("recordings", "WAV and text files cannot be mixed in one measurement");
+    }
+    List<Recording> recordings = recordings(all, added, columns, file, text);
+    checkChannels(added, recordings, plain.response(), "recordings");
+    TapRecording loaded =
+        new TapRecording(
+            plain.name() + " with the added mass",
+            plain.axis(),
+            plain.point(),
+            recordings,
+            Optional.empty(),
+            plain.response(),
+            plain.quantity(),
+            plain.sensorMassKg(),
+            0);
+    return Optional.of(
+        new Measurement.Added(
+            loaded, processing.forOthers(new HashSet<>(added.counts("rejected"))), mass, sigma));
   }
 
   private static boolean holdsText(JsonFields all, Path file) {

@@ -65,6 +65,23 @@ public record Processing(
           Optional.empty(),
           Optional.empty());
 
+  /** The same for other recordings, where taps and blocks have other numbers and places. */
+  public Processing forOthers(Set<Integer> rejectedThere) {
+    return new Processing(
+        blockLengthS,
+        preTriggerS,
+        triggerFraction,
+        forceWindow,
+        responseTimeConstantS,
+        responseEndValue,
+        estimator,
+        rejectedThere,
+        Set.of(),
+        List.of(),
+        minCoherence,
+        forceDropDb);
+  }
+
   public Processing {
     rejected = Set.copyOf(rejected);
     kept = Set.copyOf(kept);

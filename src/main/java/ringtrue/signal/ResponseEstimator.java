@@ -49,9 +49,8 @@ public final class ResponseEstimator {
                 () ->
                     new BadInputException(
                         recording.recordings().get(0).name()
-                            + ": no force channel: without the force only frequency and damping can"
-                            + " be had, from the free decay; a frequency response needs \"force\" in"
-                            + " the measurement"));
+                            + ": no force channel, so there is no frequency response; frequency and"
+                            + " damping can be had from the free decays: use modes"));
     this.response = recording.response();
   }
 
@@ -271,6 +270,9 @@ public final class ResponseEstimator {
       remarks.add(
           "every tap that was kept is a double hit, whose force spectrum has dips: take a lighter"
               + " hammer or a softer tip");
+    }
+    if (FrameRate.isFilm(recording)) {
+      remarks.addAll(FrameRate.limits(recording.sampleRateHz(), true));
     }
     if (n == 1) {
       remarks.add("one tap only: coherence and random error are unknown");

@@ -215,7 +215,10 @@ class MeasuredModesTest {
     MeasuredModes measured =
         MeasuredModes.of(
             new Measurement(
-                rig.measurement("tool", "x", "tip", List.of(recording)), window(tau), 0),
+                rig.measurement("tool", "x", "tip", List.of(recording)),
+                window(tau),
+                Optional.empty(),
+                0),
             FitSettings.AUTOMATIC,
             Optional.empty(),
             Progress.NONE);
@@ -285,7 +288,7 @@ class MeasuredModesTest {
   private static MeasuredModes measured(
       TapRecording taps, Optional<MeasuredModes.Resampling> resampling) {
     return MeasuredModes.of(
-        new Measurement(taps, Processing.AUTOMATIC, 0),
+        new Measurement(taps, Processing.AUTOMATIC, Optional.empty(), 0),
         FitSettings.AUTOMATIC,
         resampling,
         Progress.NONE);
