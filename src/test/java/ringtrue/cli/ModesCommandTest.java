@@ -65,7 +65,16 @@ class ModesCommandTest {
   void aResponseGivesTheSameModesAsItsMeasurement() throws IOException {
     JsonNode measured = json("modes", job.measurement(), "--json");
     JsonNode response = json("modes", job.response().toString(), "--json");
-    assertThat(response.get("modes")).isEqualTo(measured.get("modes"));
+    JsonNode a = measured.get("modes").get(0);
+    JsonNode b = response.get("modes").get(0);
+    for (String field : List.of("frequencyHz", "dampingRatio", "stiffnessNPerM", "massKg")) {
+      assertThat(b.get(field)).isEqualTo(a.get(field));
+      String sigma = field + "Sigma";
+      if (a.has(sigma)) {
+        // single taps know more of their common error than the average does
+        assertThat(a.get(sigma).asDouble()).isGreaterThanOrEqualTo(b.get(sigma).asDouble());
+      }
+    }
     assertThat(measured.get("convergence").get("converged").asBoolean()).isTrue();
     assertThat(measured.get("convergence").get("reducedChiSquare").asDouble()).isPositive();
     assertThat(measured.get("stabilisation").get("poles").isArray()).isTrue();
@@ -181,5 +190,60 @@ class ModesCommandTest {
   void picksAreFrequenciesWithOrWithoutUnit() {
     assertThat(ModesCommand.settings(null, null, "1.2 kHz, 310,870 Hz").picksHz())
         .containsExactly(310.0, 870.0, 1200.0);
+  }
+
+  /** Two measurements of one tool share its mode; two different tools are not forced together. */
+  @Test
+  void severalFilesTogether() throws IOException {
+    String same = again("same", 1, 12);
+    JsonNode both = json("modes", job.measurement(), same, "--together", "--json");
+    assertThat(both.get("shared").asBoolean()).isTrue();
+    assertThat(both.get("modes")).hasSize(1);
+    JsonNode mode = both.get("modes").get(0);
+    assertThat(mode.get("frequencyHz").asDouble()).isCloseTo(1240, within(0.5));
+    assertThat(mode.get("dampingRatio").asDouble()).isCloseTo(0.016, within(2e-4));
+    for (JsonNode one : both.get("measurements")) {
+      assertThat(one.get("drivingPoint").asBoolean()).isTrue();
+      assertThat(1 / one.get("shares").get(0).get("complianceMPerN").asDouble())
+          .isCloseTo(2.1e6, within(3e4));
+      assertThat(one.get("modes").get(0).get("frequencyHz")).isEqualTo(mode.get("frequencyHz"));
+    }
+    String other = again("other", 1.004, 13);
+    JsonNode apart = json("modes", job.measurement(), other, "--together", "--json");
+    assertThat(apart.get("shared").asBoolean()).isFalse();
+    assertThat(CommandRun.of("modes", job.measurement(), other, "--together").out())
+        .contains("do not share their modes");
+  }
+
+  @Test
+  void tapsDrawnAnew() throws IOException {
+    JsonNode drawn = json("modes", job.measurement(), "--resample", "100", "--json");
+    JsonNode sigma = drawn.get("resampling").get("modes").get(0);
+    assertThat(drawn.get("resampling").get("taps").asInt()).isEqualTo(3);
+    assertThat(sigma.get("frequencyHzSigma").asDouble()).isBetween(1e-4, 0.5);
+    assertThat(json("modes", job.measurement(), "--resample", "100", "--json")).isEqualTo(drawn);
+    assertThat(CommandRun.of("modes", job.measurement(), "--resample", "100").out())
+        .contains("one sigma by drawing the 3 taps 100 times");
+  }
+
+  @Test
+  void whatCannotGoTogetherIsSaid() {
+    String m = job.measurement();
+    String csv = job.response().toString();
+    for (String[] bad :
+        List.of(
+            new String[] {"--together: needs two", "modes", m, "--together"},
+            new String[] {"--resample: needs the taps", "modes", csv, "--resample", "100"},
+            new String[] {
+              "--resample: must be a whole number from 20", "modes", m, "--resample", "5"
+            },
+            new String[] {"goes neither with", "modes", m, csv, "--together", "--against", csv},
+            new String[] {"pick: 90000 Hz lies outside", "modes", m, "--pick", "90000"})) {
+      CommandRun run = CommandRun.of(List.of(bad).subList(1, bad.length).toArray(new String[0]));
+      assertThat(run.code()).as(run.err()).isEqualTo(2);
+      assertThat(run.err()).contains(bad[0]);
+      assertThat(run.err().strip().lines()).hasSize(1);
+      assertThat(run.out()).isEmpty();
+    }
   }
 }
