@@ -25,6 +25,15 @@ final class FrameRing {
     this.capacity = capacity;
   }
 
+  int capacity() {
+    return capacity;
+  }
+
+  /** Frames that there is room for now. Writer only. */
+  int room() {
+    return (int) (capacity - (written.getPlain() - taken.getAcquire()));
+  }
+
   /** Frames stored so far, those taken included. */
   long written() {
     return written.getAcquire();
@@ -45,8 +54,7 @@ final class FrameRing {
    */
   int write(byte[] from, int offset, int frames) {
     long end = written.getPlain();
-    int room = (int) (capacity - (end - taken.getAcquire()));
-    int now = Math.min(frames, room);
+    int now = Math.min(frames, room());
     int start = (int) (end % capacity);
     int first = Math.min(now, capacity - start);
     System.arraycopy(from, offset, store, start * frameBytes, first * frameBytes);

@@ -44,8 +44,10 @@ public final class SoundInput implements LiveInput {
   private final long patienceNanos;
   private final FrameRing ring;
   private final GapTable gaps = new GapTable();
+  private final int resumeFrames;
   private final byte[] scratch;
   private final Thread thread;
+  private boolean overrun;
   private volatile boolean closing;
   private volatile boolean ended;
   private volatile String problem;
@@ -72,6 +74,7 @@ public final class SoundInput implements LiveInput {
     this.clock = clock;
     this.patienceNanos = Math.round(patienceS * 1e9);
     this.ring = new FrameRing(format.frameBytes(), ringFrames > 0 ? ringFrames : usualRing(format));
+    this.resumeFrames = Math.min(format.sampleRateHz(), ring.capacity() / 2);
     this.scratch = new byte[4096 * format.frameBytes()];
     this.lastArrival = clock.getAsLong();
     this.thread = new Thread(this::record, "sound input");
@@ -133,8 +136,12 @@ public final class SoundInput implements LiveInput {
   }
 
   private void store(byte[] chunk, int frames) {
-    int done = ring.write(chunk, 0, frames);
-    if (done < frames) {
+    int done = 0;
+    // once frames are lost there is no waiting, which would make the sound system lose more, and
+    // it is one long gap rather than many short ones
+    if (!overrun || ring.room() >= resumeFrames) {
+      overrun = false;
+      done = ring.write(chunk, 0, frames);
       long until = System.nanoTime() + patienceNanos;
       while (done < frames && !closing && System.nanoTime() < until) {
         LockSupport.parkNanos(1_000_000);
@@ -142,6 +149,7 @@ public final class SoundInput implements LiveInput {
       }
     }
     if (done < frames) {
+      overrun = true;
       gaps.note(GapTable.OVERRUN, ring.written(), frames - done);
     }
   }

@@ -185,7 +185,7 @@ public final class StreamedWav implements Closeable {
         e);
   }
 
-  private static String reason(IOException e) {
+  static String reason(IOException e) {
     if (e instanceof FileSystemException f && f.getReason() != null) {
       return f.getReason();
     }

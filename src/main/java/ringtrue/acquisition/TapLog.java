@@ -150,7 +150,7 @@ public final class TapLog implements Closeable {
       throw new IOException(
           path.getFileName()
               + ": cannot be written any further: "
-              + e.getMessage()
+              + StreamedWav.reason(e)
               + "; the taps of before are kept",
           e);
     }

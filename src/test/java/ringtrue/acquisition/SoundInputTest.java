@@ -4,10 +4,12 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.io.IOException;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicLong;
+import java.util.concurrent.locks.LockSupport;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 
@@ -145,6 +147,53 @@ class SoundInputTest {
         first = got > 0 ? number(frames[0]) : -1;
       }
       assertThat(first).isEqualTo(48_000);
+    }
+  }
+
+  /** A reader that is too slow all the time: every lost frame is in a gap, at its place. */
+  @Test
+  void framesReadAndFramesMissedAreAllFrames() throws IOException {
+    Numbered source =
+        new Numbered(400_000) {
+          @Override
+          public int read(byte[] into, int bytes) {
+            LockSupport.parkNanos(100_000);
+            return super.read(into, bytes);
+          }
+        };
+    List<long[]> read = new ArrayList<>();
+    try (SoundInput input = new SoundInput("box", FORMAT, source, 0, 5000, () -> 0)) {
+      double[] frames = new double[300];
+      long taken = 0;
+      while (true) {
+        int got;
+        try {
+          got = input.read(frames, 300);
+        } catch (IOException ended) {
+          break;
+        }
+        for (int i = 0; i < got; i++) {
+          read.add(new long[] {taken + i, number(frames[i])});
+        }
+        taken += got;
+        LockSupport.parkNanos(500_000);
+      }
+      List<LiveInput.Gap> gaps = input.gaps();
+      assertThat(gaps).hasSizeBetween(2, 200);
+      int next = 0;
+      long missed = 0;
+      for (long[] frame : read) {
+        while (next < gaps.size() && gaps.get(next).atFrame() == frame[0]) {
+          missed += gaps.get(next++).missingFrames();
+        }
+        if (frame[1] != frame[0] + missed) {
+          assertThat(frame[1]).as("frame %d", frame[0]).isEqualTo(frame[0] + missed);
+        }
+      }
+      while (next < gaps.size()) {
+        missed += gaps.get(next++).missingFrames();
+      }
+      assertThat(taken + missed).isEqualTo(400_000);
     }
   }
 
