@@ -248,13 +248,13 @@ public final class SoundInputs {
   }
 
   /**
-   * Opens an input in the best way that it offers: at the wanted rate, or else at the highest one,
-   * with as many bits as possible.
+   * Opens an input in the best way that it offers: with as many bits as possible at the wanted
+   * rate, or else at the highest rate that it has with those bits.
    *
    * @param device its name, a part of the name that fits no other, or its number in the list; empty
    *     for the first one that can be opened
    * @param rateHz wanted rate; 0 for the highest that is offered
-   * @param channels how many channels
+   * @param channels how many channels are needed; the next larger number that is offered is opened
    * @param bits wanted bits; 0 for the most that are offered
    * @throws BadInputException if there is no such input or it does not offer this; one line that
    *     says what there is
@@ -276,14 +276,15 @@ public final class SoundInputs {
 
   private static SoundInput open(Mixer mixer, int rateHz, int channels, int bits) {
     int[] rates = rateHz > 0 ? new int[] {rateHz} : RATES_HZ;
-    for (int r = rates.length - 1; r >= 0; r--) {
-      for (Map.Entry<Claim, TreeSet<Integer>> claim : claims(mixer).entrySet()) {
-        Claim c = claim.getKey();
-        if (!claim.getValue().contains(channels) || bits > 0 && c.bits != bits) {
-          continue;
-        }
-        PcmFormat format = new PcmFormat(rates[r], channels, c.bits, c.bytesPerSample, c.bigEndian);
-        SoundInput input = started(mixer, c.format(rates[r], channels), format);
+    for (Map.Entry<Claim, TreeSet<Integer>> claim : claims(mixer).entrySet()) {
+      Claim c = claim.getKey();
+      Integer count = claim.getValue().ceiling(channels);
+      if (count == null || bits > 0 && c.bits != bits) {
+        continue;
+      }
+      for (int r = rates.length - 1; r >= 0; r--) {
+        PcmFormat format = new PcmFormat(rates[r], count, c.bits, c.bytesPerSample, c.bigEndian);
+        SoundInput input = started(mixer, c.format(rates[r], count), format);
         if (input != null) {
           return input;
         }

@@ -94,9 +94,12 @@ final class CalibrateCommand extends Command {
 
   @Option(
       names = "--profile",
-      paramLabel = "PROFILE.json",
+      paramLabel = "PROFILE",
       description =
-          "with --known or --split: put the result into this input profile (needs --overwrite)")
+          "with --known or --split: put the result into this input profile, a file or the name of one"
+              + " in the user's folder (needs --overwrite)")
+  private String profileSaid;
+
   private Path profile;
 
   @Override
@@ -109,10 +112,11 @@ final class CalibrateCommand extends Command {
     belongs(png != null, "--png", mass != null, "--mass");
     belongs(channel != null, "--channel", known != null, "--known");
     belongs(channels != null, "--channels", split, "--split");
-    belongs(profile != null, "--profile", mass == null, "--known or --split");
-    if (profile != null && !overwrite) {
-      throw new BadInputException(profile + ": the result goes into it only with --overwrite");
+    belongs(profileSaid != null, "--profile", mass == null, "--known or --split");
+    if (profileSaid != null && !overwrite) {
+      throw new BadInputException(profileSaid + ": the result goes into it only with --overwrite");
     }
+    profile = profileSaid == null ? null : UserFolder.inputProfile(profileSaid);
     try {
       return mass != null ? byMass() : known != null ? byVoltage() : bySplitSignal();
     } catch (IOException e) {

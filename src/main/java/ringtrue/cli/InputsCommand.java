@@ -1,6 +1,8 @@
 package ringtrue.cli;
 
+import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Set;
 import picocli.CommandLine;
 import ringtrue.acquisition.SoundInputs;
 
@@ -57,14 +59,18 @@ final class InputsCommand extends Command {
         device.name(),
         device.anyRateSaid() ? " *" : "",
         device.description().isEmpty() ? "" : "  (" + device.description() + ")");
+    // the same in three and in four bytes is one thing to the reader
+    Set<String> lines = new LinkedHashSet<>();
     for (SoundInputs.Offer offer : device.offers()) {
-      say(
-          "     %2d channel%s  %d bits  %s kHz",
-          offer.channels(),
-          offer.channels() == 1 ? " " : "s",
-          offer.bits(),
-          String.join(", ", offer.ratesHz().stream().map(r -> kilo(r)).toList()));
+      lines.add(
+          String.format(
+              "     %2d channel%s  %d bits  %s kHz",
+              offer.channels(),
+              offer.channels() == 1 ? " " : "s",
+              offer.bits(),
+              String.join(", ", offer.ratesHz().stream().map(r -> kilo(r)).toList())));
     }
+    lines.forEach(line -> say("%s", line));
     if (!device.remark().isEmpty()) {
       say("     %s", device.remark());
     }

@@ -193,8 +193,17 @@ public final class InputProfileFile {
    *     have the same name
    */
   public static InputProfile find(Path folder, String name) {
+    return read(locate(folder, name));
+  }
+
+  /**
+   * The file of a profile of a folder.
+   *
+   * @see #find
+   */
+  public static Path locate(Path folder, String name) {
     String wanted = name.trim();
-    InputProfile found = null;
+    Path found = null;
     List<String> names = new ArrayList<>();
     for (Path file : filesIn(folder)) {
       String fileName = file.getFileName().toString();
@@ -215,7 +224,7 @@ public final class InputProfileFile {
           throw new BadInputException(
               "two input profiles are called \"" + wanted + "\" in " + folder + "; rename one");
         }
-        found = profile;
+        found = file;
       }
     }
     if (found == null) {

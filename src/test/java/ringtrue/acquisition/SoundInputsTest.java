@@ -143,6 +143,9 @@ class SoundInputsTest {
       assertThat(frames[0]).isEqualTo(0x010101 * 0x1p-23);
     }
     try (SoundInput input = of(BOX).open("", 0, 2, 0)) {
+      assertThat(input.format()).isEqualTo(new PcmFormat(96_000, 2, 24, 4, false));
+    }
+    try (SoundInput input = of(BOX).open("", 192_000, 1, 0)) {
       assertThat(input.format()).isEqualTo(new PcmFormat(192_000, 2, 16, 2, false));
     }
     try (SoundInput input = of(BOX).open("1", 48_000, 2, 16)) {
