@@ -30,7 +30,7 @@ public final class LongSessionBench {
     private final long start = System.nanoTime();
     private final long last;
     private final boolean drops;
-    private long next;
+    private volatile long next;
     private long dropped;
 
     Device(double timesRealTime, long last) {
@@ -52,15 +52,22 @@ public final class LongSessionBench {
         dropped += late;
         next += late;
       }
-      for (int i = 0, at = 0; i < frames; i++, next++) {
+      long number = next;
+      for (int i = 0, at = 0; i < frames; i++, number++) {
         for (int b = 0; b < 3; b++) {
-          into[at++] = (byte) (next >> 8 * b);
+          into[at++] = (byte) (number >> 8 * b);
         }
         for (int b = 0; b < 3; b++) {
-          into[at++] = (byte) (next >> 8 * b + 20);
+          into[at++] = (byte) (number >> 8 * b + 20);
         }
       }
+      next = number;
       return frames * FORMAT.frameBytes();
+    }
+
+    /** A clock that goes with the sound, where the sound does not go with the clock. */
+    long soundNanos() {
+      return (long) (next * 1e9 / FORMAT.sampleRateHz());
     }
 
     @Override
@@ -91,7 +98,7 @@ public final class LongSessionBench {
                 device,
                 times == 1 ? 0.25 : 60,
                 0,
-                times == 1 ? System::nanoTime : () -> (long) (System.nanoTime() * times));
+                times == 1 ? System::nanoTime : device::soundNanos);
         StreamedWav wav = StreamedWav.create(file, FORMAT.sampleRateHz(), 2, 24, true);
         TapLog log = TapLog.create(wav, FORMAT.sampleRateHz(), TapLog.beside(file), true)) {
       while (wav.frames() < frames - device.dropped) {

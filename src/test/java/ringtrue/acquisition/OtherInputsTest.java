@@ -37,8 +37,9 @@ class OtherInputsTest {
     MemoryRecording read = MemoryRecording.copyOf(recording);
     double[] all = new double[(int) read.frames() * read.channels()];
     for (int c = 0; c < read.channels(); c++) {
-      for (int i = 0; i < read.frames(); i++) {
-        all[i * read.channels() + c] = read.channel(c + 1)[i];
+      double[] channel = read.channel(c + 1);
+      for (int i = 0; i < channel.length; i++) {
+        all[i * read.channels() + c] = channel[i];
       }
     }
     return all;
