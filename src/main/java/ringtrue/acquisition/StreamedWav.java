@@ -111,7 +111,10 @@ public final class StreamedWav implements Closeable {
       Files.deleteIfExists(target);
     }
     try {
-      return FileChannel.open(target, StandardOpenOption.WRITE, StandardOpenOption.CREATE_NEW);
+      FileChannel file =
+          FileChannel.open(target, StandardOpenOption.WRITE, StandardOpenOption.CREATE_NEW);
+      forceFolder(target.toAbsolutePath().getParent());
+      return file;
     } catch (FileAlreadyExistsException e) {
       throw new BadInputException(
           target + ": is there already; add --overwrite to replace it, or choose another name", e);
@@ -119,6 +122,15 @@ public final class StreamedWav implements Closeable {
       throw new BadInputException(target + ": the folder it shall go to does not exist", e);
     } catch (IOException e) {
       throw new BadInputException(target + ": cannot be written: " + reason(e), e);
+    }
+  }
+
+  /** Brings the file's name to the disk too, where the system has a way to. */
+  private static void forceFolder(Path folder) {
+    try (FileChannel names = FileChannel.open(folder, StandardOpenOption.READ)) {
+      names.force(true);
+    } catch (IOException e) {
+      // Windows cannot, and keeps the name anyway
     }
   }
 

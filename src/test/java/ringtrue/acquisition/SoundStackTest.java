@@ -261,8 +261,8 @@ class SoundStackTest {
 
     static SoundServer start(Path folder, int rate) throws IOException, InterruptedException {
       // the path of a socket may have 107 bytes only
-      Path home = Files.createTempDirectory("rt");
-      Path socket = home.resolve("s");
+      Path home = folder.toString().length() < 90 ? folder : Files.createTempDirectory("rt");
+      Path socket = home.resolve("socket");
       Path script =
           Files.writeString(
               folder.resolve("server.pa"),
