@@ -255,7 +255,7 @@ public record KnownVoltage(
     return result(peakV, kept.mean, kept, relativeSigma, frequency, remarks);
   }
 
-  /** Frequency of the strongest line of one second from the middle. */
+  /** Frequency of the strongest line of up to two seconds from the middle. */
   private static double strongest(double[] samples, double rate) {
     int n = Integer.highestOneBit((int) Math.min(samples.length, 2 * rate));
     int start = (samples.length - n) / 2;
@@ -380,7 +380,7 @@ public record KnownVoltage(
     }
   }
 
-  /** Amplitude at a frequency, by a Blackman window over half a second; that of the sine away. */
+  /** Amplitude at a frequency, by a Blackman window over a second; that of the sine away. */
   private static double lineAt(double[] samples, double rate, double hz, double sineHz) {
     int n = (int) Math.min(samples.length, rate);
     int start = (samples.length - n) / 2;
