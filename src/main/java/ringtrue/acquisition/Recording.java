@@ -2,6 +2,7 @@ package ringtrue.acquisition;
 
 import java.io.Closeable;
 import java.io.IOException;
+import java.util.List;
 
 /**
  * Sampled channels that can be read from the start as often as needed, a stretch at a time, so that
@@ -21,6 +22,11 @@ public interface Recording {
 
   /** Number of samples in each channel. */
   long frames();
+
+  /** What the user should know of how it was read, in plain sentences; usually nothing. */
+  default List<String> remarks() {
+    return List.of();
+  }
 
   /**
    * Starts reading at a frame. Reading near the front again must be cheap enough for several

@@ -8,6 +8,8 @@ import java.nio.ByteOrder;
 import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
 import ringtrue.units.BadInputException;
 
 /**
@@ -48,8 +50,10 @@ public final class WavRecording implements Recording {
   private final int bytesPerSample;
   private final long dataStart;
   private final long frames;
+  private final List<String> remarks;
 
-  private WavRecording(Path path, String name, Format format, long dataStart, long frames) {
+  private WavRecording(
+      Path path, String name, Format format, long dataStart, long frames, List<String> remarks) {
     this.path = path;
     this.name = name;
     this.sampleRateHz = format.sampleRateHz;
@@ -58,6 +62,7 @@ public final class WavRecording implements Recording {
     this.bytesPerSample = format.bits / 8;
     this.dataStart = dataStart;
     this.frames = frames;
+    this.remarks = remarks;
   }
 
   /** Opens a file under its own file name. */
@@ -106,6 +111,12 @@ public final class WavRecording implements Recording {
   /** Whether samples are stored as floats, which have no fixed overload level. */
   public boolean floating() {
     return floating;
+  }
+
+  /** Says how much was taken of a file whose recorder was stopped before it could finish it. */
+  @Override
+  public List<String> remarks() {
+    return remarks;
   }
 
   @Override
@@ -158,6 +169,7 @@ public final class WavRecording implements Recording {
       }
       long riffSize = bytes.getInt(4) & 0xFFFF_FFFFL;
       long wideDataSize = -1;
+      boolean unfinished = false;
       Format format = null;
       long at = 12;
       while (take(at, 8) == 8) {
@@ -169,6 +181,8 @@ public final class WavRecording implements Recording {
             throw bad("truncated in its ds64 chunk");
           }
           wideDataSize = bytes.getLong(8);
+        } else if (chunk.equals("JUNK") && length == StreamedWav.MARK.length()) {
+          unfinished = take(body, 16) == 16 && StreamedWav.MARK.equals(text(0, 16));
         } else if (chunk.equals("fmt ")) {
           format = format(body, length);
         } else if (chunk.equals("data")) {
@@ -176,13 +190,14 @@ public final class WavRecording implements Recording {
             throw bad("its samples (data chunk) come before any description of them (fmt chunk)");
           }
           boolean riffSizeHolds = Math.abs(size - 8 - riffSize) <= 1;
-          if (wide && length == UNKNOWN_SIZE && wideDataSize > 0) {
+          if (!unfinished && wide && length == UNKNOWN_SIZE && wideDataSize > 0) {
             length = wideDataSize;
-          } else if (length == UNKNOWN_SIZE || length == 0 && !riffSizeHolds) {
+          } else if (unfinished || length == UNKNOWN_SIZE || length == 0 && !riffSizeHolds) {
             // a recorder that was stopped before it could write the sizes
+            unfinished = true;
             length = size - body;
           }
-          return recording(format, body, length);
+          return recording(format, body, length, unfinished);
         }
         at = body + length + (length & 1);
       }
@@ -192,7 +207,7 @@ public final class WavRecording implements Recording {
               : "it holds no samples (no data chunk)");
     }
 
-    private WavRecording recording(Format format, long body, long length) {
+    private WavRecording recording(Format format, long body, long length, boolean unfinished) {
       long frameBytes = (long) format.channels * format.bits / 8;
       long claimed = length / frameBytes;
       long present = Math.max(0, size - body) / frameBytes;
@@ -207,7 +222,20 @@ public final class WavRecording implements Recording {
       if (claimed == 0) {
         throw bad("it holds no samples (0 frames)");
       }
-      return new WavRecording(path, name, format, body, claimed);
+      List<String> remarks =
+          unfinished ? List.of(allThatIsThere(format, claimed, length % frameBytes)) : List.of();
+      return new WavRecording(path, name, format, body, claimed, remarks);
+    }
+
+    private String allThatIsThere(Format format, long frames, long rest) {
+      return String.format(
+          Locale.ROOT,
+          "%s: the recorder was stopped before it could finish the file; all %d frames (%.3f s)"
+              + " that are there were taken%s",
+          name,
+          frames,
+          (double) frames / format.sampleRateHz,
+          rest > 0 ? ", half a frame at the end left out" : "");
     }
 
     private Format format(long body, long length) throws IOException {
@@ -294,7 +322,11 @@ public final class WavRecording implements Recording {
     }
 
     private String text(int offset) {
-      return new String(bytes.array(), offset, 4, StandardCharsets.ISO_8859_1);
+      return text(offset, 4);
+    }
+
+    private String text(int offset, int length) {
+      return new String(bytes.array(), offset, length, StandardCharsets.ISO_8859_1);
     }
 
     private BadInputException bad(String what) {

@@ -30,9 +30,13 @@ public final class Ringtrue {
 
   static {
     add("demo", "run the whole job on the bundled demo measurements", DemoCommand::new);
+    add("inputs", "sound inputs with their rates, channels and depths", InputsCommand::new);
     add("frf", "averaged frequency response with coherence and error", FrfCommand::new);
     add("modes", "natural frequencies, damping and stiffness with uncertainty", ModesCommand::new);
-    add("calibrate", "hammer and sensor as a pair, by a hanging mass", CalibrateCommand::new);
+    add(
+        "calibrate",
+        "hammer and sensor by a hanging mass; full scale and skew of an input",
+        CalibrateCommand::new);
     add("lobes", "stability lobes of a cut", LobesCommand::new);
     add("plan", "every limit that a cut meets, and better cuts", PlanCommand::new);
   }

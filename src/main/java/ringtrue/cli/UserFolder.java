@@ -2,10 +2,12 @@ package ringtrue.cli;
 
 import java.io.IOException;
 import java.nio.file.Files;
+import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.stream.Stream;
+import ringtrue.library.InputProfileFile;
 import ringtrue.units.BadInputException;
 
 /** The user's own data folder, where each system expects it. */
@@ -17,9 +19,35 @@ final class UserFolder {
    * RINGTRUE_HOME} names, or else the system's place for a user's data.
    */
   static Path catalogue() {
+    return data().resolve("catalogue");
+  }
+
+  /** Input profiles: {@code ringtrue/inputs} at the same place. */
+  static Path inputProfiles() {
+    return data().resolve("inputs");
+  }
+
+  /**
+   * The file of an input profile.
+   *
+   * @param said a file's path, or the name of a profile in the user's folder
+   */
+  static Path inputProfile(String said) {
+    try {
+      Path file = Path.of(said);
+      if (said.toLowerCase(Locale.ROOT).endsWith(".json") || Files.isRegularFile(file)) {
+        return file;
+      }
+    } catch (InvalidPathException e) {
+      // a name may hold what a path may not
+    }
+    return InputProfileFile.locate(inputProfiles(), said);
+  }
+
+  private static Path data() {
     String own = System.getenv("RINGTRUE_HOME");
     if (own != null && !own.isBlank()) {
-      return Path.of(own, "catalogue");
+      return Path.of(own);
     }
     String home = System.getProperty("user.home", ".");
     String system = System.getProperty("os.name", "").toLowerCase(Locale.ROOT);
@@ -35,7 +63,7 @@ final class UserFolder {
     } else {
       data = Path.of(home, ".local", "share");
     }
-    return data.resolve("ringtrue").resolve("catalogue");
+    return data.resolve("ringtrue");
   }
 
   /** CSV and JSON files of a folder, by name. */

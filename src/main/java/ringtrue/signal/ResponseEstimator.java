@@ -89,6 +89,7 @@ public final class ResponseEstimator {
     check();
     TapFinder.Survey survey =
         TapFinder.survey(recording.recordings(), List.of(force, response), part(0, 0.25));
+    recording.recordings().forEach(r -> remarks.addAll(r.remarks()));
     Level forceLevel = survey.levels().get(0);
     Level responseLevel = survey.levels().get(1);
     checkLevels(survey, forceLevel, responseLevel);
