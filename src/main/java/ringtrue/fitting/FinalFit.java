@@ -57,11 +57,10 @@ record FinalFit(
     boolean turned = chosen.complexResidues();
     boolean upper = true;
     boolean lower = true;
-    Fit fit =
-        new ModalRefinement(lines, weight, turned, true, true).from(chosen.parameters(), 15, 1e-6);
+    Fit fit = refined(lines, weight, turned, true, true, chosen.parameters(), 1e-6);
     reweigh(lines, fit.parameters(), weight);
     ModalRefinement refinement = new ModalRefinement(lines, weight, turned, true, true);
-    fit = refinement.from(fit.parameters(), STEPS, TOLERANCE);
+    fit = refined(lines, weight, turned, true, true, fit.parameters(), TOLERANCE);
     double[][] covariance = refinement.covariance(fit.parameters());
     if (covariance != null) {
       int n = covariance.length;
@@ -71,7 +70,7 @@ record FinalFit(
       upper = Math.abs(p.upper()) > SURE * Math.sqrt(covariance[n - 2][n - 2] * scale);
       if (!upper || !lower) {
         refinement = new ModalRefinement(lines, weight, turned, upper, lower);
-        fit = refinement.from(p, STEPS, TOLERANCE);
+        fit = refined(lines, weight, turned, upper, lower, p, TOLERANCE);
         covariance = refinement.covariance(fit.parameters());
       }
     }
@@ -93,6 +92,43 @@ record FinalFit(
         reduced,
         left,
         new Convergence(fit.steps(), fit.lastChange(), fit.converged(), reduced));
+  }
+
+  /**
+   * Refines until nothing moves, on grouped lines; they are grouped twice, so that the second time
+   * it is about a model that hardly changes any more.
+   */
+  private static Fit refined(
+      FitLines lines,
+      double[] weight,
+      boolean turned,
+      boolean upper,
+      boolean lower,
+      ModalParameters start,
+      double tolerance) {
+    Fit first = refinedOnce(lines, weight, turned, upper, lower, start, STEPS, tolerance);
+    int left = STEPS - first.steps();
+    Fit second =
+        refinedOnce(lines, weight, turned, upper, lower, first.parameters(), left, tolerance);
+    return new Fit(
+        second.parameters(),
+        second.chiSquare(),
+        first.steps() + second.steps(),
+        second.lastChange(),
+        second.converged());
+  }
+
+  private static Fit refinedOnce(
+      FitLines lines,
+      double[] weight,
+      boolean turned,
+      boolean upper,
+      boolean lower,
+      ModalParameters start,
+      int steps,
+      double tolerance) {
+    FitLines few = LineGroups.of(lines, weight, start);
+    return new ModalRefinement(few, null, turned, upper, lower).from(start, steps, tolerance);
   }
 
   private static double reduced(FitLines lines, double[] weight, Fit fit, int unknowns) {
@@ -118,6 +154,9 @@ record FinalFit(
       off[i] = Math.hypot(re[i], im[i]) / lines.sigma[i];
     }
     for (int i = 0; i < n; i++) {
+      if (off[i] <= 0.5 * STANDS_ALONE) {
+        continue;
+      }
       int a = Math.max(0, i - NEIGHBOURS);
       int b = Math.min(n, i + NEIGHBOURS + 1);
       double[] near = Arrays.copyOfRange(off, a, b);
@@ -131,7 +170,8 @@ record FinalFit(
 
   private static double[] phases(
       FitLines lines, double[] weight, ModalParameters p, boolean upper, boolean lower) {
-    ModalRefinement free = new ModalRefinement(lines, weight, true, upper, lower);
+    FitLines few = LineGroups.of(lines, weight, p);
+    ModalRefinement free = new ModalRefinement(few, null, true, upper, lower);
     ModalParameters rotated = free.from(p, 8, 1e-5).parameters();
     double[] phase = new double[p.terms().size()];
     for (int j = 0; j < phase.length; j++) {

@@ -127,7 +127,7 @@ final class ModalRefinement {
     double[] re = new double[lines.size()];
     double[] im = new double[lines.size()];
     parameters.misfit(lines, re, im);
-    double sum = 0;
+    double sum = lines.scatter;
     for (int i = 0; i < re.length; i++) {
       double w = weightAt(i);
       sum += (re[i] * re[i] + im[i] * im[i]) * w * w;
@@ -315,7 +315,7 @@ final class ModalRefinement {
       Arrays.fill(normal[r], 0);
       gradient[r] = 0;
     }
-    double chiSquare = 0;
+    double chiSquare = lines.scatter;
     for (int i = 0; i < lines.size(); i++) {
       double w = weightAt(i);
       if (w == 0) {
