@@ -255,7 +255,7 @@ public final class ResponseEstimator {
     }
     checkPower(averages, band, frequency, real, imag);
     if (recording.sensorMassKg() > 0) {
-      takeSensorOff(band, decay, frequency, real, imag);
+      takeSensorOff(band, decay, all);
     }
     List<Tap> taps = new ArrayList<>();
     for (int i = 0; i < judged.size(); i++) {
@@ -401,9 +401,14 @@ public final class ResponseEstimator {
     return Double.NaN;
   }
 
-  /** A = Am/(1 − m Am) with accelerance A = s² G, hence G = Gm/(1 − m s² Gm). */
-  private void takeSensorOff(
-      UsableBand band, double decay, double[] frequency, double[] real, double[] imag) {
+  /**
+   * A = Am/(1 − m Am) with accelerance A = s² G, hence G = Gm/(1 − m s² Gm); the relative error
+   * changes as well, the coherence is that of what was measured.
+   */
+  private void takeSensorOff(UsableBand band, double decay, Lines lines) {
+    double[] frequency = lines.frequency;
+    double[] real = lines.real;
+    double[] imag = lines.imag;
     double mass = recording.sensorMassKg();
     double before = peakHz(band, frequency, real, imag);
     for (int i = 0; i < frequency.length; i++) {
@@ -417,6 +422,8 @@ public final class ResponseEstimator {
       multiply(g, re * scale, -im * scale);
       real[i] = g[0];
       imag[i] = g[1];
+      // dG/G = dGm/Gm/(1 − m Am)
+      lines.error[i] *= Math.sqrt(scale);
     }
     double after = peakHz(band, frequency, real, imag);
     remarks.add(

@@ -129,7 +129,7 @@ final class AccuracyRig {
         List<Mode> all = new ArrayList<>(apart(r, 1 + r.nextInt(3), 100, 2000, 0.005, 0.04, 30));
         all.add(Mode.of(between(r, 3, 6), 0.05, logBetween(r, 1e6, 3e7)));
         for (int i = 0; i <= r.nextInt(2); i++) {
-          all.add(Mode.of(logBetween(r, 4500, 15_000), 0.02, logBetween(r, 1e6, 3e7)));
+          all.add(Mode.of(logBetween(r, 4500, 12_000), 0.02, logBetween(r, 3e7, 3e8)));
         }
         yield all;
       }
@@ -187,7 +187,9 @@ final class AccuracyRig {
             .mapToDouble(m -> 1 / (2 * Math.PI * m.frequencyHz() * m.dampingRatio()))
             .max()
             .orElse(0.05);
-    return BlowPlan.of(taps, Math.max(0.5, 8 * slowest), PEAK_N, contactS)
+    // a sensor's mass makes ringing last longer
+    double constants = kind == Kind.SENSOR_MASS ? 12 : 8;
+    return BlowPlan.of(taps, Math.max(0.5, constants * slowest), PEAK_N, contactS)
         .withSpread(0.1, 0.2, 0.05, gainSpread);
   }
 
