@@ -29,11 +29,14 @@ record Decay(double neededS, double left) {
   /** Energy of a band has to stand this much above the noise to tell anything. */
   private static final double CLEAR = 100;
 
-  /** A decay that is lost in noise is looked at again over a quarter of the time, if so many … */
+  /** A decay that is lost in noise is looked at again over half the time, if so many … */
   private static final int FEWEST_SAMPLES = 256;
 
   /** … samples and so many periods are in that. */
   private static final double PERIODS = 12;
+
+  /** What three quarters of such a look have in common with half of it, at most. */
+  private static final double CLEARLY_FALLING = 0.4;
 
   /**
    * @param responses stretches of equal length from the onset on, resting value 0
@@ -64,7 +67,7 @@ record Decay(double neededS, double left) {
     for (boolean[] of : lost) {
       Arrays.fill(of, true);
     }
-    for (int look = length; look >= FEWEST_SAMPLES; look /= 4) {
+    for (int look = length; look >= FEWEST_SAMPLES; look /= 2) {
       Stretch stretch = new Stretch(look, sampleRateHz, edgeHz);
       if (density == null) {
         density = noiseDensity(before, noise, sampleRateHz, stretch.df, stretch.edge);
@@ -189,6 +192,10 @@ record Decay(double neededS, double left) {
       if (j == STEPS - 1) {
         double ratio =
             Math.min(0.5, tail / (energy[j - 1][b] - noisePerSample * (length - cut[j - 1])));
+        if (length < room && ratio > CLEARLY_FALLING) {
+          // a longer look tells more of what has hardly begun to fall here
+          return new Band(0, 0, true);
+        }
         // E(3/4)/E(1/2) = p/(1 + p), p the energy decay over a quarter of the length.
         double p = ratio / (1 - ratio);
         double untruncated = amplitude / Math.sqrt(Math.max(1e-12, 1 - p));
