@@ -329,6 +329,30 @@ final class ModalRefinement {
     return chiSquare;
   }
 
+  /**
+   * By how much the unknowns change, each for one radian, if all values of a response that the
+   * model describes are turned by a small angle; null if the unknowns cannot be told apart.
+   */
+  double[] perRadian(ModalParameters p) {
+    int n = unknowns(p.terms().size());
+    double[] misfitRe = new double[lines.size()];
+    double[] misfitIm = new double[lines.size()];
+    p.misfit(lines, misfitRe, misfitIm);
+    double[][] normal = new double[n][n];
+    double[] gradient = new double[n];
+    double[] re = new double[n];
+    double[] im = new double[n];
+    double[] unit = new double[2];
+    for (int i = 0; i < lines.size(); i++) {
+      derivatives(p, lines.omega[i], re, im, unit);
+      double modelRe = lines.re[i] - misfitRe[i];
+      double modelIm = lines.im[i] - misfitIm[i];
+      accumulate(weightAt(i), -modelIm, modelRe, re, im, normal, gradient);
+    }
+    mirror(normal);
+    return solve(normal, gradient, 0);
+  }
+
   /** Solution of the scaled, damped normal equations; 0 for an unknown that nothing depends on. */
   private static double[] solve(double[][] normal, double[] gradient, double lambda) {
     int n = gradient.length;

@@ -41,7 +41,7 @@ final class AccuracyRig {
     SENSOR_MASS("sensor mass, declared", 20),
     SKEW("channel skew, declared", 20),
     SCATTER("gain of the taps scatters by 1 to 5 %", 20),
-    MANY("6 to 12 modes, 20 Hz to 10 kHz, k 1:1000", 20),
+    MANY("6 to 12 modes, 20 Hz to 10 kHz, k 1:1000", 12),
     OUTSIDE("modes outside the band", 20),
     NOTHING("no mode in the band", 20);
 
