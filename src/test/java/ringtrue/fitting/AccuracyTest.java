@@ -54,12 +54,17 @@ class AccuracyTest {
         .isEqualTo(1);
   }
 
-  /** Median, and what 95 % of the modes stay under. */
+  /**
+   * Median, and what 95 % of the modes stay under. Taps that scatter by some per cent are left out:
+   * their mean gain cannot be told from stiffness.
+   */
   @ParameterizedTest
   @CsvSource({"0, 2e-5, 2e-4", "1, 6e-4, 6e-3", "2, 5e-4, 1e-2"})
   void isAccurate(int quantity, double median, double most) {
-    assertThat(all().errors(Outcome::found, quantity, 0.5)).isLessThan(median);
-    assertThat(all().errors(Outcome::found, quantity, 0.95)).isLessThan(most);
+    Summary steady =
+        new Summary(RESULTS.stream().filter(r -> r.rig().kind != Kind.SCATTER).toList());
+    assertThat(steady.errors(Outcome::found, quantity, 0.5)).isLessThan(median);
+    assertThat(steady.errors(Outcome::found, quantity, 0.95)).isLessThan(most);
   }
 
   @ParameterizedTest
