@@ -55,16 +55,18 @@ class AccuracyTest {
   }
 
   /**
-   * Median, and what 95 % of the modes stay under. Taps that scatter by some per cent are left out:
+   * Median, and what 95 % of the modes stay under: the aim or, where the noise lets no fit come
+   * that close, three times the least possible. Taps that scatter by some per cent are left out:
    * their mean gain cannot be told from stiffness.
    */
   @ParameterizedTest
-  @CsvSource({"0, 2e-5, 2e-4", "1, 6e-4, 6e-3", "2, 5e-4, 1e-2"})
+  @CsvSource({"0, 2e-5, 2e-4", "1, 6e-4, 6e-3", "2, 5e-4, 5e-3"})
   void isAccurate(int quantity, double median, double most) {
     Summary steady =
         new Summary(RESULTS.stream().filter(r -> r.rig().kind != Kind.SCATTER).toList());
     assertThat(steady.errors(Outcome::found, quantity, 0.5)).isLessThan(median);
-    assertThat(steady.errors(Outcome::found, quantity, 0.95)).isLessThan(most);
+    double least = steady.bound(quantity, 0.95);
+    assertThat(steady.errors(Outcome::found, quantity, 0.95)).isLessThan(Math.max(most, 3 * least));
   }
 
   @ParameterizedTest
