@@ -44,7 +44,7 @@ record FinalFit(
 
   private static final int NEIGHBOURS = 10;
 
-  /** A residual term below this many sigmas is taken as 0. */
+  /** What is below this many sigmas is taken as 0. */
   private static final double SURE = 2;
 
   private static final int STEPS = 40;
@@ -216,6 +216,8 @@ record FinalFit(
     double[] im = new double[lines.size()];
     parameters.misfit(lines, re, im);
     int first = response.firstLineAtOrAbove(lines.lowHz() * (1 - 1e-9));
+    // a window makes the noise of so many neighbouring lines alike
+    double related = Math.max(1, 2 * Math.PI / lines.spacing * lines.shift);
     double[] excess = new double[gain.length];
     double pooled = 0;
     double weights = 0;
@@ -238,13 +240,14 @@ record FinalFit(
       }
       if (count > 0) {
         excess[j] = (shown - scattered) / count;
-        double sigma = (shown + scattered) / count / Math.sqrt(count);
+        double sigma = (shown + scattered) / count * Math.sqrt(related / count);
         double weight = sigma > 0 ? 1 / (sigma * sigma) : 0;
         pooled += weight * excess[j];
         weights += weight;
       }
     }
-    double common = weights > 0 ? pooled / weights : 0;
+    // chance makes the mean positive every other time
+    double common = pooled > SURE * Math.sqrt(weights) ? pooled / weights : 0;
     for (int j = 0; j < gain.length; j++) {
       gain[j] = student * Math.sqrt(2 * Math.max(0, Math.max(excess[j], common)));
     }

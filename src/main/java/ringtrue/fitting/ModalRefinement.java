@@ -335,6 +335,9 @@ final class ModalRefinement {
    */
   double[] perRadian(ModalParameters p) {
     int n = unknowns(p.terms().size());
+    if (n == 0) {
+      return new double[0];
+    }
     double[] misfitRe = new double[lines.size()];
     double[] misfitIm = new double[lines.size()];
     p.misfit(lines, misfitRe, misfitIm);
