@@ -20,6 +20,7 @@ import ringtrue.fitting.ModalRefinement.Fit;
  * @param covariance of ln ωn, ln ζ, 1/k of each mode, then the residual terms; null if unknown
  * @param phaseDeg phase of each mode's contribution at its natural frequency, degrees
  * @param gainSigma for each mode, relative one-sigma error that all its lines share
+ * @param perRadian change of the unknowns for one radian of phase error that all lines share
  * @param inflation for each mode, by how much its variances are larger than the lines' noise says
  * @param reducedChiSquare chi-square over its degrees of freedom, outliers left out
  * @param outliers number of lines that stand alone and were left out
@@ -32,6 +33,7 @@ record FinalFit(
     double[][] covariance,
     double[] phaseDeg,
     double[] gainSigma,
+    double[] perRadian,
     double[] inflation,
     double reducedChiSquare,
     int outliers,
@@ -42,7 +44,7 @@ record FinalFit(
 
   private static final int NEIGHBOURS = 10;
 
-  /** A residual term below this many sigmas is taken as 0. */
+  /** What is below this many sigmas is taken as 0. */
   private static final double SURE = 2;
 
   private static final int STEPS = 40;
@@ -57,11 +59,10 @@ record FinalFit(
     boolean turned = chosen.complexResidues();
     boolean upper = true;
     boolean lower = true;
-    Fit fit =
-        new ModalRefinement(lines, weight, turned, true, true).from(chosen.parameters(), 15, 1e-6);
+    Fit fit = refined(lines, weight, turned, true, true, chosen.parameters(), 1e-6);
     reweigh(lines, fit.parameters(), weight);
     ModalRefinement refinement = new ModalRefinement(lines, weight, turned, true, true);
-    fit = refinement.from(fit.parameters(), STEPS, TOLERANCE);
+    fit = refined(lines, weight, turned, true, true, fit.parameters(), TOLERANCE);
     double[][] covariance = refinement.covariance(fit.parameters());
     if (covariance != null) {
       int n = covariance.length;
@@ -71,7 +72,7 @@ record FinalFit(
       upper = Math.abs(p.upper()) > SURE * Math.sqrt(covariance[n - 2][n - 2] * scale);
       if (!upper || !lower) {
         refinement = new ModalRefinement(lines, weight, turned, upper, lower);
-        fit = refinement.from(p, STEPS, TOLERANCE);
+        fit = refined(lines, weight, turned, upper, lower, p, TOLERANCE);
         covariance = refinement.covariance(fit.parameters());
       }
     }
@@ -89,10 +90,60 @@ record FinalFit(
         covariance,
         phases(lines, weight, fit.parameters(), upper, lower),
         gainSigma(response, lines, fit.parameters()),
+        perRadian(lines, weight, turned, upper, lower, fit.parameters()),
         inflation(lines, weight, fit.parameters()),
         reduced,
         left,
         new Convergence(fit.steps(), fit.lastChange(), fit.converged(), reduced));
+  }
+
+  /**
+   * Refines until nothing moves, on grouped lines; they are grouped twice, so that the second time
+   * it is about a model that hardly changes any more.
+   */
+  private static Fit refined(
+      FitLines lines,
+      double[] weight,
+      boolean turned,
+      boolean upper,
+      boolean lower,
+      ModalParameters start,
+      double tolerance) {
+    Fit first = refinedOnce(lines, weight, turned, upper, lower, start, STEPS, tolerance);
+    int left = STEPS - first.steps();
+    Fit second =
+        refinedOnce(lines, weight, turned, upper, lower, first.parameters(), left, tolerance);
+    return new Fit(
+        second.parameters(),
+        second.chiSquare(),
+        first.steps() + second.steps(),
+        second.lastChange(),
+        second.converged());
+  }
+
+  private static Fit refinedOnce(
+      FitLines lines,
+      double[] weight,
+      boolean turned,
+      boolean upper,
+      boolean lower,
+      ModalParameters start,
+      int steps,
+      double tolerance) {
+    FitLines few = LineGroups.of(lines, weight, start);
+    return new ModalRefinement(few, null, turned, upper, lower).from(start, steps, tolerance);
+  }
+
+  private static double[] perRadian(
+      FitLines lines,
+      double[] weight,
+      boolean turned,
+      boolean upper,
+      boolean lower,
+      ModalParameters p) {
+    FitLines few = LineGroups.of(lines, weight, p);
+    double[] change = new ModalRefinement(few, null, turned, upper, lower).perRadian(p);
+    return change != null ? change : new double[(turned ? 4 : 3) * p.terms().size() + 2];
   }
 
   private static double reduced(FitLines lines, double[] weight, Fit fit, int unknowns) {
@@ -118,6 +169,9 @@ record FinalFit(
       off[i] = Math.hypot(re[i], im[i]) / lines.sigma[i];
     }
     for (int i = 0; i < n; i++) {
+      if (off[i] <= 0.5 * STANDS_ALONE) {
+        continue;
+      }
       int a = Math.max(0, i - NEIGHBOURS);
       int b = Math.min(n, i + NEIGHBOURS + 1);
       double[] near = Arrays.copyOfRange(off, a, b);
@@ -131,7 +185,8 @@ record FinalFit(
 
   private static double[] phases(
       FitLines lines, double[] weight, ModalParameters p, boolean upper, boolean lower) {
-    ModalRefinement free = new ModalRefinement(lines, weight, true, upper, lower);
+    FitLines few = LineGroups.of(lines, weight, p);
+    ModalRefinement free = new ModalRefinement(few, null, true, upper, lower);
     ModalParameters rotated = free.from(p, 8, 1e-5).parameters();
     double[] phase = new double[p.terms().size()];
     for (int j = 0; j < phase.length; j++) {
@@ -145,7 +200,9 @@ record FinalFit(
    * coherence shows it, but the lines do not scatter about the fit. Averaging over lines does not
    * lower it. With a tap's gain varying by v, n taps have 1 − γ² = v(n − 1)/n, hence a relative
    * error e² = v/(2n) · (n − 1)/n, while the mean gain's variance is v/n: twice as much. A variance
-   * from n taps is uncertain; Student's factor makes two sigmas 95 % all the same.
+   * from n taps is uncertain; Student's factor makes two sigmas 95 % all the same. A hammer held
+   * askew and the force's own noise act on all modes; where a weak mode's lines cannot show it, the
+   * others' can, so that no mode has less than their mean, weighed by how well each shows it.
    */
   static double[] gainSigma(
       FrequencyResponse response, FitLines lines, ModalParameters parameters) {
@@ -159,22 +216,40 @@ record FinalFit(
     double[] im = new double[lines.size()];
     parameters.misfit(lines, re, im);
     int first = response.firstLineAtOrAbove(lines.lowHz() * (1 - 1e-9));
+    // a window makes the noise of so many neighbouring lines alike
+    double related = Math.max(1, 2 * Math.PI / lines.spacing * lines.shift);
+    double[] excess = new double[gain.length];
+    double pooled = 0;
+    double weights = 0;
     for (int j = 0; j < gain.length; j++) {
       Term t = parameters.terms().get(j);
       double reach = Math.max(t.seenBandwidth(lines.shift), 1.5 * lines.spacing);
       double shown = 0;
       double scattered = 0;
       int count = 0;
-      for (int i = 0; i < lines.size(); i++) {
+      for (int i = lines.firstAtOrAbove(t.omega() - reach);
+          i < lines.size() && lines.omega[i] < t.omega() + reach;
+          i++) {
         double error = response.relativeError(first + i);
-        if (Math.abs(lines.omega[i] - t.omega()) < reach && Double.isFinite(error)) {
+        if (Double.isFinite(error)) {
           double g = lines.magnitude(i);
           shown += error * error * n / (n - 1);
           scattered += (re[i] * re[i] + im[i] * im[i]) / (2 * g * g);
           count++;
         }
       }
-      gain[j] = count == 0 ? 0 : student * Math.sqrt(2 * Math.max(0, shown - scattered) / count);
+      if (count > 0) {
+        excess[j] = (shown - scattered) / count;
+        double sigma = (shown + scattered) / count * Math.sqrt(related / count);
+        double weight = sigma > 0 ? 1 / (sigma * sigma) : 0;
+        pooled += weight * excess[j];
+        weights += weight;
+      }
+    }
+    // chance makes the mean positive every other time
+    double common = pooled > SURE * Math.sqrt(weights) ? pooled / weights : 0;
+    for (int j = 0; j < gain.length; j++) {
+      gain[j] = student * Math.sqrt(2 * Math.max(0, Math.max(excess[j], common)));
     }
     return gain;
   }
@@ -239,9 +314,9 @@ record FinalFit(
       double scale = inflation[j];
       double size = Math.hypot(t.compliance(), t.quadrature());
       int first = (complexResidues ? 4 : 3) * j;
-      // A shared phase error turns the peak's circle; with a real residue that moves fn by ζ times
-      // the angle. At most half of the shared error's power is phase.
-      double turn = t.zeta() * gainSigma[j] / Math.sqrt(2);
+      // At most half of the shared error's power is phase. With real residues it moves fn by ζ
+      // times the angle, and more of close modes.
+      double turn = gainSigma[j] / Math.sqrt(2);
       if (!isInside(t)) {
         outside.add(t);
       } else if (t.compliance() > 0) {
@@ -250,9 +325,13 @@ record FinalFit(
                 t.hz(),
                 t.zeta(),
                 1 / size,
-                t.hz() * Math.hypot(sigma(first, scale), turn),
-                t.zeta() * sigma(first + 1, scale),
-                Math.hypot(sizeSigma(t, first + 2, scale) / size, gainSigma[j]) / size,
+                t.hz() * Math.hypot(sigma(first, scale), turn * perRadian[first]),
+                t.zeta() * Math.hypot(sigma(first + 1, scale), turn * perRadian[first + 1]),
+                Math.hypot(
+                        Math.hypot(sizeSigma(t, first + 2, scale), turn * perRadian[first + 2])
+                            / size,
+                        gainSigma[j])
+                    / size,
                 phaseDeg[j]));
       }
     }

@@ -1,5 +1,6 @@
 package ringtrue.fitting;
 
+import java.util.Arrays;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.units.BadInputException;
 
@@ -29,13 +30,28 @@ final class FitLines {
   /** Distance between neighbouring lines of the measurement, rad/s. */
   final double spacing;
 
+  /** Chi-square that goes with these lines whatever the model: see {@link LineGroups}. */
+  final double scatter;
+
   FitLines(double[] omega, double[] re, double[] im, double[] sigma, double shift, double spacing) {
+    this(omega, re, im, sigma, shift, spacing, 0);
+  }
+
+  FitLines(
+      double[] omega,
+      double[] re,
+      double[] im,
+      double[] sigma,
+      double shift,
+      double spacing,
+      double scatter) {
     this.omega = omega;
     this.re = re;
     this.im = im;
     this.sigma = sigma;
     this.shift = shift;
     this.spacing = spacing;
+    this.scatter = scatter;
   }
 
   /**
@@ -89,6 +105,12 @@ final class FitLines {
 
   int size() {
     return omega.length;
+  }
+
+  /** Index of the first line at or above an angular frequency; the number of lines if none is. */
+  int firstAtOrAbove(double w) {
+    int at = Arrays.binarySearch(omega, w);
+    return at >= 0 ? at : -at - 1;
   }
 
   double lowHz() {

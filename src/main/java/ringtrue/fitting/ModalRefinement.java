@@ -127,7 +127,7 @@ final class ModalRefinement {
     double[] re = new double[lines.size()];
     double[] im = new double[lines.size()];
     parameters.misfit(lines, re, im);
-    double sum = 0;
+    double sum = lines.scatter;
     for (int i = 0; i < re.length; i++) {
       double w = weightAt(i);
       sum += (re[i] * re[i] + im[i] * im[i]) * w * w;
@@ -315,7 +315,7 @@ final class ModalRefinement {
       Arrays.fill(normal[r], 0);
       gradient[r] = 0;
     }
-    double chiSquare = 0;
+    double chiSquare = lines.scatter;
     for (int i = 0; i < lines.size(); i++) {
       double w = weightAt(i);
       if (w == 0) {
@@ -327,6 +327,33 @@ final class ModalRefinement {
     }
     mirror(normal);
     return chiSquare;
+  }
+
+  /**
+   * By how much the unknowns change, each for one radian, if all values of a response that the
+   * model describes are turned by a small angle; null if the unknowns cannot be told apart.
+   */
+  double[] perRadian(ModalParameters p) {
+    int n = unknowns(p.terms().size());
+    if (n == 0) {
+      return new double[0];
+    }
+    double[] misfitRe = new double[lines.size()];
+    double[] misfitIm = new double[lines.size()];
+    p.misfit(lines, misfitRe, misfitIm);
+    double[][] normal = new double[n][n];
+    double[] gradient = new double[n];
+    double[] re = new double[n];
+    double[] im = new double[n];
+    double[] unit = new double[2];
+    for (int i = 0; i < lines.size(); i++) {
+      derivatives(p, lines.omega[i], re, im, unit);
+      double modelRe = lines.re[i] - misfitRe[i];
+      double modelIm = lines.im[i] - misfitIm[i];
+      accumulate(weightAt(i), -modelIm, modelRe, re, im, normal, gradient);
+    }
+    mirror(normal);
+    return solve(normal, gradient, 0);
   }
 
   /** Solution of the scaled, damped normal equations; 0 for an unknown that nothing depends on. */

@@ -1,6 +1,7 @@
 package ringtrue.fitting;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Comparator;
 import java.util.List;
 import ringtrue.fitting.ModalParameters.Term;
@@ -17,6 +18,9 @@ final class ModeSearch {
 
   /** Half the neighbourhood in half-power bandwidths. */
   private static final double REACH = 4;
+
+  /** Lines that are left in a bandwidth where neighbours are taken together. */
+  private static final double IN_BANDWIDTH = 8;
 
   private final FitLines lines;
 
@@ -42,9 +46,10 @@ final class ModeSearch {
     double[] re = new double[lines.size()];
     double[] im = new double[lines.size()];
     model.misfit(lines, re, im);
+    List<Level> levels = levels(re, im);
     List<Candidate> all = new ArrayList<>();
     for (double zeta : ZETAS) {
-      scan(zeta, lowOmega, highOmega, re, im, all);
+      scan(zeta, lowOmega, highOmega, levels, all);
     }
     all.sort(Comparator.comparingDouble(Candidate::gain).reversed());
     List<Candidate> best = new ArrayList<>();
@@ -65,16 +70,48 @@ final class ModeSearch {
     return best;
   }
 
-  private void scan(
-      double zeta,
-      double lowOmega,
-      double highOmega,
-      double[] re,
-      double[] im,
-      List<Candidate> all) {
-    double[] unit = new double[2];
+  /**
+   * Lines taken together by ones, twos, fours and so on: middle, sums of weighted misfit and of
+   * weights. A broad mode needs no fine lines.
+   */
+  private record Level(double[] omega, double[] re, double[] im, double[] weight) {
+
+    Level halved() {
+      int n = (omega.length + 1) / 2;
+      Level half = new Level(new double[n], new double[n], new double[n], new double[n]);
+      for (int i = 0; i < n; i++) {
+        int other = Math.min(2 * i + 1, omega.length - 1);
+        half.omega[i] = (omega[2 * i] + omega[other]) / 2;
+        for (int j = 2 * i; j <= other; j++) {
+          half.re[i] += re[j];
+          half.im[i] += im[j];
+          half.weight[i] += weight[j];
+        }
+      }
+      return half;
+    }
+  }
+
+  private List<Level> levels(double[] re, double[] im) {
     int n = lines.size();
-    int from = 0;
+    Level level = new Level(lines.omega, re, im, new double[n]);
+    for (int i = 0; i < n; i++) {
+      level.weight[i] = 1 / (lines.sigma[i] * lines.sigma[i]);
+      re[i] *= level.weight[i];
+      im[i] *= level.weight[i];
+    }
+    List<Level> levels = new ArrayList<>();
+    levels.add(level);
+    while (level.omega.length > 16) {
+      level = level.halved();
+      levels.add(level);
+    }
+    return levels;
+  }
+
+  private void scan(
+      double zeta, double lowOmega, double highOmega, List<Level> levels, List<Candidate> all) {
+    double[] unit = new double[2];
     double omega = lowOmega;
     Candidate before = null;
     boolean rising = true;
@@ -86,17 +123,18 @@ final class ModeSearch {
         omega += 0.5 * lines.spacing;
         continue;
       }
+      int coarse = Math.max(0, Math.getExponent(bandwidth / lines.spacing / IN_BANDWIDTH));
+      Level level = levels.get(Math.min(coarse, levels.size() - 1));
       double reach = Math.max(REACH * bandwidth, 3 * lines.spacing);
-      while (from < n && lines.omega[from] < omega - reach) {
-        from++;
-      }
+      int from = Arrays.binarySearch(level.omega, omega - reach);
       double match = 0;
       double energy = 0;
-      for (int i = from; i < n && lines.omega[i] <= omega + reach; i++) {
-        trial.unit(lines.shift, lines.omega[i], unit);
-        double weight = 1 / (lines.sigma[i] * lines.sigma[i]);
-        match += weight * (unit[0] * re[i] + unit[1] * im[i]);
-        energy += weight * (unit[0] * unit[0] + unit[1] * unit[1]);
+      for (int i = from < 0 ? -from - 1 : from;
+          i < level.omega.length && level.omega[i] <= omega + reach;
+          i++) {
+        trial.unit(lines.shift, level.omega[i], unit);
+        match += unit[0] * level.re[i] + unit[1] * level.im[i];
+        energy += level.weight[i] * (unit[0] * unit[0] + unit[1] * unit[1]);
       }
       double gain = match > 0 ? match * match / energy : 0;
       Candidate now = new Candidate(new Term(omega, zeta, match / energy, 0), gain);

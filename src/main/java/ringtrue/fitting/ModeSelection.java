@@ -57,6 +57,11 @@ final class ModeSelection {
 
   private static final double MUCH_BETTER = 0.5;
 
+  /** A pole that moves by this part of its decay rate is no longer where lines were grouped for. */
+  private static final double MOVED = 0.1;
+
+  private static final int MOST_GROUPINGS = 3;
+
   private static final int MOST_ROUNDS = 24;
 
   private final FitLines original;
@@ -152,7 +157,8 @@ final class ModeSelection {
       weight[i] = real.outliers.contains(i) ? 0 : 1;
     }
     Fit turned =
-        new ModalRefinement(lines, weight, true, true, true).from(real.parameters, 8, 1e-3);
+        new ModalRefinement(LineGroups.of(lines, weight, real.parameters), null, true, true, true)
+            .from(real.parameters, 8, 1e-3);
     double scale = Math.max(1, turned.chiSquare() / (2 * lines.size()));
     if (real.chiSquare - turned.chiSquare() < GAIN * scale || !isTurned(turned.parameters())) {
       return real;
@@ -179,7 +185,7 @@ final class ModeSelection {
 
   /** Linear fit of the amplitudes, the most negative mode dropped until none is negative. */
   private ModalParameters withoutNegative(ModalParameters start) {
-    ModalRefinement refinement = refinement();
+    ModalRefinement refinement = refinement(start);
     ModalParameters now = refinement.linear(start);
     while (true) {
       int worst = -1;
@@ -198,12 +204,37 @@ final class ModeSelection {
     }
   }
 
-  private ModalRefinement refinement() {
-    return new ModalRefinement(lines, null, complexResidues, true, true);
+  /** On lines grouped for models near one. */
+  private ModalRefinement refinement(ModalParameters near) {
+    return new ModalRefinement(LineGroups.of(lines, null, near), null, complexResidues, true, true);
   }
 
   private Fit refined(ModalParameters start, int steps) {
-    return refinement().from(start, steps, 1e-5);
+    return refined(start, steps, 1e-5);
+  }
+
+  /** Refines; where poles move far, the lines are grouped anew. */
+  private Fit refined(ModalParameters start, int steps, double tolerance) {
+    Fit fit = refinement(start).from(start, steps, tolerance);
+    ModalParameters before = start;
+    for (int i = 0; i < MOST_GROUPINGS && hasMoved(before, fit.parameters()); i++) {
+      before = fit.parameters();
+      fit = refinement(before).from(before, steps, tolerance);
+    }
+    return fit;
+  }
+
+  /** Whether a pole is no longer where it was, seen from as far as it is damped. */
+  private boolean hasMoved(ModalParameters before, ModalParameters after) {
+    for (int j = 0; j < before.terms().size(); j++) {
+      Term a = before.terms().get(j);
+      Term b = after.terms().get(j);
+      double apart = Math.hypot(b.omega() - a.omega(), b.zeta() * b.omega() - a.zeta() * a.omega());
+      if (apart > MOVED * a.seenBandwidth(lines.shift) / 2) {
+        return true;
+      }
+    }
+    return false;
   }
 
   /** Drops modes until every one that is left earns its place. */
@@ -213,12 +244,19 @@ final class ModeSelection {
       int worst = -1;
       double least = Double.POSITIVE_INFINITY;
       Fit without = null;
+      ModalRefinement refinement = refinement(fit.parameters());
+      Leftover leftover = new Leftover(lines, fit.parameters());
       for (int j = 0; j < fit.parameters().terms().size(); j++) {
-        Trial trial = trial(fit, j);
+        FitLines before = lines;
+        Trial trial = trial(fit, j, refinement, leftover);
         if (trial.worth < least) {
           least = trial.worth;
           worst = j;
           without = trial.without;
+        }
+        if (lines != before) {
+          refinement = refinement(fit.parameters());
+          leftover = new Leftover(lines, fit.parameters());
         }
       }
       if (least >= GAIN) {
@@ -237,7 +275,7 @@ final class ModeSelection {
    */
   private record Trial(double worth, Fit without) {}
 
-  private Trial trial(Fit fit, int index) {
+  private Trial trial(Fit fit, int index, ModalRefinement refinement, Leftover leftover) {
     ModalParameters parameters = fit.parameters();
     Term term = parameters.terms().get(index);
     if (!term.isPassive()
@@ -247,14 +285,13 @@ final class ModeSelection {
         || isDouble(parameters, index)) {
       return new Trial(0, null);
     }
-    double scale = localScale(parameters, term);
-    ModalRefinement refinement = refinement();
+    double scale = leftover.scale(term) * relation(term);
     ModalParameters rest = refinement.linear(parameters.without(index));
     double rise = refinement.chiSquare(rest) - fit.chiSquare();
     if (rise < 30 * GAIN * scale) {
       Fit without = refinement.from(rest, 8, 1e-4);
       rise = without.chiSquare() - fit.chiSquare();
-      if (rise > GAIN * scale && !isSupported(parameters, without.parameters())) {
+      if (rise > GAIN * scale && !isSupported(leftover, without.parameters())) {
         return new Trial(0, refined(parameters.without(index), 10));
       }
       if (!isVisible(parameters, term)) {
@@ -262,7 +299,7 @@ final class ModeSelection {
       }
       return new Trial(rise / scale, without);
     }
-    if (!isSupported(parameters, rest) || !isVisible(parameters, term)) {
+    if (!isSupported(leftover, rest) || !isVisible(parameters, term)) {
       return new Trial(0, null);
     }
     return new Trial(rise / scale, null);
@@ -284,27 +321,6 @@ final class ModeSelection {
       }
     }
     return false;
-  }
-
-  /** Reduced chi-square in a mode's neighbourhood, at least that of the whole and at least 1. */
-  private double localScale(ModalParameters parameters, Term term) {
-    double[] re = new double[lines.size()];
-    double[] im = new double[lines.size()];
-    parameters.misfit(lines, re, im);
-    double reach = Math.max(5 * term.seenBandwidth(lines.shift), 10 * lines.spacing);
-    double near = 0;
-    double nearLines = 0;
-    double all = 0;
-    for (int i = 0; i < lines.size(); i++) {
-      double r = (re[i] * re[i] + im[i] * im[i]) / (2 * lines.sigma[i] * lines.sigma[i]);
-      all += r / lines.size();
-      if (Math.abs(lines.omega[i] - term.omega()) < reach) {
-        near += r;
-        nearLines++;
-      }
-    }
-    double local = nearLines < 5 ? all : near / nearLines;
-    return Math.max(1, Math.max(local, 0.3 * all)) * relation(term);
   }
 
   /**
@@ -345,20 +361,14 @@ final class ModeSelection {
   }
 
   /** Whether several lines speak for a mode; those that speak alone are put aside. */
-  private boolean isSupported(ModalParameters with, ModalParameters without) {
+  private boolean isSupported(Leftover with, ModalParameters without) {
     int n = lines.size();
     double[] gain = new double[n];
-    double[] re = new double[n];
-    double[] im = new double[n];
-    without.misfit(lines, re, im);
-    for (int i = 0; i < n; i++) {
-      gain[i] = (re[i] * re[i] + im[i] * im[i]) / (lines.sigma[i] * lines.sigma[i]);
-    }
-    with.misfit(lines, re, im);
+    Leftover other = new Leftover(lines, without);
     double sum = 0;
     double squares = 0;
     for (int i = 0; i < n; i++) {
-      gain[i] -= (re[i] * re[i] + im[i] * im[i]) / (lines.sigma[i] * lines.sigma[i]);
+      gain[i] = other.at(i) - with.at(i);
       if (gain[i] > 0) {
         sum += gain[i];
         squares += gain[i] * gain[i];
@@ -380,10 +390,10 @@ final class ModeSelection {
 
   /** The best model with one mode more, if one earns its place. */
   private Optional<Fit> grown(Fit fit) {
-    Fit base = refinement().from(fit.parameters(), 10, 1e-4);
+    Fit base = refined(fit.parameters(), 10, 1e-4);
     Fit best = null;
     for (ModalParameters start : starts(base.parameters(), 3, PROMISING * GAIN)) {
-      Fit tried = refinement().from(start, 12, 1e-3);
+      Fit tried = refinement(start).from(start, 12, 1e-3);
       if (tried.parameters().terms().stream().allMatch(Term::isPassive)
           && (best == null || tried.chiSquare() < best.chiSquare())) {
         best = tried;
@@ -393,9 +403,9 @@ final class ModeSelection {
       return Optional.empty();
     }
     best = refined(best.parameters(), 20);
-    int newest = best.parameters().terms().size() - 1;
-    if (base.chiSquare() - best.chiSquare()
-        < GAIN * localScale(best.parameters(), best.parameters().terms().get(newest))) {
+    Term newest = best.parameters().terms().get(best.parameters().terms().size() - 1);
+    double scale = new Leftover(lines, best.parameters()).scale(newest) * relation(newest);
+    if (base.chiSquare() - best.chiSquare() < GAIN * scale) {
       return Optional.empty();
     }
     return Optional.of(best);
@@ -406,15 +416,17 @@ final class ModeSelection {
     ModeSearch search = new ModeSearch(lines);
     double low = lines.omega[0] / BEYOND;
     double high = lines.omega[lines.size() - 1] * BEYOND;
+    Leftover leftover = new Leftover(lines, base);
     List<ModalParameters> starts = new ArrayList<>();
     for (ModeSearch.Candidate candidate : search.candidates(base, low, high, most)) {
-      if (candidate.gain() > least * localScale(base, candidate.term())) {
-        starts.add(base.with(candidate.term()));
+      Term term = candidate.term();
+      if (candidate.gain() > least * leftover.scale(term) * relation(term)) {
+        starts.add(base.with(term));
       }
     }
     base.terms().stream()
-        .max(Comparator.comparingDouble((Term t) -> localScale(base, t) / relation(t)))
-        .filter(t -> least == 0 || localScale(base, t) / relation(t) > MISFIT)
+        .max(Comparator.comparingDouble(leftover::scale))
+        .filter(t -> least == 0 || leftover.scale(t) > MISFIT)
         .ifPresent(
             t -> {
               double half = 0.6 * t.zeta();

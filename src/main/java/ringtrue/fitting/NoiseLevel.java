@@ -83,16 +83,20 @@ final class NoiseLevel {
    */
   private static void addScatter(double[] sigma, double[] own, double[] magnitude) {
     int n = sigma.length;
-    Integer[] order = new Integer[n];
+    double[] clear = new double[n];
     for (int i = 0; i < n; i++) {
-      order[i] = i;
+      clear[i] = magnitude[i] / sigma[i];
     }
-    Arrays.sort(order, (a, b) -> Double.compare(magnitude[b] / sigma[b], magnitude[a] / sigma[a]));
-    int top = Math.max(5, n / 50);
+    int top = Math.min(n, Math.max(5, n / 50));
+    double[] sorted = clear.clone();
+    Arrays.sort(sorted);
+    double limit = sorted[n - top];
     double[] squares = new double[top];
-    for (int j = 0; j < top; j++) {
-      int i = order[j];
-      squares[j] = (own[i] * own[i] - sigma[i] * sigma[i]) / (magnitude[i] * magnitude[i]);
+    int found = 0;
+    for (int i = 0; i < n && found < top; i++) {
+      if (clear[i] >= limit) {
+        squares[found++] = (own[i] * own[i] - sigma[i] * sigma[i]) / (magnitude[i] * magnitude[i]);
+      }
     }
     Arrays.sort(squares);
     double scatter = Math.sqrt(Math.max(0, squares[top / 2]));
@@ -139,14 +143,31 @@ final class NoiseLevel {
     int n = values.length;
     double[] smooth = new double[n];
     double[] window = new double[2 * HALF_WINDOW + 1];
+    int from = 0;
+    int to = 0;
     for (int i = 0; i < n; i++) {
       int half = (int) Math.max(3, Math.min(HALF_WINDOW, 0.15 * (firstLine + i)));
       int a = Math.max(0, i - half);
-      int b = Math.min(n - 1, i + half);
-      System.arraycopy(values, a, window, 0, b - a + 1);
-      Arrays.sort(window, 0, b - a + 1);
-      smooth[i] = window[(b - a) / 2];
+      int b = Math.min(n, i + half + 1);
+      // the window is kept sorted while lines leave and come
+      while (from < a) {
+        int at = place(window, to - from, values[from]);
+        System.arraycopy(window, at + 1, window, at, to - from - at - 1);
+        from++;
+      }
+      while (to < b) {
+        int at = place(window, to - from, values[to]);
+        System.arraycopy(window, at, window, at + 1, to - from - at);
+        window[at] = values[to];
+        to++;
+      }
+      smooth[i] = window[(b - a - 1) / 2];
     }
     return smooth;
+  }
+
+  private static int place(double[] sorted, int length, double value) {
+    int at = Arrays.binarySearch(sorted, 0, length, value);
+    return at >= 0 ? at : -at - 1;
   }
 }

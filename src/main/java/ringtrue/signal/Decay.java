@@ -10,7 +10,8 @@ import org.jtransforms.fft.DoubleFFT_1D;
  * <p>Cutting a block off at time T changes the spectrum by that of the tail behind T. The energy of
  * that tail, as a part of the whole and in each third of an octave by itself, is what a block
  * length costs; a slow mode that is weak in acceleration counts as much as a loud one. Where the
- * noise hides the tail, its last visible decay rate is carried on.
+ * noise hides the tail, its last visible decay rate is carried on; a weak mode that is lost in the
+ * noise of the whole time is sought in its beginning.
  *
  * @param neededS time after the onset until what is left has fallen to {@link #SMALL} in every
  *     band, s; at most the time looked at
@@ -28,6 +29,15 @@ record Decay(double neededS, double left) {
   /** Energy of a band has to stand this much above the noise to tell anything. */
   private static final double CLEAR = 100;
 
+  /** A decay that is lost in noise is looked at again over half the time, if so many … */
+  private static final int FEWEST_SAMPLES = 256;
+
+  /** … samples and so many periods are in that. */
+  private static final double PERIODS = 12;
+
+  /** What three quarters of such a look have in common with half of it, at most. */
+  private static final double CLEARLY_FALLING = 0.4;
+
   /**
    * @param responses stretches of equal length from the onset on, resting value 0
    * @param before the channel at rest before the first tap; may be empty
@@ -44,47 +54,40 @@ record Decay(double neededS, double left) {
       double lowHz,
       double highHz) {
     int length = responses.get(0).length;
-    int n = Lengths.atLeast(length);
-    DoubleFFT_1D fft = new DoubleFFT_1D(n);
-    double df = sampleRateHz / n;
-    int first = (int) Math.max(3, Math.ceil(lowHz / df));
-    int end = (int) Math.min(n / 2.0, highHz / df);
-    if (end <= first) {
+    double df = sampleRateHz / Lengths.atLeast(length);
+    double[] edgeHz = edges(Math.max(3 * df, Math.ceil(lowHz / df) * df), highHz);
+    if (edgeHz.length < 2) {
       return new Decay(length / sampleRateHz, 0);
     }
-    int bands = (int) Math.ceil(3 * Math.log((double) end / first) / Math.log(2));
-    int[] edge = new int[bands + 1];
-    for (int b = 0; b <= bands; b++) {
-      edge[b] = (int) Math.min(end, Math.round(first * Math.pow(2, b / 3.0)));
-    }
-    edge[bands] = end;
-
-    int[] cut = new int[STEPS];
-    for (int j = 1; j < STEPS - 1; j++) {
-      cut[j] = (int) Math.round(length * Math.pow(2, -(STEPS - 1 - j)));
-    }
-    // Half and three quarters: what both have in common with a longer tail tells the decay rate
-    // although the tail itself is cut at the end.
-    cut[STEPS - 2] = length / 2;
-    cut[STEPS - 1] = length * 3 / 4;
-    double[] density = noiseDensity(before, noise, sampleRateHz, df, edge);
-    double[] buffer = new double[n];
     double[] needed = new double[responses.size()];
     double[] left = new double[responses.size()];
-    for (int t = 0; t < needed.length; t++) {
-      double[][] energy = new double[STEPS][bands];
-      for (int j = 0; j < STEPS; j++) {
-        Arrays.fill(buffer, 0);
-        System.arraycopy(responses.get(t), cut[j], buffer, 0, length - cut[j]);
-        fft.realForward(buffer);
-        for (int b = 0; b < bands; b++) {
-          energy[j][b] = energy(buffer, edge[b], edge[b + 1]);
-        }
+    double[] density = null;
+    int bands = edgeHz.length - 1;
+    boolean[][] lost = new boolean[responses.size()][bands];
+    for (boolean[] of : lost) {
+      Arrays.fill(of, true);
+    }
+    for (int look = length; look >= FEWEST_SAMPLES; look /= 2) {
+      Stretch stretch = new Stretch(look, sampleRateHz, edgeHz);
+      if (density == null) {
+        density = noiseDensity(before, noise, sampleRateHz, stretch.df, stretch.edge);
       }
-      for (int b = 0; b < bands; b++) {
-        Band band = band(energy, b, cut, length, density[b] * (edge[b + 1] - edge[b]));
-        needed[t] = Math.max(needed[t], band.needed);
-        left[t] = Math.max(left[t], band.left);
+      boolean whole = look == length;
+      for (int t = 0; t < needed.length; t++) {
+        double[][] energy = stretch.energies(responses.get(t));
+        for (int b = 0; b < bands; b++) {
+          int lines = stretch.edge[b + 1] - stretch.edge[b];
+          boolean fine = lines > 0 && (whole || look > PERIODS / edgeHz[b] * sampleRateHz);
+          if (!fine || !lost[t][b]) {
+            continue;
+          }
+          Band band = band(energy, b, stretch.cut, look, length, density[b] * lines, lines);
+          lost[t][b] = band.lost;
+          // what is lost in the noise of a longer look is not there at its end
+          double most = whole ? length : Math.min(length, 8.0 * look);
+          needed[t] = Math.max(needed[t], Math.min(band.needed, most));
+          left[t] = Math.max(left[t], whole ? band.left : 0);
+        }
       }
     }
     // One tap that bounced unnoticed must not decide.
@@ -93,38 +96,111 @@ record Decay(double neededS, double left) {
     return new Decay(needed[needed.length / 2] / sampleRateHz, left[left.length / 2]);
   }
 
-  private record Band(double needed, double left) {}
+  /** Edges of thirds of an octave, the last one cut short at the top. */
+  private static double[] edges(double lowHz, double highHz) {
+    if (!(highHz > lowHz)) {
+      return new double[0];
+    }
+    int bands = (int) Math.ceil(3 * Math.log(highHz / lowHz) / Math.log(2));
+    double[] edge = new double[bands + 1];
+    for (int b = 0; b <= bands; b++) {
+      edge[b] = Math.min(highHz, lowHz * Math.pow(2, b / 3.0));
+    }
+    return edge;
+  }
 
-  private static Band band(double[][] energy, int b, int[] cut, int length, double noisePerSample) {
+  /** The beginning of a response, so long, and the energy of its tails in each band. */
+  private static final class Stretch {
+    final int length;
+    final double df;
+    final int[] edge;
+    final int[] cut = new int[STEPS];
+    private final DoubleFFT_1D fft;
+    private final double[] buffer;
+
+    Stretch(int length, double sampleRateHz, double[] edgeHz) {
+      this.length = length;
+      int n = Lengths.atLeast(length);
+      fft = new DoubleFFT_1D(n);
+      buffer = new double[n];
+      df = sampleRateHz / n;
+      edge = new int[edgeHz.length];
+      for (int b = 0; b < edge.length; b++) {
+        edge[b] = (int) Math.max(1, Math.min(n / 2.0, Math.round(edgeHz[b] / df)));
+      }
+      for (int j = 1; j < STEPS - 1; j++) {
+        cut[j] = (int) Math.round(length * Math.pow(2, -(STEPS - 1 - j)));
+      }
+      // Half and three quarters: what both have in common with a longer tail tells the decay rate
+      // although the tail itself is cut at the end.
+      cut[STEPS - 2] = length / 2;
+      cut[STEPS - 1] = length * 3 / 4;
+    }
+
+    double[][] energies(double[] response) {
+      double[][] energy = new double[STEPS][edge.length - 1];
+      for (int j = 0; j < STEPS; j++) {
+        Arrays.fill(buffer, 0);
+        System.arraycopy(response, cut[j], buffer, 0, length - cut[j]);
+        fft.realForward(buffer);
+        for (int b = 0; b + 1 < edge.length; b++) {
+          energy[j][b] = energy(buffer, edge[b], edge[b + 1]);
+        }
+      }
+      return energy;
+    }
+  }
+
+  /**
+   * What a band tells.
+   *
+   * @param needed samples until what is left is small
+   * @param left amplitude left at the end
+   * @param lost whether the noise hides the end of the decay
+   */
+  private record Band(double needed, double left, boolean lost) {}
+
+  /**
+   * @param length samples looked at
+   * @param room samples there are, over which a decay is carried on
+   */
+  private static Band band(
+      double[][] energy, int b, int[] cut, int length, int room, double noisePerSample, int lines) {
     double whole = energy[0][b] - noisePerSample * length;
     if (!(whole > CLEAR * noisePerSample * length)) {
-      return new Band(0, 0);
+      return new Band(0, 0, true);
     }
+    // few lines scatter more
+    double visible = length == room ? 2 : 2 + 6 / Math.sqrt(lines);
     double before = 1;
     int beforeCut = 0;
     double rate = 0;
     for (int j = 1; j < STEPS; j++) {
       double hidden = noisePerSample * (length - cut[j]);
       double tail = energy[j][b] - hidden;
-      if (!(tail > 2 * hidden)) {
+      if (!(tail > visible * hidden)) {
         // The rest is in the noise: carry the last rate on, or the one that it takes to get there.
-        double most = Math.sqrt(3 * hidden / whole);
+        double most = Math.sqrt((1 + visible) * hidden / whole);
         double atLeast = Math.log(before / most) / (cut[j] - beforeCut);
-        return carriedOn(before, beforeCut, Math.max(rate, atLeast), length);
+        return carriedOn(before, beforeCut, Math.max(rate, atLeast), room, true);
       }
       double amplitude = Math.sqrt(tail / whole);
       if (amplitude <= SMALL) {
         double part = Math.log(before / SMALL) / Math.log(before / amplitude);
-        return new Band(beforeCut + part * (cut[j] - beforeCut), 0);
+        return new Band(beforeCut + part * (cut[j] - beforeCut), 0, false);
       }
       if (j == STEPS - 1) {
         double ratio =
             Math.min(0.5, tail / (energy[j - 1][b] - noisePerSample * (length - cut[j - 1])));
+        if (length < room && ratio > CLEARLY_FALLING) {
+          // a longer look tells more of what has hardly begun to fall here
+          return new Band(0, 0, true);
+        }
         // E(3/4)/E(1/2) = p/(1 + p), p the energy decay over a quarter of the length.
         double p = ratio / (1 - ratio);
         double untruncated = amplitude / Math.sqrt(Math.max(1e-12, 1 - p));
         double perSample = -Math.log(p) / (2 * (length / 4.0));
-        return carriedOn(Math.min(1, untruncated), cut[j], perSample, length);
+        return carriedOn(Math.min(1, untruncated), cut[j], perSample, room, false);
       }
       rate = Math.max(0, Math.log(before / amplitude) / (cut[j] - beforeCut));
       before = amplitude;
@@ -133,12 +209,13 @@ record Decay(double neededS, double left) {
     throw new IllegalStateException("the last step returns");
   }
 
-  private static Band carriedOn(double amplitude, int at, double ratePerSample, int length) {
+  private static Band carriedOn(
+      double amplitude, int at, double ratePerSample, int length, boolean lost) {
     double leftAtEnd = amplitude * Math.exp(-ratePerSample * (length - at));
     if (leftAtEnd > SMALL) {
-      return new Band(length, leftAtEnd);
+      return new Band(length, leftAtEnd, lost);
     }
-    return new Band(at + Math.log(amplitude / SMALL) / ratePerSample, 0);
+    return new Band(at + Math.log(amplitude / SMALL) / ratePerSample, 0, lost);
   }
 
   private static double energy(double[] spectrum, int from, int to) {

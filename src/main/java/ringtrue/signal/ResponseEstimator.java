@@ -49,8 +49,8 @@ public final class ResponseEstimator {
                 () ->
                     new BadInputException(
                         recording.recordings().get(0).name()
-                            + ": no force channel, so there is no frequency response; frequency and"
-                            + " damping can be had from the free decays: use modes"));
+                            + ": no force channel, so there is no frequency response; only frequency"
+                            + " and damping can be had, from the free decays: use modes"));
     this.response = recording.response();
   }
 

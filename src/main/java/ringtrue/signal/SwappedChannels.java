@@ -143,9 +143,20 @@ final class SwappedChannels {
     }
     double up = Math.max(0, Extremes.largest(force, n));
     double down = Math.max(0, -Extremes.smallest(force, n));
+    // what rings all the time is not noise
+    double noise = Math.min(forceNoise, roughness(force, n));
     return Math.min(up, down) > BOTH_SIDES * Math.max(up, down)
-        && Math.max(up, down) > CLEAR * forceNoise
-        && energy(force, end, n, forceNoise) > RINGS * energy(force, 0, n, forceNoise);
+        && Math.max(up, down) > CLEAR * noise
+        && energy(force, end, n, noise) > RINGS * energy(force, 0, n, noise);
+  }
+
+  /** Standard deviation of white noise with these second differences; near 0 for smooth values. */
+  private static double roughness(double[] values, int n) {
+    double[] second = new double[n - 2];
+    for (int i = 0; i < second.length; i++) {
+      second[i] = Math.abs(values[i] - 2 * values[i + 1] + values[i + 2]);
+    }
+    return Medians.of(second) / (0.6745 * Math.sqrt(6));
   }
 
   private static double energy(double[] values, int from, int to, double noise) {
