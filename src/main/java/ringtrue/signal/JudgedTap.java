@@ -5,6 +5,16 @@ final class JudgedTap {
   final int number;
   final Planner.Block block;
   Pulse pulse;
+
+  /** Why its block is overloaded; null if it is not. */
+  String overload;
+
+  /** Samples of its block that are really there. */
+  int there;
+
+  /** Largest force against the direction of the blow, N. */
+  double pull;
+
   double contactS;
   double usableToHz;
   Tap.Verdict verdict;
