@@ -20,7 +20,7 @@ final class TapJudge {
   private static final double WEAK_NOISE = 10;
 
   /** A hammer only pushes; a force that pulls by this part of its peak was none. */
-  private static final double PULLS = 0.6;
+  static final double PULLS = 0.6;
 
   /** Groups of lines in which taps are compared. */
   private static final int GROUPS = 400;
@@ -109,6 +109,78 @@ final class TapJudge {
     judged.pull =
         around.sign > 0 ? -Extremes.smallest(worker.force, n) : Extremes.largest(worker.force, n);
     judged.contactS = judged.pulse.contactSamples() / shape.sampleRateHz();
+  }
+
+  /**
+   * What is seen where only the response was recorded. Whether the hammer bounced, nobody can tell
+   * from the ringing.
+   */
+  void lookAlone(JudgedTap judged, BlockTransform worker, int there, Around around) {
+    int n = shape.samples();
+    judged.there = there;
+    judged.overload =
+        Overload.in(
+            "response", worker.response, n, response, around.response, quantity.siUnit(), there == n);
+    double rest = around.response.offsets().get(0);
+    double largest = Extremes.largest(worker.response, n) * response.scale() - rest;
+    double smallest = Extremes.smallest(worker.response, n) * response.scale() - rest;
+    double peak = Math.max(Math.abs(largest), Math.abs(smallest));
+    judged.pulse = new Pulse(peak, 0, 0, Double.NaN, Double.NaN, 0, peak);
+    judged.contactS = Double.NaN;
+    judged.usableToHz = Double.NaN;
+  }
+
+  /**
+   * The verdict where only the response was recorded.
+   *
+   * @param next frame at which the next tap came inside the block; negative for none
+   */
+  void verdictAlone(
+      JudgedTap judged, Around around, long next, Set<Integer> rejected, Set<Integer> kept) {
+    String unit = quantity.siUnit();
+    double peak = judged.pulse.largest();
+    double noise = around.response.noise();
+    if (rejected.contains(judged.number)) {
+      set(judged, Verdict.REJECTED_BY_USER, "left out as asked");
+      return;
+    }
+    set(judged, Verdict.KEPT, "rings up to %.3g %s", peak, unit);
+    if (next >= 0) {
+      set(
+          judged,
+          Verdict.CUT_OFF,
+          "the next tap comes %.3g ms after it, inside its block of %.3g ms; wait longer",
+          1e3 * (next - judged.block.trigger()) / shape.sampleRateHz(),
+          1e3 * shape.samples() / shape.sampleRateHz());
+    } else if (judged.overload != null) {
+      set(judged, Verdict.OVERLOAD, "%s", judged.overload);
+    } else if (peak < WEAK_NOISE * noise) {
+      set(
+          judged,
+          Verdict.TOO_WEAK,
+          "its peak of %.3g %s is less than %.0f times the noise of %.2g %s",
+          peak,
+          unit,
+          WEAK_NOISE,
+          noise,
+          unit);
+    } else if (peak < WEAK_PART * around.typicalPeak) {
+      set(
+          judged,
+          Verdict.TOO_WEAK,
+          "its peak of %.3g %s is only %.3g %% of the usual %.3g %s",
+          peak,
+          unit,
+          100 * peak / around.typicalPeak,
+          around.typicalPeak,
+          unit);
+    }
+    if (kept.contains(judged.number) && !judged.isKept()) {
+      set(judged, Verdict.KEPT, "kept as asked, although: %s", judged.reason);
+    }
+    if (judged.isKept() && judged.there < shape.samples()) {
+      set(judged, Verdict.CUT_OFF, missing(judged));
+    }
   }
 
   /**

@@ -79,13 +79,9 @@ final class TapWalk {
             responseLevel,
             forceLevel.direction() == Direction.DOWN ? -1 : 1,
             peaks.length == 0 ? Double.NaN : peaks[peaks.length / 2]);
-    double[] exponential = Double.isInfinite(shape.timeConstantS()) ? null : shape.exponential();
-    double[] forceWindow = shape.force();
-    if (exponential != null) {
-      for (int i = 0; i < forceWindow.length; i++) {
-        forceWindow[i] *= exponential[i];
-      }
-    }
+    Windows windows = Windows.of(shape);
+    double[] forceWindow = windows.force();
+    double[] exponential = windows.exponential();
     this.forceWindowEnergy = energy(forceWindow);
     this.responseWindowEnergy = exponential == null ? shape.samples() : energy(exponential);
     int threads =
