@@ -58,6 +58,9 @@ public final class TapSession {
   /** A longer block is worth judging everything anew if it is so many times longer. */
   private static final double WORTH_GROWING = 1.15;
 
+  /** Blows that must agree on which way they go before the trigger looks that way only. */
+  private static final int SURE_VOTES = 2;
+
   private static final double FADED = 3;
   private static final int MOST_LOOKED_AT = 6;
   private static final int FEW_FOR_COHERENCE = 3;
@@ -131,7 +134,8 @@ public final class TapSession {
   private State state = State.LISTENING;
 
   private double level;
-  private double sign;
+  private double sign = 1;
+  private int votes;
   private boolean armed = true;
   private long loudAt;
   private long holdOffUntil;
@@ -139,6 +143,8 @@ public final class TapSession {
   private Struck struck;
 
   private Planner.Plan plan;
+  private Planner.Plan next;
+  private List<String> nextRemarks = List.of();
   private boolean planFromBadTap;
   private int plannedAtKept;
   private TapJudge judge;
@@ -323,7 +329,7 @@ public final class TapSession {
     long quietFrames = alone ? Math.round(RESPONSE_QUIET_S * fs) : 0;
     for (int i = 0; i < n; i++) {
       double value = f[i] * scale - rest;
-      double v = sign == 0 ? Math.abs(value) : sign * value;
+      double v = votes < SURE_VOTES ? Math.abs(value) : sign * value;
       if (v >= level / 2) {
         if (v >= level && armed) {
           armed = false;
@@ -355,7 +361,6 @@ public final class TapSession {
     state = State.READY;
     lastActivity = now;
     level = chosenLevel();
-    sign = 0;
     double responseNoise = responseMeter.soFar().noise();
     meters.get(force.number() - 1).noise(quiet.noise() / Math.abs(force.scale()));
     meters.get(response.number() - 1).noise(responseNoise / Math.abs(response.scale()));
@@ -444,6 +449,14 @@ public final class TapSession {
 
   /** Judges the tap whose block is over, and begins the next one that has struck meanwhile. */
   private void blocks(boolean end) throws IOException {
+    if (struck == null && next != null && state != State.FINISHED) {
+      List<Verdict> before = judged.stream().map(j -> j.verdict).toList();
+      if (takeUp()) {
+        verdicts();
+        sums();
+        changes(before);
+      }
+    }
     while (struck != null && state != State.FINISHED) {
       boolean byThis = plan == null;
       if (byThis && !(end || isRungOut())) {
@@ -460,11 +473,14 @@ public final class TapSession {
       state = State.READY;
       holdOffUntil = blockEnd(over);
       lastActivity = now;
-      complete(over, byThis);
-      if (state != State.FINISHED && over.next >= holdOffUntil) {
-        begin(over.next);
-      } else if (over.next >= 0) {
+      if (over.next >= 0 && over.next < holdOffUntil) {
         interrupted.putIfAbsent(over.onset, over.next);
+      }
+      complete(over, byThis);
+      holdOffUntil = blockEnd(over);
+      long following = Math.max(over.next, interrupted.getOrDefault(over.onset, -1L));
+      if (state != State.FINISHED && following >= holdOffUntil) {
+        begin(following);
       }
     }
   }
@@ -495,7 +511,7 @@ public final class TapSession {
     if (chosenByIt) {
       planFromBadTap = !tap.isKept();
     }
-    if (isPlanDue(tap) && chooseAgain()) {
+    if (isPlanDue(tap) ? chooseAgain() : takeUp()) {
       verdicts();
     }
     sums();
@@ -769,8 +785,7 @@ public final class TapSession {
   }
 
   private TapJudge.Around around() {
-    return new TapJudge.Around(
-        forceLevel(), responseLevel(), sign < 0 ? -1 : 1, typicalPeak());
+    return new TapJudge.Around(forceLevel(), responseLevel(), sign, typicalPeak());
   }
 
   private double typicalPeak() {
@@ -875,23 +890,24 @@ public final class TapSession {
 
   /** Most blows tell which way they go; if it is the other way, all are looked at anew. */
   private boolean turnRound() throws IOException {
-    int votes = 0;
-    double side = sign < 0 ? -1 : 1;
+    int up = 0;
+    int down = 0;
     for (JudgedTap tap : judged) {
       double large = Math.max(tap.pulse.largest(), tap.pull);
       double small = Math.min(tap.pulse.largest(), tap.pull);
       if (small < TapJudge.PULLS * large) {
-        votes += tap.pulse.largest() >= tap.pull ? 1 : -1;
+        if (sign > 0 == tap.pulse.largest() >= tap.pull) {
+          up++;
+        } else {
+          down++;
+        }
       }
     }
-    if (votes == 0) {
+    votes = Math.abs(up - down);
+    if (up == down || up > down == sign > 0) {
       return false;
     }
-    double other = votes > 0 ? side : -side;
-    sign = other;
-    if (other == side) {
-      return false;
-    }
+    sign = -sign;
     lookAgain();
     return true;
   }
@@ -930,11 +946,14 @@ public final class TapSession {
     int kept = kept();
     boolean firstGood = planFromBadTap && newest.isKept();
     boolean more = newest.isKept() && (kept == 3 || kept == 6) && plannedAtKept < kept;
-    boolean tooLong =
-        Double.isNaN(lengthGivenS)
-            && newest.verdict == Verdict.CUT_OFF
-            && inARow.getOrDefault(Verdict.CUT_OFF, 0) % 2 == 1;
-    return firstGood || more || tooLong;
+    return firstGood || more || isTooLong(newest);
+  }
+
+  /** Whether the next blow came before the block was over. */
+  private boolean isTooLong(JudgedTap newest) {
+    return Double.isNaN(lengthGivenS)
+        && newest.verdict == Verdict.CUT_OFF
+        && interrupted.containsKey(newest.block.trigger());
   }
 
   /** A plan from the first tap, or a makeshift one if that tap is good for nothing. */
@@ -1032,11 +1051,12 @@ public final class TapSession {
     events.add(new TapEvent.BlockChosen(shape.samples() / fs, planRemarks));
   }
 
-  /** Plans from the taps that are kept; true if that changed the blocks. */
+  /** Plans from the taps that are kept; true if that changed the blocks at once. */
   private boolean chooseAgain() throws IOException {
     List<Long> onsets =
         judged.stream().filter(j -> j.isKept()).map(j -> j.block.trigger()).toList();
-    boolean tooLong = judged.get(judged.size() - 1).verdict == Verdict.CUT_OFF;
+    JudgedTap newest = judged.get(judged.size() - 1);
+    boolean tooLong = isTooLong(newest);
     if (onsets.isEmpty() || tooLong) {
       onsets = judged.stream().map(j -> j.block.trigger()).toList();
     }
@@ -1055,10 +1075,26 @@ public final class TapSession {
       return false;
     }
     planFromBadTap = false;
+    next = chosen.get();
+    nextRemarks = remarks;
+    return takeUp();
+  }
+
+  /** Goes over to blocks that have grown, as soon as the newest tap's is over. */
+  private boolean takeUp() throws IOException {
+    if (next == null || now < judged.get(judged.size() - 1).block.trigger() + room(next)) {
+      return false;
+    }
     planRemarks.clear();
-    planRemarks.addAll(remarks);
-    adopt(chosen.get());
+    planRemarks.addAll(nextRemarks);
+    Planner.Plan chosen = next;
+    next = null;
+    adopt(chosen);
     return true;
+  }
+
+  private static int room(Planner.Plan of) {
+    return of.shape().samples() - of.shape().preTrigger();
   }
 
   /** What the planner chooses from these taps, each with what came before and after it. */
