@@ -30,6 +30,7 @@ public final class Ringtrue {
 
   static {
     add("demo", "run the whole job on the bundled demo measurements", DemoCommand::new);
+    add("tap", "record taps at the machine and judge each as it comes", TapCommand::new);
     add("frf", "averaged frequency response with coherence and error", FrfCommand::new);
     add("modes", "natural frequencies, damping and stiffness with uncertainty", ModesCommand::new);
     add("calibrate", "hammer and sensor as a pair, by a hanging mass", CalibrateCommand::new);

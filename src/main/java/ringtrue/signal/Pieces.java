@@ -14,8 +14,8 @@ import ringtrue.dynamics.Progress;
 import ringtrue.units.BadInputException;
 
 /**
- * A few taps out of a stream, each with what came before and after it, for the planner, which
- * plans from recordings.
+ * A few taps out of a stream, each with what came before and after it, for the planner, which plans
+ * from recordings.
  */
 final class Pieces {
   private final TapRecording about;
@@ -81,12 +81,7 @@ final class Pieces {
     try {
       Planner.Plan plan =
           new Planner(
-                  taps,
-                  choices,
-                  level(forceLevel),
-                  level(responseLevel),
-                  remarks,
-                  Progress.NONE)
+                  taps, choices, level(forceLevel), level(responseLevel), remarks, Progress.NONE)
               .plan();
       remarks.removeIf(r -> r.startsWith("no tap found in") || r.startsWith("trigger level"));
       return Optional.of(plan);

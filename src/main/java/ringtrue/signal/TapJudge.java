@@ -120,7 +120,13 @@ final class TapJudge {
     judged.there = there;
     judged.overload =
         Overload.in(
-            "response", worker.response, n, response, around.response, quantity.siUnit(), there == n);
+            "response",
+            worker.response,
+            n,
+            response,
+            around.response,
+            quantity.siUnit(),
+            there == n);
     double rest = around.response.offsets().get(0);
     double largest = Extremes.largest(worker.response, n) * response.scale() - rest;
     double smallest = Extremes.smallest(worker.response, n) * response.scale() - rest;

@@ -340,7 +340,7 @@ public final class TapSession {
         armed = true;
       }
     }
-    if (struck != null && plan == null) {
+    if (struck != null && needsPlan()) {
       follow(n);
     }
   }
@@ -389,7 +389,7 @@ public final class TapSession {
       return;
     }
     boolean another =
-        plan == null ? frame - struck.onset > LONGEST_BOUNCE_S * fs : frame >= blockEnd(struck);
+        needsPlan() ? frame - struck.onset > LONGEST_BOUNCE_S * fs : frame >= blockEnd(struck);
     if (another && struck.next < 0) {
       struck.next = frame;
     } else if (frame - struck.onset > LONGEST_BOUNCE_S * fs) {
@@ -398,6 +398,9 @@ public final class TapSession {
   }
 
   private void begin(long frame) {
+    if (next != null && room(next) > frame - judged.get(judged.size() - 1).block.trigger()) {
+      next = null; // blows come sooner than longer blocks would allow
+    }
     struck = new Struck(frame);
     state = State.STRUCK;
     lastActivity = frame;
@@ -458,7 +461,7 @@ public final class TapSession {
       }
     }
     while (struck != null && state != State.FINISHED) {
-      boolean byThis = plan == null;
+      boolean byThis = needsPlan();
       if (byThis && !(end || isRungOut())) {
         return;
       }
@@ -479,10 +482,15 @@ public final class TapSession {
       complete(over, byThis);
       holdOffUntil = blockEnd(over);
       long following = Math.max(over.next, interrupted.getOrDefault(over.onset, -1L));
-      if (state != State.FINISHED && following >= holdOffUntil) {
+      if (state != State.FINISHED && following >= 0) {
         begin(following);
       }
     }
+  }
+
+  /** As long as no good tap has shown how long the blocks must be, each tap is listened out. */
+  private boolean needsPlan() {
+    return plan == null || planFromBadTap;
   }
 
   private boolean isRungOut() {
@@ -501,12 +509,10 @@ public final class TapSession {
     int pre = plan.shape().preTrigger();
     JudgedTap tap =
         new JudgedTap(
-            judged.size() + 1,
-            new Planner.Block(0, over.onset - pre, over.onset, Double.NaN));
+            judged.size() + 1, new Planner.Block(0, over.onset - pre, over.onset, Double.NaN));
     judged.add(tap);
     look(tap, around());
-    List<Verdict> before =
-        judged.stream().limit(tap.number - 1).map(j -> j.verdict).toList();
+    List<Verdict> before = judged.stream().limit(tap.number - 1).map(j -> j.verdict).toList();
     verdicts();
     if (chosenByIt) {
       planFromBadTap = !tap.isKept();
@@ -944,9 +950,8 @@ public final class TapSession {
 
   private boolean isPlanDue(JudgedTap newest) {
     int kept = kept();
-    boolean firstGood = planFromBadTap && newest.isKept();
     boolean more = newest.isKept() && (kept == 3 || kept == 6) && plannedAtKept < kept;
-    return firstGood || more || isTooLong(newest);
+    return !planFromBadTap && (more || isTooLong(newest));
   }
 
   /** Whether the next blow came before the block was over. */
@@ -978,8 +983,7 @@ public final class TapSession {
             ? Lengths.atMost((int) Math.max(16, pre + room))
             : (int) Math.max(16, Math.round(lengthGivenS * fs));
     return new Planner.Plan(
-        new BlockShape(
-            samples, pre, fs, Processing.ForceWindow.NONE, Double.POSITIVE_INFINITY),
+        new BlockShape(samples, pre, fs, Processing.ForceWindow.NONE, Double.POSITIVE_INFINITY),
         0,
         List.of(),
         wanted.estimator().orElse(Estimator.H1),
@@ -1039,8 +1043,7 @@ public final class TapSession {
       long onset = tap.block.trigger();
       JudgedTap again =
           new JudgedTap(
-              tap.number,
-              new Planner.Block(0, onset - shape.preTrigger(), onset, Double.NaN));
+              tap.number, new Planner.Block(0, onset - shape.preTrigger(), onset, Double.NaN));
       again.verdict = tap.verdict;
       again.pulse = tap.pulse;
       moved.add(again);
@@ -1053,10 +1056,11 @@ public final class TapSession {
 
   /** Plans from the taps that are kept; true if that changed the blocks at once. */
   private boolean chooseAgain() throws IOException {
-    List<Long> onsets =
-        judged.stream().filter(j -> j.isKept()).map(j -> j.block.trigger()).toList();
     JudgedTap newest = judged.get(judged.size() - 1);
     boolean tooLong = isTooLong(newest);
+    // What comes after the newest one is not known yet.
+    List<Long> onsets =
+        judged.stream().filter(j -> j.isKept() && j != newest).map(j -> j.block.trigger()).toList();
     if (onsets.isEmpty() || tooLong) {
       onsets = judged.stream().map(j -> j.block.trigger()).toList();
     }
@@ -1069,12 +1073,11 @@ public final class TapSession {
     }
     int before = plan.shape().samples();
     int after = chosen.get().shape().samples();
-    boolean grows = after > WORTH_GROWING * before;
+    boolean grows = after > WORTH_GROWING * before && room(chosen.get()) <= leastRoom();
     boolean shrinks = tooLong && after < before;
-    if (!(planFromBadTap || grows || shrinks)) {
+    if (!(grows || shrinks)) {
       return false;
     }
-    planFromBadTap = false;
     next = chosen.get();
     nextRemarks = remarks;
     return takeUp();
@@ -1093,13 +1096,25 @@ public final class TapSession {
     return true;
   }
 
+  /** Frames from any tap that is kept to the next blow. */
+  private long leastRoom() {
+    long least = Long.MAX_VALUE;
+    for (int i = 0; i + 1 < judged.size(); i++) {
+      if (judged.get(i).isKept()) {
+        long onset = judged.get(i).block.trigger();
+        long next = interrupted.getOrDefault(onset, judged.get(i + 1).block.trigger());
+        least = Math.min(least, next - onset - margin());
+      }
+    }
+    return least;
+  }
+
   private static int room(Planner.Plan of) {
     return of.shape().samples() - of.shape().preTrigger();
   }
 
   /** What the planner chooses from these taps, each with what came before and after it. */
-  private Optional<Planner.Plan> plan(List<Long> onsets, List<String> remarks)
-      throws IOException {
+  private Optional<Planner.Plan> plan(List<Long> onsets, List<String> remarks) throws IOException {
     Pieces pieces = new Pieces(about, forceLevel(), responseLevel());
     for (long onset : onsets) {
       long before = 0;

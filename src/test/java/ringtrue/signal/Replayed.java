@@ -20,8 +20,7 @@ final class Replayed {
   Replayed(TapRecording about, Processing wanted, TapSession.Goal goal) throws IOException {
     this.about = about;
     Recording only = about.recordings().get(0);
-    this.recording =
-        only instanceof MemoryRecording memory ? memory : MemoryRecording.copyOf(only);
+    this.recording = only instanceof MemoryRecording memory ? memory : MemoryRecording.copyOf(only);
     this.channels = recording.channels();
     int frames = (int) recording.frames();
     interleaved = new double[frames * channels];
@@ -37,8 +36,7 @@ final class Replayed {
             wanted,
             goal,
             (frame, count, into) ->
-                System.arraycopy(
-                    interleaved, (int) frame * channels, into, 0, count * channels));
+                System.arraycopy(interleaved, (int) frame * channels, into, 0, count * channels));
   }
 
   /** Feeds until the session is over or the recording ends, in portions of this many frames. */

@@ -103,8 +103,10 @@ final class TapQuality {
     }
     double noiseN = usualN * logBetween(random, 1e-4, 1.5e-3);
     double humN = hum ? usualN * logBetween(random, 1e-3, 1.5e-2) : 0;
-    rig = rig.withInputs(
-        RigChannel.PERFECT.withNoise(noiseN).withHum(50, humN, 0, humN / 3), RigChannel.PERFECT);
+    rig =
+        rig.withInputs(
+            RigChannel.PERFECT.withNoise(noiseN).withHum(50, humN, 0, humN / 3),
+            RigChannel.PERFECT);
     MemoryRecording clean =
         MemoryRecording.copyOf(rig.record("taps", fs, at + 0.3, blows, random.nextLong()));
     double[] force = clean.channel(1);
@@ -121,8 +123,7 @@ final class TapQuality {
     Mode[] all = new Mode[modes];
     double hz = logBetween(random, 180, 1200);
     for (int m = 0; m < modes; m++) {
-      all[m] =
-          Mode.of(hz, logBetween(random, 0.008, 0.05), logBetween(random, 2e6, 3e7));
+      all[m] = Mode.of(hz, logBetween(random, 0.008, 0.05), logBetween(random, 2e6, 3e7));
       hz *= 1.3 + random.nextDouble();
     }
     return VirtualRig.of(all);
@@ -251,8 +252,7 @@ final class TapQuality {
             List.of(
                 new MemoryRecording(
                     "taps", fs, converted(force, forceFull), converted(response, responseFull))));
-    Replayed live =
-        new Replayed(about, Processing.AUTOMATIC, TapSession.Goal.taps(0)).run(480);
+    Replayed live = new Replayed(about, Processing.AUTOMATIC, TapSession.Goal.taps(0)).run(480);
     List<Outcome> outcomes = new ArrayList<>();
     for (int t = 0; t < TAPS; t++) {
       Verdict atOnce = null;
@@ -401,8 +401,7 @@ final class TapQuality {
     Map<Fault, Double> right = new EnumMap<>(Fault.class);
     for (Fault fault : Fault.values()) {
       List<Outcome> some = all.stream().filter(o -> o.fault == fault).toList();
-      right.put(
-          fault, (double) some.stream().filter(o -> o.isRight(o.last)).count() / some.size());
+      right.put(fault, (double) some.stream().filter(o -> o.isRight(o.last)).count() / some.size());
     }
     return right;
   }

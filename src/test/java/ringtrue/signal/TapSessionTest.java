@@ -13,7 +13,6 @@ import ringtrue.acquisition.TapRecording;
 import ringtrue.acquisition.VirtualRig;
 import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.Progress;
-import ringtrue.signal.Tap.Verdict;
 
 class TapSessionTest {
   private static final double FS = 48000;
@@ -44,8 +43,10 @@ class TapSessionTest {
       assertThat(now.response().imag(i)).isEqualTo(later.response().imag(i));
       assertThat(now.response().coherence(i)).isEqualTo(later.response().coherence(i));
     }
-    assertThat(now.response().origin().bandHighHz()).isEqualTo(later.response().origin().bandHighHz());
-    assertThat(now.response().origin().bandLowHz()).isEqualTo(later.response().origin().bandLowHz());
+    assertThat(now.response().origin().bandHighHz())
+        .isEqualTo(later.response().origin().bandHighHz());
+    assertThat(now.response().origin().bandLowHz())
+        .isEqualTo(later.response().origin().bandLowHz());
   }
 
   private static Replayed live(VirtualRig rig, BlowPlan plan, TapSession.Goal goal)
