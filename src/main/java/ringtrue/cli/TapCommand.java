@@ -118,6 +118,7 @@ final class TapCommand extends Command {
   private Path file;
 
   private final AtomicBoolean stop = new AtomicBoolean();
+  private SessionFiles files;
 
   @Override
   public Integer call() {
@@ -136,9 +137,16 @@ final class TapCommand extends Command {
               new double[input.channels()][0]);
       String text = description(opened);
       Measurement measurement = setUp(text, standIn);
+      TapSession session =
+          new TapSession(
+              measurement.recording(),
+              measurement.processing(),
+              goal,
+              (frame, count, into) -> files.read(frame, count, into),
+              opened.quietS());
       words.println("Recording from " + input.name());
       guide(words, measurement.recording(), goal);
-      return record(input, measurement, goal, text);
+      return record(input, session, goal, text);
     } catch (IOException e) {
       throw new BadInputException(
           wav.getFileName() + ": recording broke off: " + e.getMessage(), e);
@@ -258,21 +266,17 @@ final class TapCommand extends Command {
 
   // ---- while it runs
 
-  private Integer record(
-      LiveInput input, Measurement measurement, TapSession.Goal goal, String text)
+  private Integer record(LiveInput input, TapSession session, TapSession.Goal goal, String text)
       throws IOException {
     CountDownLatch finished = new CountDownLatch(1);
     Thread hook = new Thread(() -> stopAndWait(finished), "stop");
-    TapSession session;
     Optional<String> problem;
-    SessionFiles files = SessionFiles.create(wav, input, overwrite);
+    files = SessionFiles.create(wav, input, overwrite);
     Runtime.getRuntime().addShutdownHook(hook);
     try {
-      try (files;
+      try (SessionFiles open = files;
           TapSounds sounds = new TapSounds(quiet)) {
-        session =
-            new TapSession(measurement.recording(), measurement.processing(), goal, files::read);
-        TapRun run = new TapRun(input, files, session);
+        TapRun run = new TapRun(input, open, session);
         boolean terminal = System.console() != null;
         if (terminal) {
           readKeys(run);

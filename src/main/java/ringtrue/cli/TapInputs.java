@@ -11,6 +11,7 @@ import ringtrue.acquisition.LiveInput;
 import ringtrue.acquisition.Recording;
 import ringtrue.acquisition.TapRecording;
 import ringtrue.acquisition.WavRecording;
+import ringtrue.signal.TapSession;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Names;
 
@@ -20,6 +21,9 @@ final class TapInputs {
   private static final int BLOWS = 200;
   private static final double FIRST_S = 1.5;
 
+  /** A file may begin just before its first tap. */
+  private static final double REPLAY_QUIET_S = 0.15;
+
   private TapInputs() {}
 
   /**
@@ -27,8 +31,9 @@ final class TapInputs {
    *
    * @param input gives the frames
    * @param about what its channels mean, where it knows that itself
+   * @param quietS how long it has to be quiet before the first tap, s
    */
-  record Opened(LiveInput input, Optional<TapRecording> about) {}
+  record Opened(LiveInput input, Optional<TapRecording> about, double quietS) {}
 
   /** A kind of input. */
   private interface Kind {
@@ -115,7 +120,10 @@ final class TapInputs {
             .rig()
             .measurement("simulated: " + wanted, series.axis(), "tool tip", List.of(recording));
     return Optional.of(
-        new Opened(new ReplayedRecording(recording, 24, timesRealTime), Optional.of(about)));
+        new Opened(
+            new ReplayedRecording(recording, 24, timesRealTime),
+            Optional.of(about),
+            TapSession.QUIET_S));
   }
 
   private static Optional<Opened> file(String name, Optional<Double> rateHz, double timesRealTime)
@@ -129,6 +137,7 @@ final class TapInputs {
           "--rate: " + name + " has " + recording.sampleRateHz() + " Hz and is replayed with that");
     }
     return Optional.of(
-        new Opened(new ReplayedRecording(recording, 32, timesRealTime), Optional.empty()));
+        new Opened(
+            new ReplayedRecording(recording, 32, timesRealTime), Optional.empty(), REPLAY_QUIET_S));
   }
 }

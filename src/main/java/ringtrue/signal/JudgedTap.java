@@ -12,8 +12,13 @@ final class JudgedTap {
   /** Samples of its block that are really there. */
   int there;
 
-  /** Largest force against the direction of the blow, N. */
+  /** Largest force against the direction of the blow, as long as a bounce may follow, N. */
   double pull;
+
+  /** The same afterwards, and at which sample of the block. */
+  double latePull;
+
+  int latePullAt;
 
   double contactS;
   double usableToHz;

@@ -106,9 +106,22 @@ final class TapJudge {
     }
     convert(worker, around, which, recordedS);
     judged.pulse = Pulse.of(worker.force, n, around.sign, around.force.noise());
-    judged.pull =
-        around.sign > 0 ? -Extremes.smallest(worker.force, n) : Extremes.largest(worker.force, n);
+    pulls(judged, worker.force, around.sign);
     judged.contactS = judged.pulse.contactSamples() / shape.sampleRateHz();
+  }
+
+  private void pulls(JudgedTap judged, double[] f, double sign) {
+    int n = shape.samples();
+    double bounce = judged.pulse.peakAt() + LONGEST_BOUNCE_S * shape.sampleRateHz();
+    int near = (int) Math.min(n, bounce);
+    judged.pull = sign > 0 ? -Extremes.smallest(f, near) : Extremes.largest(f, near);
+    judged.latePull = 0;
+    for (int i = near; i < n; i++) {
+      if (-sign * f[i] > judged.latePull) {
+        judged.latePull = -sign * f[i];
+        judged.latePullAt = i;
+      }
+    }
   }
 
   /**
@@ -231,6 +244,13 @@ final class TapJudge {
               + " disturbance?",
           pulse.largest(),
           -judged.pull);
+    } else if (judged.latePull > PULLS * pulse.peak()) {
+      set(
+          judged,
+          Verdict.CUT_OFF,
+          "the force is disturbed %.3g ms after it, to %.3g N, inside its block",
+          1e3 * (judged.latePullAt - pulse.peakAt()) / shape.sampleRateHz(),
+          -judged.latePull);
     } else if (pulse.isDouble()) {
       double after = secondsAfter(pulse);
       set(

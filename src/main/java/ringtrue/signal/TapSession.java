@@ -1,9 +1,11 @@
 package ringtrue.signal;
 
 import java.io.IOException;
+import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.BitSet;
+import java.util.Deque;
 import java.util.EnumMap;
 import java.util.HashSet;
 import java.util.List;
@@ -32,7 +34,7 @@ import ringtrue.units.BadInputException;
  */
 public final class TapSession {
 
-  /** How long it has to be quiet before the first tap, s. */
+  /** How long it has to be quiet before the first tap unless said otherwise, s. */
   public static final double QUIET_S = 0.6;
 
   /** Part of the lines in the band that must have the wanted coherence. */
@@ -62,6 +64,7 @@ public final class TapSession {
   private static final int SURE_VOTES = 2;
 
   private static final double FADED = 3;
+  private static final double MOST_HIDDEN = 4;
   private static final int MOST_LOOKED_AT = 6;
   private static final int FEW_FOR_COHERENCE = 3;
 
@@ -130,6 +133,7 @@ public final class TapSession {
   private final double[] f;
   private final double[] x;
   private double[] frames = new double[0];
+  private int filled;
   private long now;
   private State state = State.LISTENING;
 
@@ -142,7 +146,11 @@ public final class TapSession {
   private long lastActivity;
   private Struck struck;
 
+  /** Blows that came while an earlier one's block was running. */
+  private final Deque<Long> following = new ArrayDeque<>();
+
   private Planner.Plan plan;
+  private Planner.Plan earlier;
   private Planner.Plan next;
   private List<String> nextRemarks = List.of();
   private boolean planFromBadTap;
@@ -167,7 +175,7 @@ public final class TapSession {
   private static final class Struck {
     final long onset;
     long loudAt;
-    long next = -1;
+    double loudest;
 
     Struck(long onset) {
       this.onset = onset;
@@ -183,6 +191,16 @@ public final class TapSession {
    * @param back gives back earlier frames, for taps whose verdict changes
    */
   public TapSession(TapRecording about, Processing wanted, Goal goal, ReadBack back) {
+    this(about, wanted, goal, back, QUIET_S);
+  }
+
+  /**
+   * The same with another time of quiet, as for a recording that has little before its first tap.
+   *
+   * @param quietS how long it has to be quiet before the first tap, s
+   */
+  public TapSession(
+      TapRecording about, Processing wanted, Goal goal, ReadBack back, double quietS) {
     this.about = about;
     this.wanted = wanted;
     this.goal = goal;
@@ -195,7 +213,7 @@ public final class TapSession {
     check();
     this.choices = choices(wanted);
     this.lengthGivenS = choices.blockLengthS().orElse(Double.NaN);
-    this.quiet = new QuietWatch(force, fs, QUIET_S);
+    this.quiet = new QuietWatch(force, fs, quietS);
     this.forceMeter = new LevelMeter(force);
     this.responseMeter = new LevelMeter(response);
     forceMeter.begin(fs, Long.MAX_VALUE);
@@ -270,24 +288,34 @@ public final class TapSession {
    * @throws IOException if earlier frames cannot be read back
    */
   public List<TapEvent> take(double[] more, int count) throws IOException {
-    for (int from = 0; from < count; from += f.length) {
-      int n = Math.min(f.length, count - from);
-      for (int i = 0; i < n; i++) {
-        f[i] = more[(from + i) * channels + force.number() - 1];
-        x[i] = more[(from + i) * channels + response.number() - 1];
+    for (int c = 0; c < channels; c++) {
+      meters.get(c).take(more, c, channels, count);
+    }
+    for (int i = 0; i < count; i++) {
+      f[filled] = more[i * channels + force.number() - 1];
+      x[filled] = more[i * channels + response.number() - 1];
+      filled++;
+      if (filled == f.length) {
+        step();
       }
-      for (int c = 0; c < channels; c++) {
-        meters.get(c).take(more, from * channels + c, channels, n);
-      }
-      forceMeter.take(f, n);
-      responseMeter.take(x, n);
-      tape.append(f, x, n);
-      watch(n);
-      now += n;
-      blocks(false);
-      patience();
     }
     return happened();
+  }
+
+  /**
+   * Goes on by as many frames as have been filled in: always the same steps, so that the size of
+   * the portions in which they come does not matter.
+   */
+  private void step() throws IOException {
+    int n = filled;
+    filled = 0;
+    forceMeter.take(f, n);
+    responseMeter.take(x, n);
+    tape.append(f, x, n);
+    watch(n);
+    now += n;
+    blocks(false);
+    patience();
   }
 
   /**
@@ -302,6 +330,9 @@ public final class TapSession {
 
   /** Ends the session: a tap whose block is not over is cut off. */
   public List<TapEvent> end() throws IOException {
+    if (filled > 0) {
+      step();
+    }
     blocks(true);
     if (state != State.FINISHED) {
       finish(false, "the input has ended");
@@ -388,12 +419,11 @@ public final class TapSession {
       }
       return;
     }
+    long last = following.isEmpty() ? struck.onset : following.peekLast();
     boolean another =
-        needsPlan() ? frame - struck.onset > LONGEST_BOUNCE_S * fs : frame >= blockEnd(struck);
-    if (another && struck.next < 0) {
-      struck.next = frame;
-    } else if (frame - struck.onset > LONGEST_BOUNCE_S * fs) {
-      interrupted.putIfAbsent(struck.onset, frame);
+        frame - last > LONGEST_BOUNCE_S * fs || !needsPlan() && frame >= blockEnd(struck);
+    if (another) {
+      following.add(frame);
     }
   }
 
@@ -417,7 +447,9 @@ public final class TapSession {
       double v = x[i] * scale - rest;
       sum += v * v;
     }
-    if (Math.sqrt(sum / n) > FADED * seen.noise()) {
+    double loud = Math.sqrt(sum / n) / (FADED * seen.noise());
+    struck.loudest = Math.max(struck.loudest, loud);
+    if (loud > 1) {
       struck.loudAt = now + n;
     }
   }
@@ -476,14 +508,13 @@ public final class TapSession {
       state = State.READY;
       holdOffUntil = blockEnd(over);
       lastActivity = now;
-      if (over.next >= 0 && over.next < holdOffUntil) {
-        interrupted.putIfAbsent(over.onset, over.next);
+      if (!following.isEmpty() && following.peek() < holdOffUntil) {
+        interrupted.putIfAbsent(over.onset, following.peek());
       }
       complete(over, byThis);
       holdOffUntil = blockEnd(over);
-      long following = Math.max(over.next, interrupted.getOrDefault(over.onset, -1L));
-      if (state != State.FINISHED && following >= 0) {
-        begin(following);
+      if (state != State.FINISHED && !following.isEmpty()) {
+        begin(following.poll());
       }
     }
   }
@@ -495,13 +526,16 @@ public final class TapSession {
 
   private boolean isRungOut() {
     double elapsed = (now - struck.onset) / fs;
-    if (struck.next >= 0) {
+    if (!following.isEmpty()) {
       return true;
     }
     if (!Double.isNaN(lengthGivenS)) {
       return elapsed >= lengthGivenS;
     }
-    double rang = (struck.loudAt - struck.onset) / fs;
+    // Where the noise soon hides the ringing, it goes on below the noise as it began above it.
+    double seen = Math.log(Math.max(Math.E, struck.loudest));
+    double hidden = Math.min(MOST_HIDDEN, Math.max(1, Math.log(1 / Decay.SMALL) / seen));
+    double rang = hidden * (struck.loudAt - struck.onset) / fs;
     return elapsed >= LONGEST_RING_S || elapsed >= Math.max(LEAST_ROOM_S, 2.2 * rang + 0.05);
   }
 
@@ -515,7 +549,7 @@ public final class TapSession {
     List<Verdict> before = judged.stream().limit(tap.number - 1).map(j -> j.verdict).toList();
     verdicts();
     if (chosenByIt) {
-      planFromBadTap = !tap.isKept();
+      weigh(judged.get(tap.number - 1));
     }
     if (isPlanDue(tap) ? chooseAgain() : takeUp()) {
       verdicts();
@@ -525,6 +559,18 @@ public final class TapSession {
     advise(judged.get(judged.size() - 1).verdict);
     level = chosenLevel();
     goals();
+  }
+
+  /** A tap that was none, or hardly one, must not undo the plan that a better one gave. */
+  private void weigh(JudgedTap tap) throws IOException {
+    planFromBadTap = !tap.isKept();
+    boolean worse = tap.verdict == Verdict.NO_TAP || tap.verdict == Verdict.TOO_WEAK;
+    if (worse && earlier != null) {
+      adopt(earlier);
+      verdicts();
+    } else if (!worse) {
+      earlier = plan;
+    }
   }
 
   private void tell(int newest, List<Verdict> before) {
@@ -949,6 +995,9 @@ public final class TapSession {
   // ---- the plan
 
   private boolean isPlanDue(JudgedTap newest) {
+    if (alone) {
+      return false;
+    }
     int kept = kept();
     boolean more = newest.isKept() && (kept == 3 || kept == 6) && plannedAtKept < kept;
     return !planFromBadTap && (more || isTooLong(newest));
@@ -977,7 +1026,7 @@ public final class TapSession {
 
   private Planner.Plan makeshift() {
     int pre = (int) Math.round(Math.min(PRE_TRIGGER_S * fs, struck.onset));
-    long room = (struck.next >= 0 ? struck.next : now) - struck.onset;
+    long room = (following.isEmpty() ? now : following.peek()) - struck.onset;
     int samples =
         Double.isNaN(lengthGivenS)
             ? Lengths.atMost((int) Math.max(16, pre + room))
@@ -1130,8 +1179,10 @@ public final class TapSession {
       if (struck != null && struck.onset > onset) {
         after = Math.min(after, struck.onset - margin());
       }
-      if (struck != null && struck.next > onset) {
-        after = Math.min(after, struck.next - margin());
+      for (long later : following) {
+        if (later > onset) {
+          after = Math.min(after, later - margin());
+        }
       }
       if (interrupted.containsKey(onset)) {
         after = Math.min(after, interrupted.get(onset) - margin());
