@@ -15,7 +15,7 @@ final class TapJudge {
   private static final double WEAK_PART = 0.125;
 
   /** A hammer that bounces comes back sooner than this; later it is the next tap. */
-  private static final double LONGEST_BOUNCE_S = 0.25;
+  static final double LONGEST_BOUNCE_S = 0.25;
 
   private static final double WEAK_NOISE = 10;
 

@@ -8,6 +8,7 @@ import java.util.BitSet;
 import java.util.Deque;
 import java.util.EnumMap;
 import java.util.HashSet;
+import java.util.Iterator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -47,6 +48,7 @@ public final class TapSession {
   private static final double LONGEST_RING_S = 4;
 
   private static final double LONGEST_BOUNCE_S = 0.3;
+  private static final double BLOW_S = 0.02;
   private static final double LEAST_ROOM_S = 0.3;
   private static final double LEAD_S = 0.5;
   private static final double PRE_TRIGGER_S = 0.005;
@@ -155,6 +157,7 @@ public final class TapSession {
   private List<String> nextRemarks = List.of();
   private boolean planFromBadTap;
   private int plannedAtKept;
+  private int plannedBy;
   private TapJudge judge;
   private BlockTransform worker;
   private int loaded;
@@ -162,6 +165,8 @@ public final class TapSession {
   private final BitSet summed = new BitSet();
   private List<JudgedTap> judged = new ArrayList<>();
   private final Map<Long, Long> interrupted = new TreeMap<>();
+  private final Map<Long, Long> bounced = new TreeMap<>();
+  private boolean bounceHeard;
   private final Set<Integer> setAside = new HashSet<>();
   private final Set<Integer> takenBack = new HashSet<>();
   private final List<long[]> gaps = new ArrayList<>();
@@ -314,6 +319,10 @@ public final class TapSession {
     tape.append(f, x, n);
     watch(n);
     now += n;
+    if (bounceHeard) {
+      bounceHeard = false;
+      judgeAgain();
+    }
     blocks(false);
     patience();
   }
@@ -414,7 +423,11 @@ public final class TapSession {
 
   private void onset(long frame) {
     if (struck == null) {
-      if (frame >= holdOffUntil) {
+      JudgedTap before = judged.isEmpty() ? null : judged.get(judged.size() - 1);
+      if (before != null && frame - before.block.trigger() < TapJudge.LONGEST_BOUNCE_S * fs) {
+        bounced.putIfAbsent(before.block.trigger(), frame);
+        bounceHeard = true;
+      } else if (frame >= holdOffUntil) {
         begin(frame);
       }
       return;
@@ -513,8 +526,26 @@ public final class TapSession {
       }
       complete(over, byThis);
       holdOffUntil = blockEnd(over);
+      dropFaint();
       if (state != State.FINISHED && !following.isEmpty()) {
         begin(following.poll());
+      }
+    }
+  }
+
+  /** What seemed a blow while little was known may be nothing beside the trigger level of now. */
+  private void dropFaint() throws IOException {
+    for (Iterator<Long> some = following.iterator(); some.hasNext(); ) {
+      long frame = some.next();
+      int n = (int) Math.min(now - frame, Math.round(BLOW_S * fs));
+      double[] blow = new double[n];
+      read(frame, n, blow, new double[n]);
+      double largest = 0;
+      for (double number : blow) {
+        largest = Math.max(largest, Math.abs(number * force.scale() - quiet.rest()));
+      }
+      if (largest < level) {
+        some.remove();
       }
     }
   }
@@ -549,7 +580,11 @@ public final class TapSession {
     List<Verdict> before = judged.stream().limit(tap.number - 1).map(j -> j.verdict).toList();
     verdicts();
     if (chosenByIt) {
+      plannedBy = tap.number;
       weigh(judged.get(tap.number - 1));
+    } else if (!planFromBadTap && isHardlyOne(judged.get(plannedBy - 1))) {
+      planFromBadTap = true;
+      earlier = null;
     }
     if (isPlanDue(tap) ? chooseAgain() : takeUp()) {
       verdicts();
@@ -564,13 +599,17 @@ public final class TapSession {
   /** A tap that was none, or hardly one, must not undo the plan that a better one gave. */
   private void weigh(JudgedTap tap) throws IOException {
     planFromBadTap = !tap.isKept();
-    boolean worse = tap.verdict == Verdict.NO_TAP || tap.verdict == Verdict.TOO_WEAK;
+    boolean worse = isHardlyOne(tap);
     if (worse && earlier != null) {
       adopt(earlier);
       verdicts();
     } else if (!worse) {
       earlier = plan;
     }
+  }
+
+  private static boolean isHardlyOne(JudgedTap tap) {
+    return tap.verdict == Verdict.NO_TAP || tap.verdict == Verdict.TOO_WEAK;
   }
 
   private void tell(int newest, List<Verdict> before) {
@@ -687,13 +726,17 @@ public final class TapSession {
   }
 
   private List<TapEvent> refresh() throws IOException {
+    judgeAgain();
+    return happened();
+  }
+
+  private void judgeAgain() throws IOException {
     List<Verdict> before = judged.stream().map(j -> j.verdict).toList();
     verdicts();
     sums();
     changes(before);
     level = chosenLevel();
     goals();
-    return happened();
   }
 
   private void changes(List<Verdict> before) {
@@ -921,12 +964,26 @@ public final class TapSession {
       } else {
         judge.verdict(tap, around, setAside, takenBack);
       }
+      bounce(tap);
       lost(tap);
     }
     if (!alone) {
       PoorMatch.mark(judged, takenBack);
     }
     averaged = null;
+  }
+
+  /** A bounce behind the end of a short block harms nothing there, but the user should know. */
+  private void bounce(JudgedTap tap) {
+    Long again = bounced.get(tap.block.trigger());
+    if (again != null && tap.isKept() && !takenBack.contains(tap.number)) {
+      tap.verdict = Verdict.DOUBLE_HIT;
+      tap.reason =
+          String.format(
+              Locale.ROOT,
+              "it strikes again %.3g ms after it",
+              1e3 * (again - tap.block.trigger()) / fs);
+    }
   }
 
   private void lost(JudgedTap tap) {
