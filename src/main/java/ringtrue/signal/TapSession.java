@@ -158,6 +158,7 @@ public final class TapSession {
   private boolean planFromBadTap;
   private int plannedAtKept;
   private int plannedBy;
+  private boolean planDue;
   private TapJudge judge;
   private BlockTransform worker;
   private int loaded;
@@ -319,6 +320,9 @@ public final class TapSession {
     tape.append(f, x, n);
     watch(n);
     now += n;
+    if (planDue && state != State.FINISHED) {
+      planAgain();
+    }
     if (bounceHeard) {
       bounceHeard = false;
       judgeAgain();
@@ -586,7 +590,9 @@ public final class TapSession {
       planFromBadTap = true;
       earlier = null;
     }
-    if (isPlanDue(tap) ? chooseAgain() : takeUp()) {
+    boolean atOnce = isTooLong(tap);
+    planDue = isPlanDue(tap) && !atOnce;
+    if (atOnce && isPlanDue(tap) ? chooseAgain() : takeUp()) {
       verdicts();
     }
     sums();
@@ -1158,6 +1164,17 @@ public final class TapSession {
     loaded = 0;
     lookAgain();
     events.add(new TapEvent.BlockChosen(shape.samples() / fs, planRemarks));
+  }
+
+  /** Planning anew takes its time: it comes after the verdict has been announced. */
+  private void planAgain() throws IOException {
+    planDue = false;
+    List<Verdict> before = judged.stream().map(j -> j.verdict).toList();
+    if (chooseAgain()) {
+      verdicts();
+      sums();
+      changes(before);
+    }
   }
 
   /** Plans from the taps that are kept; true if that changed the blocks at once. */
