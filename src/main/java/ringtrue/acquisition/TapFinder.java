@@ -152,9 +152,9 @@ public final class TapFinder {
     for (Recording recording : recordings) {
       total += recording.frames();
     }
-    List<Gathering> all = new ArrayList<>();
+    List<LevelMeter> all = new ArrayList<>();
     for (Channel channel : channels) {
-      all.add(new Gathering(channel));
+      all.add(new LevelMeter(channel));
     }
     boolean same = count > 1;
     double done = 0;
@@ -177,7 +177,7 @@ public final class TapFinder {
           into[at] = new double[READ];
         }
         wanted[c] = into[at];
-        all.get(c).begin(recording);
+        all.get(c).begin(recording.sampleRateHz(), recording.frames());
       }
       try (Recording.Cursor cursor = recording.from(0)) {
         for (int n = cursor.read(into, 0, READ); n > 0; n = cursor.read(into, 0, READ)) {
@@ -190,11 +190,11 @@ public final class TapFinder {
           progress.at(Math.min(1, done / total), "looking over " + recording.name());
         }
       }
-      for (Gathering one : all) {
+      for (LevelMeter one : all) {
         one.end();
       }
     }
-    return new Survey(all.stream().map(Gathering::level).toList(), same);
+    return new Survey(all.stream().map(LevelMeter::level).toList(), same);
   }
 
   /**
@@ -388,155 +388,6 @@ public final class TapFinder {
         found.add(new Onset(recording, onset, peak));
         onset = -1;
       }
-    }
-  }
-
-  /** Statistics of one channel, gathered stretch by stretch. */
-  private static final class Gathering {
-    private final double scale;
-    private final List<Double> offsets = new ArrayList<>();
-    private final List<Double> means = new ArrayList<>();
-    private final List<Double> noises = new ArrayList<>();
-    private double highest;
-    private double lowest;
-    private double largest = Double.NEGATIVE_INFINITY;
-    private double smallest = Double.POSITIVE_INFINITY;
-
-    private int stretch;
-    private double[] stretchMean;
-    private double[] stretchSigma;
-    private int stretches;
-    private int inStretch;
-    private double sum;
-    private double sumSquares;
-    private double shift;
-    private double total;
-    private long frames;
-    private double recordingLargest;
-    private double recordingSmallest;
-
-    Gathering(Channel channel) {
-      this.scale = channel.scale();
-    }
-
-    void begin(Recording recording) {
-      long n = recording.frames();
-      stretch = (int) Math.max(16, Math.min(Math.round(0.01 * recording.sampleRateHz()), n / 40));
-      stretchMean = new double[(int) Math.min(Integer.MAX_VALUE - 8, n / stretch + 2)];
-      stretchSigma = new double[stretchMean.length];
-      stretches = 0;
-      inStretch = 0;
-      sum = 0;
-      sumSquares = 0;
-      total = 0;
-      frames = 0;
-      recordingLargest = Double.NEGATIVE_INFINITY;
-      recordingSmallest = Double.POSITIVE_INFINITY;
-    }
-
-    void take(double[] numbers, int n) {
-      int at = 0;
-      while (at < n) {
-        if (inStretch == 0) {
-          // The first number of a stretch is taken off, so that a large offset costs no digits.
-          shift = numbers[at];
-        }
-        int end = Math.min(n, at + stretch - inStretch);
-        add(numbers, at, end);
-        inStretch += end - at;
-        at = end;
-        if (inStretch == stretch) {
-          endStretch();
-        }
-      }
-      frames += n;
-    }
-
-    private void add(double[] numbers, int from, int to) {
-      double most = recordingLargest;
-      double least = recordingSmallest;
-      double off = shift;
-      // Two sums side by side: one alone would wait for itself at every step.
-      double sumA = 0;
-      double sumB = 0;
-      double squaresA = 0;
-      double squaresB = 0;
-      int i = from;
-      for (; i + 1 < to; i += 2) {
-        double a = numbers[i];
-        double b = numbers[i + 1];
-        most = a > most ? a : most;
-        least = a < least ? a : least;
-        most = b > most ? b : most;
-        least = b < least ? b : least;
-        a -= off;
-        b -= off;
-        sumA += a;
-        sumB += b;
-        squaresA += a * a;
-        squaresB += b * b;
-      }
-      if (i < to) {
-        double a = numbers[i];
-        most = a > most ? a : most;
-        least = a < least ? a : least;
-        sumA += a - off;
-        squaresA += (a - off) * (a - off);
-      }
-      recordingLargest = most;
-      recordingSmallest = least;
-      sum += sumA + sumB;
-      sumSquares += squaresA + squaresB;
-    }
-
-    private void endStretch() {
-      double mean = sum / inStretch;
-      if (stretches < stretchMean.length) {
-        stretchMean[stretches] = shift + mean;
-        stretchSigma[stretches] = Math.sqrt(Math.max(0, sumSquares / inStretch - mean * mean));
-        stretches++;
-      }
-      total += sum + shift * inStretch;
-      sum = 0;
-      sumSquares = 0;
-      inStretch = 0;
-    }
-
-    void end() {
-      if (inStretch > 0 && (inStretch >= stretch / 2 || stretches == 0)) {
-        endStretch();
-      } else {
-        total += sum + shift * inStretch;
-      }
-      double[] sorted = Arrays.copyOf(stretchSigma, stretches);
-      Arrays.sort(sorted);
-      double sigma = sorted[sorted.length / 5];
-      double[] quiet = new double[stretches];
-      int q = 0;
-      for (int i = 0; i < stretches; i++) {
-        if (stretchSigma[i] <= 2 * sigma) {
-          quiet[q++] = stretchMean[i];
-        }
-      }
-      Arrays.sort(quiet, 0, q);
-      double rest = q % 2 == 1 ? quiet[q / 2] : (quiet[q / 2 - 1] + quiet[q / 2]) / 2;
-      offsets.add(rest * scale);
-      means.add(total / Math.max(1, frames) * scale);
-      noises.add(sigma * Math.abs(scale));
-      double above = (recordingLargest - rest) * scale;
-      double below = (recordingSmallest - rest) * scale;
-      highest = Math.max(highest, Math.max(above, below));
-      lowest = Math.min(lowest, Math.min(above, below));
-      largest = Math.max(largest, recordingLargest);
-      smallest = Math.min(smallest, recordingSmallest);
-      stretchMean = null;
-      stretchSigma = null;
-    }
-
-    Level level() {
-      double[] sorted = noises.stream().mapToDouble(Double::doubleValue).sorted().toArray();
-      return new Level(
-          offsets, means, sorted[sorted.length / 2], highest, lowest, largest, smallest);
     }
   }
 }

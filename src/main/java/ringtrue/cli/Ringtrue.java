@@ -31,6 +31,7 @@ public final class Ringtrue {
   static {
     add("demo", "run the whole job on the bundled demo measurements", DemoCommand::new);
     add("inputs", "sound inputs with their rates, channels and depths", InputsCommand::new);
+    add("tap", "record taps at the machine and judge each as it comes", TapCommand::new);
     add("frf", "averaged frequency response with coherence and error", FrfCommand::new);
     add("modes", "natural frequencies, damping and stiffness with uncertainty", ModesCommand::new);
     add(

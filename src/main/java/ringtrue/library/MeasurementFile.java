@@ -95,11 +95,61 @@ public final class MeasurementFile {
           text ? "columns" : "response.channel",
           "force and response cannot be the same " + (text ? "column" : "channel"));
     }
+    Measurement plain = plain(all, baseName(file), recordings, meaning, force, response);
+    return new Measurement(
+        plain.recording(),
+        plain.processing(),
+        added(all, columns, file, text, plain.recording(), plain.processing()),
+        plain.calibrationSigma());
+  }
+
+  /**
+   * Reads what a measurement file says of sensors, inputs and processing, for a recording that is
+   * yet to be made. Recordings that it names are not looked at.
+   *
+   * @param name what messages call the file
+   * @param text what it holds
+   * @param input tells name, rate and channels of what will be recorded
+   * @throws BadInputException if the file cannot be used, or the input lacks a channel
+   */
+  public static Measurement readSetUp(String name, String text, Recording input) {
+    JsonFields all = JsonFields.ofText(name, text, "ringtrue-measurement", 1, FIELDS);
+    if (all.has("columns")) {
+      throw all.problem(
+          "columns", "is for text files; what is recorded needs sensitivity and full scale");
+    }
+    Optional<JsonFields> force = all.object("force", FORCE_FIELDS);
+    Optional<JsonFields> response = all.object("response", RESPONSE_FIELDS);
+    all.object("addedMass", ADDED_FIELDS);
+    Meaning meaning =
+        wavMeaning(all, force, response.orElseThrow(() -> all.missing("response", EXAMPLE)));
+    List<Recording> recordings = List.of(input);
+    checkChannels(all, recordings, meaning.response, "response");
+    meaning.force.ifPresent(c -> checkChannels(all, recordings, c, "force"));
+    if (meaning.force.isPresent() && meaning.force.get().number() == meaning.response.number()) {
+      throw all.problem("response.channel", "force and response cannot be the same channel");
+    }
+    return plain(all, name.replaceAll("\\.json$", ""), recordings, meaning, force, response);
+  }
+
+  /** Whether a measurement file names recordings already. */
+  public static boolean namesRecordings(Path file) {
+    return JsonFields.open(file, "ringtrue-measurement", 1, FIELDS).has("recordings");
+  }
+
+  /** The measurement without what an added mass may bring. */
+  private static Measurement plain(
+      JsonFields all,
+      String ownName,
+      List<Recording> recordings,
+      Meaning meaning,
+      Optional<JsonFields> force,
+      Optional<JsonFields> response) {
     Calibration calibration = calibration(all);
     checkSettings(all, recordings.get(0).sampleRateHz(), force, response);
     TapRecording recording =
         new TapRecording(
-            all.text("name").orElse(baseName(file)),
+            all.text("name").orElse(ownName),
             all.text("axis").orElse(""),
             all.text("point").orElse(""),
             recordings,
@@ -108,12 +158,7 @@ public final class MeasurementFile {
             meaning.quantity,
             response.flatMap(r -> r.notNegative("sensorMass", Dimension.MASS)).orElse(0.0),
             all.quantity("channelSkew", Dimension.TIME).orElse(0.0));
-    Processing processing = processing(all);
-    return new Measurement(
-        recording,
-        processing,
-        added(all, columns, file, text, recording, processing),
-        calibration.sigma);
+    return new Measurement(recording, processing(all), Optional.empty(), calibration.sigma);
   }
 
   /**

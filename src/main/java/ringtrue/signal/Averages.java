@@ -1,5 +1,6 @@
 package ringtrue.signal;
 
+import java.util.Arrays;
 import java.util.List;
 import java.util.stream.IntStream;
 
@@ -71,6 +72,25 @@ final class Averages {
       sfxIm[i] += times * other.sfxIm[i];
     }
     taps += times * other.taps;
+  }
+
+  /** Takes a tap away again that was added before. */
+  void remove(BlockTransform block) {
+    taps--;
+    if (taps == 0) {
+      for (double[] sum : new double[][] {sff, sxx, sfxRe, sfxIm}) {
+        Arrays.fill(sum, 0);
+      }
+      return;
+    }
+    Averages one = new Averages(first, sff.length);
+    one.add(List.of(block));
+    for (int i = 0; i < sff.length; i++) {
+      sff[i] = Math.max(0, sff[i] - one.sff[i]);
+      sxx[i] = Math.max(0, sxx[i] - one.sxx[i]);
+      sfxRe[i] -= one.sfxRe[i];
+      sfxIm[i] -= one.sfxIm[i];
+    }
   }
 
   /** Ordinary coherence of line i (from 0), 0 to 1; 0 where there is no signal at all. */

@@ -179,7 +179,7 @@ final class FirstLook {
             HighPassInverse.rest(
                 force,
                 forceLevel,
-                recording.recordings().get(onset.recording()),
+                recording.recordings().get(onset.recording()).frames() / fs,
                 onset.recording());
         if (Double.isNaN(rest)) {
           rest = forceLevel.offsets().get(onset.recording());

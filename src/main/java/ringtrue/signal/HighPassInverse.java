@@ -1,7 +1,6 @@
 package ringtrue.signal;
 
 import ringtrue.acquisition.Channel;
-import ringtrue.acquisition.Recording;
 import ringtrue.acquisition.TapFinder.Level;
 
 /**
@@ -25,13 +24,12 @@ final class HighPassInverse {
    *
    * @param channel the channel
    * @param level what it holds
-   * @param recording the recording
+   * @param recordedS how long the recording is, s
    * @param index its number, from 0
    * @return resting value in SI; NaN if there is no high-pass, or the recording is too short
    */
-  static double rest(Channel channel, Level level, Recording recording, int index) {
-    double seconds = recording.frames() / recording.sampleRateHz();
-    return 2 * Math.PI * channel.highPassHz() * seconds > 20
+  static double rest(Channel channel, Level level, double recordedS, int index) {
+    return 2 * Math.PI * channel.highPassHz() * recordedS > 20
         ? level.means().get(index)
         : Double.NaN;
   }

@@ -5,6 +5,21 @@ final class JudgedTap {
   final int number;
   final Planner.Block block;
   Pulse pulse;
+
+  /** Why its block is overloaded; null if it is not. */
+  String overload;
+
+  /** Samples of its block that are really there. */
+  int there;
+
+  /** Largest force against the direction of the blow, as long as a bounce may follow, N. */
+  double pull;
+
+  /** The same afterwards, and at which sample of the block. */
+  double latePull;
+
+  int latePullAt;
+
   double contactS;
   double usableToHz;
   Tap.Verdict verdict;

@@ -114,6 +114,34 @@ public final class ResponseEstimator {
     return new AveragedTaps(averaged, recording, plan, walk, kept);
   }
 
+  /**
+   * What taps that are still coming add up to so far.
+   *
+   * @param recording what was measured; of its recordings only the names count
+   * @param wanted what the user wants
+   * @param plan how the blocks were processed
+   * @param levels what force and response hold
+   * @param averages sums over the taps that are kept, one at least
+   * @param judged all taps
+   * @param remarks what was said of the plan
+   */
+  static AveragedResponse soFar(
+      TapRecording recording,
+      Processing wanted,
+      Planner.Plan plan,
+      List<Level> levels,
+      Averages averages,
+      List<JudgedTap> judged,
+      List<String> remarks) {
+    ResponseEstimator estimator = new ResponseEstimator(recording, wanted, Progress.NONE);
+    estimator.remarks.addAll(remarks);
+    TapWalk walk =
+        new TapWalk(recording, wanted, plan, levels.get(0), levels.get(1), Progress.NONE);
+    List<JudgedTap> kept = judged.stream().filter(j -> j.isKept()).toList();
+    return estimator.result(
+        plan, walk, averages, judged, kept, SharedError.of(kept, walk.groupHz()));
+  }
+
   private Progress part(double from, double to) {
     return (done, what) -> progress.at(from + done * (to - from), what);
   }

@@ -30,7 +30,9 @@ public record Tap(
     DOUBLE_HIT("double hit"),
     OVERLOAD("overload"),
     TOO_WEAK("too weak"),
+    TOO_SLOW("too slow"),
     POOR_MATCH("poor match"),
+    NO_TAP("no tap"),
     CUT_OFF("cut off"),
     REJECTED_BY_USER("rejected by user");
 

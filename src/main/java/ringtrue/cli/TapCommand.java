@@ -1,0 +1,393 @@
+package ringtrue.cli;
+
+import java.io.BufferedReader;
+import java.io.IOException;
+import java.io.InputStreamReader;
+import java.io.PrintWriter;
+import java.nio.charset.Charset;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicBoolean;
+import picocli.CommandLine;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import ringtrue.acquisition.LiveInput;
+import ringtrue.acquisition.MemoryRecording;
+import ringtrue.acquisition.Recording;
+import ringtrue.acquisition.TapRecording;
+import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.library.Measurement;
+import ringtrue.library.MeasurementFile;
+import ringtrue.library.MeasurementText;
+import ringtrue.library.SafeFile;
+import ringtrue.signal.AveragedResponse;
+import ringtrue.signal.SessionTap;
+import ringtrue.signal.TapEvent;
+import ringtrue.signal.TapRun;
+import ringtrue.signal.TapSession;
+import ringtrue.units.BadInputException;
+import ringtrue.units.Dimension;
+
+/** {@code tap}: records taps at the machine and judges each as it comes. */
+@CommandLine.Command(
+    name = "tap",
+    sortOptions = false,
+    description = {
+      "Records taps at the machine and judges each as it comes, with a sound for kept and another",
+      "for set aside. MEASUREMENT.json says what the sensors are; recording and verdicts are added",
+      "to it, so that frf and modes go on from there."
+    },
+    footer = {
+      "",
+      "On a terminal, while it runs: x sets the last tap aside, x 3 tap 3, k 3 takes tap 3 back,",
+      "q ends it, each with Enter. Ctrl-C ends it too, and everything is kept.",
+      "",
+      "Example: ringtrue tap --input rig:tool-8mm-x --taps 5 --out try.wav try.json"
+    })
+final class TapCommand extends Command {
+  private static final double FINISHING_S = 10;
+
+  @Option(
+      names = "--input",
+      required = true,
+      paramLabel = "NAME",
+      description =
+          "where frames come from: rig:NAME is the simulated machine, a WAV file is replayed")
+  private String inputName;
+
+  @Option(
+      names = "--rate",
+      paramLabel = "HZ",
+      description = "sample rate (default: the input's own)")
+  private String rate;
+
+  @Option(
+      names = "--taps",
+      paramLabel = "N",
+      description = "taps to keep (default: 5; 0 for no end)")
+  private String taps = "5";
+
+  @Option(
+      names = "--coherence",
+      paramLabel = "C",
+      description =
+          "end as soon as nine tenths of the lines in the band have this coherence, with 3 taps or more")
+  private String coherence;
+
+  @Option(
+      names = "--band",
+      paramLabel = "LO:HI",
+      description = "wanted band in Hz; a blow that does not reach its end is set aside")
+  private String band;
+
+  @Option(
+      names = "--trigger",
+      paramLabel = "FORCE",
+      description = "trigger level, like \"2 N\" (default: from the noise)")
+  private String trigger;
+
+  @Option(
+      names = "--wait",
+      paramLabel = "TIME",
+      description = "give up when no tap comes for this time (default: 120 s)")
+  private String patience = "120 s";
+
+  @Option(
+      names = "--pace",
+      paramLabel = "TIMES",
+      description = "how many times faster than real time a replay or the simulated machine runs")
+  private String pace = "1";
+
+  @Option(names = "--quiet", description = "no sounds")
+  private boolean quiet;
+
+  @Option(names = "--yes", description = "the cautions were read and hold; do not ask")
+  private boolean yes;
+
+  @Option(names = "--out", required = true, paramLabel = "FILE.wav", description = "the recording")
+  private Path wav;
+
+  @Parameters(
+      paramLabel = "MEASUREMENT.json",
+      description = "measurement file (ringtrue-measurement/1), in the folder of the recording")
+  private Path file;
+
+  private final AtomicBoolean stop = new AtomicBoolean();
+  private SessionFiles files;
+
+  @Override
+  public Integer call() {
+    check();
+    PrintWriter words = json ? err() : out();
+    Optional<Double> rateHz =
+        Optional.ofNullable(rate).map(r -> positive("--rate", r, Dimension.FREQUENCY, "Hz"));
+    TapSession.Goal goal = goal();
+    double times = times();
+    TapInputs.Opened opened = TapInputs.open(inputName, rateHz, times);
+    try (LiveInput input = opened.input()) {
+      Recording standIn =
+          new MemoryRecording(
+              String.valueOf(wav.getFileName()),
+              input.sampleRateHz(),
+              new double[input.channels()][0]);
+      String text = description(opened);
+      Measurement measurement = setUp(text, standIn);
+      TapSession session =
+          new TapSession(
+              measurement.recording(),
+              measurement.processing(),
+              goal,
+              (frame, count, into) -> files.read(frame, count, into),
+              opened.quietS());
+      words.println("Recording from " + input.name());
+      guide(words, measurement.recording(), goal);
+      return record(input, session, goal, text);
+    } catch (IOException e) {
+      throw new BadInputException(
+          wav.getFileName() + ": recording broke off: " + e.getMessage(), e);
+    }
+  }
+
+  // ---- before
+
+  private void check() {
+    Path folder = wav.toAbsolutePath().normalize().getParent();
+    if (!folder.equals(file.toAbsolutePath().normalize().getParent())) {
+      throw new BadInputException(
+          "--out: " + wav + " must go to the folder of " + file + ", which names it");
+    }
+    mayWrite(wav, SessionFiles.log(wav));
+    if (Files.exists(file) && !overwrite && MeasurementFile.namesRecordings(file)) {
+      throw new BadInputException(
+          file
+              + ": names recordings already; add --overwrite to put this one in their place, or"
+              + " choose another name");
+    }
+  }
+
+  private TapSession.Goal goal() {
+    double low = Double.NaN;
+    double high = Double.NaN;
+    if (band != null) {
+      String[] ends = band.split(":", -1);
+      if (ends.length != 2) {
+        throw new BadInputException("--band: \"" + band + "\" must be LO:HI in Hz, like 50:3000");
+      }
+      low = Options.number("--band", ends[0], Dimension.FREQUENCY, "Hz");
+      high = Options.number("--band", ends[1], Dimension.FREQUENCY, "Hz");
+      if (!(low >= 0 && high > low)) {
+        throw new BadInputException("--band: \"" + band + "\" must rise, like 50:3000");
+      }
+    }
+    double wantedCoherence = Double.NaN;
+    if (coherence != null) {
+      wantedCoherence = Options.number("--coherence", coherence, Dimension.RATIO, "");
+      if (!(wantedCoherence > 0 && wantedCoherence < 1)) {
+        throw new BadInputException("--coherence: \"" + coherence + "\" must lie between 0 and 1");
+      }
+    }
+    return new TapSession.Goal(
+        (int) Options.whole("--taps", taps, 0, 10_000),
+        wantedCoherence,
+        low,
+        high,
+        trigger == null ? Double.NaN : positive("--trigger", trigger, Dimension.FORCE, "N"),
+        positive("--wait", patience, Dimension.TIME, "s"));
+  }
+
+  private double times() {
+    double times = Options.number("--pace", pace, Dimension.RATIO, "");
+    if (!(times > 0)) {
+      throw new BadInputException("--pace: \"" + pace + "\" must be more than zero");
+    }
+    return times;
+  }
+
+  private static double positive(String option, String text, Dimension dimension, String unit) {
+    double value = Options.number(option, text, dimension, unit);
+    if (!(value > 0)) {
+      throw new BadInputException(option + ": \"" + text + "\" must be more than zero");
+    }
+    return value;
+  }
+
+  private String description(TapInputs.Opened opened) {
+    if (Files.exists(file)) {
+      return MeasurementText.read(file);
+    }
+    return MeasurementText.of(
+        opened
+            .about()
+            .orElseThrow(
+                () ->
+                    new BadInputException(
+                        file
+                            + ": is not there; it must say what the sensors are, like {\"format\":"
+                            + " \"ringtrue-measurement/1\", \"force\": {\"channel\": 1,"
+                            + " \"sensitivity\": \"2.25 mV/N\", \"fullScale\": \"1 V\"},"
+                            + " \"response\": {\"channel\": 2, \"quantity\": \"acceleration\","
+                            + " \"sensitivity\": \"10.2 mV/g\", \"fullScale\": \"1 V\"}}")));
+  }
+
+  private Measurement setUp(String text, Recording standIn) {
+    try {
+      return MeasurementFile.readSetUp(String.valueOf(file.getFileName()), text, standIn);
+    } catch (BadInputException e) {
+      throw Places.named(file, e);
+    }
+  }
+
+  private void guide(PrintWriter words, TapRecording about, TapSession.Goal goal) {
+    words.println();
+    words.println("CAUTION");
+    TapGuide.CAUTIONS.forEach(c -> words.println("  ! " + c));
+    words.println();
+    TapGuide.steps(about, goal.bandHighHz()).forEach(s -> words.println("  - " + s));
+    if (about.force().isEmpty()) {
+      words.println(
+          "  - No force channel: only frequency and damping can be had; a bounce of the hammer"
+              + " cannot be told.");
+    }
+    words.println();
+    words.flush();
+    if (System.console() != null && !yes) {
+      String answer =
+          System.console().readLine("Is all of that so? Then press Enter (q to leave): ");
+      if (answer == null || answer.trim().equalsIgnoreCase("q")) {
+        throw new BadInputException("nothing was recorded");
+      }
+    }
+  }
+
+  // ---- while it runs
+
+  private Integer record(LiveInput input, TapSession session, TapSession.Goal goal, String text)
+      throws IOException {
+    CountDownLatch finished = new CountDownLatch(1);
+    Thread hook = new Thread(() -> stopAndWait(finished), "stop");
+    Optional<String> problem;
+    files = SessionFiles.create(wav, input, overwrite);
+    Runtime.getRuntime().addShutdownHook(hook);
+    try {
+      try (SessionFiles open = files;
+          TapSounds sounds = new TapSounds(quiet)) {
+        TapRun run = new TapRun(input, open, session);
+        boolean terminal = System.console() != null;
+        if (terminal) {
+          readKeys(run);
+        }
+        problem =
+            run.run(new TapScreen(out(), session, sounds, json, terminal, goal.taps()), stop::get);
+      }
+      SafeFile.writeText(
+          file,
+          true,
+          MeasurementText.withRecording(
+              text, String.valueOf(wav.getFileName()), session.processing()));
+      result(session, problem);
+    } finally {
+      finished.countDown();
+      unhook(hook);
+    }
+    if (problem.isPresent()) {
+      err().println("ringtrue: " + problem.get() + "; what came before is kept in " + wav);
+      return Ringtrue.BAD_INPUT;
+    }
+    return Ringtrue.DONE;
+  }
+
+  /** Ctrl-C: lets the session end in order before the program does. */
+  private void stopAndWait(CountDownLatch finished) {
+    stop.set(true);
+    try {
+      finished.await((long) FINISHING_S, TimeUnit.SECONDS);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+  }
+
+  private static void unhook(Thread hook) {
+    try {
+      Runtime.getRuntime().removeShutdownHook(hook);
+    } catch (IllegalStateException e) {
+      // the program is ending already, by way of this very hook
+    }
+  }
+
+  private void readKeys(TapRun run) {
+    Thread keys =
+        new Thread(
+            () -> {
+              BufferedReader lines =
+                  new BufferedReader(new InputStreamReader(System.in, Charset.defaultCharset()));
+              try {
+                for (String line = lines.readLine(); line != null; line = lines.readLine()) {
+                  key(run, line.trim().toLowerCase(Locale.ROOT));
+                }
+              } catch (IOException e) {
+                // no keys any more; the session goes on
+              }
+            },
+            "keys");
+    keys.setDaemon(true);
+    keys.start();
+  }
+
+  private void key(TapRun run, String line) {
+    if (line.equals("q")) {
+      stop.set(true);
+      return;
+    }
+    String[] words = line.split("\\s+");
+    boolean known = words[0].equals("x") || words[0].equals("k");
+    if (!known || words.length > 2 || words.length == 2 && !words[1].matches("\\d{1,6}")) {
+      run.request(
+          s -> List.of(new TapEvent.Advice("x 3 sets tap 3 aside, k 3 takes it back, q ends it")));
+      return;
+    }
+    run.request(
+        s -> {
+          int number = words.length == 2 ? Integer.parseInt(words[1]) : s.taps().size();
+          return words[0].equals("x") ? s.setAside(number) : s.takeBack(number);
+        });
+  }
+
+  // ---- afterwards
+
+  private void result(TapSession session, Optional<String> problem) {
+    Optional<AveragedResponse> averaged = session.averaged();
+    if (json) {
+      JsonOut.write(
+          out(),
+          o -> {
+            o.put("event", "result").put("recording", wav.toString());
+            o.put("measurement", file.toString());
+            o.put("kept", session.kept());
+            problem.ifPresent(p -> o.put("problem", p));
+            o.objects("allTaps", session.taps(), TapScreen::tap);
+            averaged.ifPresent(a -> FrfCommand.toJson(o, a));
+          });
+      return;
+    }
+    say("");
+    List<SessionTap> all = session.taps();
+    say("%d of %d taps kept", session.kept(), all.size());
+    averaged.ifPresent(
+        a -> {
+          FrequencyResponse.Origin origin = a.response().origin();
+          say(
+              "usable from %.0f to %.0f Hz, %.4g Hz between lines",
+              origin.bandLowHz(), origin.bandHighHz(), a.response().resolutionHz());
+        });
+    wrote(wav);
+    wrote(file);
+    say("");
+    say("! %s", TapGuide.AFTERWARDS);
+    averaged.ifPresent(a -> say("Next: ringtrue modes %s", file));
+  }
+}
