@@ -210,6 +210,11 @@ public final class StreamedWav implements Closeable {
     return frames;
   }
 
+  /** Channels in a frame. */
+  int channels() {
+    return channels;
+  }
+
   /** Where it is. */
   public Path path() {
     return target;

@@ -47,6 +47,13 @@ public interface TapKeeper extends Closeable {
    */
   void frames(double[] frames, int count) throws IOException;
 
+  /**
+   * Takes note of frames that were lost.
+   *
+   * @param gap where, and how many
+   */
+  void gap(LiveInput.Gap gap) throws IOException;
+
   /** Takes a verdict, with all frames that came before it. */
   void verdict(Verdict verdict) throws IOException;
 

@@ -68,12 +68,18 @@ public final class TapLog implements Closeable {
    * @param recording file name of the stream, in the same folder
    * @param sampleRateHz its rate
    * @param taps the last word on each tap, in order of their numbers
+   * @param gaps where frames were lost
    * @param remarks what the reader should know, such as a last line that was cut short
    */
   public record Content(
-      String recording, double sampleRateHz, List<Entry> taps, List<String> remarks) {
+      String recording,
+      double sampleRateHz,
+      List<Entry> taps,
+      List<LiveInput.Gap> gaps,
+      List<String> remarks) {
     public Content {
       taps = List.copyOf(taps);
+      gaps = List.copyOf(gaps);
       remarks = List.copyOf(remarks);
     }
   }
@@ -138,6 +144,18 @@ public final class TapLog implements Closeable {
     append(line);
   }
 
+  /**
+   * Brings the place of a gap to the disk.
+   *
+   * @throws IOException if it cannot be written; the lines of before are kept
+   */
+  public void append(LiveInput.Gap gap) throws IOException {
+    ObjectNode line = JSON.createObjectNode();
+    line.put("gapAtFrame", gap.atFrame()).put("missingFrames", gap.missingFrames());
+    line.put("why", gap.why());
+    append(line);
+  }
+
   private void append(ObjectNode line) throws IOException {
     ByteBuffer bytes = ByteBuffer.wrap((line + "\n").getBytes(StandardCharsets.UTF_8));
     try {
@@ -158,6 +176,9 @@ public final class TapLog implements Closeable {
 
   @Override
   public void close() throws IOException {
+    if (!file.isOpen()) {
+      return;
+    }
     try (file) {
       // what a failed write left
       file.truncate(length);
@@ -179,21 +200,33 @@ public final class TapLog implements Closeable {
           name + ": line 1: must be {\"format\": \"" + FORMAT + "\", ...} of a session's taps");
     }
     Map<Integer, Entry> taps = new LinkedHashMap<>();
+    List<LiveInput.Gap> gaps = new ArrayList<>();
     for (int i = 1; i < lines.size(); i++) {
-      Entry entry = entry(parsed(lines.get(i)));
+      JsonNode line = parsed(lines.get(i));
+      Entry entry = entry(line);
       if (entry != null) {
         taps.put(entry.tap, entry);
+      } else if (line != null && line.path("gapAtFrame").canConvertToLong()) {
+        gaps.add(
+            new LiveInput.Gap(
+                line.get("gapAtFrame").asLong(),
+                line.path("missingFrames").asLong(),
+                line.path("why").asText()));
       } else if (i == lines.size() - 1) {
         remarks.add(
             name + ": the last line was cut short when the program was stopped, and was left out");
       } else {
-        throw new BadInputException(name + ": line " + (i + 1) + ": is no tap");
+        throw new BadInputException(name + ": line " + (i + 1) + ": is neither a tap nor a gap");
       }
     }
     List<Entry> all = new ArrayList<>(taps.values());
     all.sort(java.util.Comparator.comparingInt(Entry::tap));
     return new Content(
-        first.path("recording").asText(), first.path("sampleRateHz").asDouble(), all, remarks);
+        first.path("recording").asText(),
+        first.path("sampleRateHz").asDouble(),
+        all,
+        gaps,
+        remarks);
   }
 
   private static String text(Path path, String name) throws IOException {

@@ -192,11 +192,6 @@ public final class WavWriter implements Closeable {
     writeHeader();
   }
 
-  /** The file that holds what was brought to it by {@link #flush}, until {@link #commit}. */
-  public Path written() {
-    return temporary;
-  }
-
   /** Frames written so far. */
   public long frames() {
     int frameBytes = channels * format.bits / 8;

@@ -10,6 +10,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.OptionalInt;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicBoolean;
@@ -18,9 +19,14 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import ringtrue.acquisition.LiveInput;
 import ringtrue.acquisition.MemoryRecording;
+import ringtrue.acquisition.Pace;
 import ringtrue.acquisition.Recording;
+import ringtrue.acquisition.SessionFiles;
+import ringtrue.acquisition.TapLog;
 import ringtrue.acquisition.TapRecording;
 import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.library.InputProfile;
+import ringtrue.library.InputProfileFile;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
 import ringtrue.library.MeasurementText;
@@ -50,21 +56,45 @@ import ringtrue.units.Dimension;
       "Example: ringtrue tap --input rig:tool-8mm-x --taps 5 --out try.wav try.json"
     })
 final class TapCommand extends Command {
-  private static final double FINISHING_S = 10;
+  private static final long STOPPING_MS = 500;
+  private static final long FINISHING_S = 10;
 
   @Option(
       names = "--input",
-      required = true,
       paramLabel = "NAME",
-      description =
-          "where frames come from: rig:NAME is the simulated machine, a WAV file is replayed")
+      description = {
+        "where frames come from: the name of a sound input, a part of it, or its number (see inputs);",
+        "rig:NAME is the simulated machine; a WAV or measurement file is replayed; - is standard",
+        "input with raw integer samples, little end first (default: the profile's)"
+      })
   private String inputName;
+
+  @Option(
+      names = "--profile",
+      paramLabel = "PROFILE",
+      description =
+          "input profile with device, full scales, skew and sensors: a file, or the name of one in the"
+              + " user's folder")
+  private String profileName;
 
   @Option(
       names = "--rate",
       paramLabel = "HZ",
-      description = "sample rate (default: the input's own)")
+      description = "sample rate (default: the profile's, or the input's own or highest)")
   private String rate;
+
+  @Option(
+      names = "--channels",
+      paramLabel = "N",
+      description = "channels to take (default: as many as the sensors need)")
+  private String channels;
+
+  @Option(
+      names = "--bits",
+      paramLabel = "N",
+      description =
+          "bits of a sample, 16, 24 or 32 (default: the profile's, or the most there are)")
+  private String bits;
 
   @Option(
       names = "--taps",
@@ -118,24 +148,35 @@ final class TapCommand extends Command {
   private Path file;
 
   private final AtomicBoolean stop = new AtomicBoolean();
+  private final TapInputs.Opener inputs;
   private SessionFiles files;
+  private boolean named;
+
+  TapCommand() {
+    this(TapInputs::open);
+  }
+
+  TapCommand(TapInputs.Opener inputs) {
+    this.inputs = inputs;
+  }
 
   @Override
   public Integer call() {
     check();
     PrintWriter words = json ? err() : out();
-    Optional<Double> rateHz =
-        Optional.ofNullable(rate).map(r -> positive("--rate", r, Dimension.FREQUENCY, "Hz"));
     TapSession.Goal goal = goal();
-    double times = times();
-    TapInputs.Opened opened = TapInputs.open(inputName, rateHz, times);
+    Optional<InputProfile> profile =
+        Optional.ofNullable(profileName)
+            .map(p -> InputProfileFile.read(UserFolder.inputProfile(p)));
+    Optional<String> given = given(profile);
+    TapInputs.Opened opened = inputs.open(wish(profile, given));
     try (LiveInput input = opened.input()) {
       Recording standIn =
           new MemoryRecording(
               String.valueOf(wav.getFileName()),
               input.sampleRateHz(),
               new double[input.channels()][0]);
-      String text = description(opened);
+      String text = description(opened, profile, given);
       Measurement measurement = setUp(text, standIn);
       TapSession session =
           new TapSession(
@@ -144,7 +185,15 @@ final class TapCommand extends Command {
               goal,
               (frame, count, into) -> files.read(frame, count, into),
               opened.quietS());
-      words.println("Recording from " + input.name());
+      words.println(
+          String.format(
+              Locale.ROOT,
+              "Recording from %s: %d channels, %.6g kHz, %d bits",
+              input.name(),
+              input.channels(),
+              input.sampleRateHz() / 1000,
+              input.bits()));
+      profile.ifPresent(p -> compare(words, p, input));
       guide(words, measurement.recording(), goal);
       return record(input, session, goal, text);
     } catch (IOException e) {
@@ -161,8 +210,17 @@ final class TapCommand extends Command {
       throw new BadInputException(
           "--out: " + wav + " must go to the folder of " + file + ", which names it");
     }
-    mayWrite(wav, SessionFiles.log(wav));
-    if (Files.exists(file) && !overwrite && MeasurementFile.namesRecordings(file)) {
+    if (!String.valueOf(wav.getFileName()).toLowerCase(Locale.ROOT).endsWith(".wav")) {
+      throw new BadInputException("--out: " + wav + " must be a WAV file, like taps.wav");
+    }
+    if (!Files.isDirectory(folder)) {
+      throw new BadInputException("--out: the folder of " + wav + " does not exist");
+    }
+    mayWrite(wav, TapLog.beside(wav));
+    if (Files.isDirectory(file)) {
+      throw new BadInputException(file + ": is a folder; a measurement file is needed");
+    }
+    if (Files.exists(file) && MeasurementFile.namesRecordings(file) && !overwrite) {
       throw new BadInputException(
           file
               + ": names recordings already; add --overwrite to put this one in their place, or"
@@ -208,6 +266,59 @@ final class TapCommand extends Command {
     return times;
   }
 
+  private TapInputs.Wish wish(Optional<InputProfile> profile, Optional<String> given) {
+    Optional<String> device = profile.map(InputProfile::device).filter(d -> !d.isBlank());
+    if (inputName == null && device.isEmpty()) {
+      throw new BadInputException(
+          "tap needs --input NAME: a sound input (see inputs), rig:NAME, - or a file to replay");
+    }
+    // another input than the profile's is taken as it is
+    Optional<InputProfile> own = inputName == null ? profile : Optional.empty();
+    return new TapInputs.Wish(
+        inputName == null ? device.get() : inputName,
+        rate != null ? OptionalInt.of(wholeHertz()) : number(own.map(InputProfile::sampleRateHz)),
+        channels != null
+            ? OptionalInt.of((int) Options.whole("--channels", channels, 1, 16))
+            : OptionalInt.empty(),
+        bits != null
+            ? OptionalInt.of(depth())
+            : number(own.map(InputProfile::bits).filter(b -> b > 0)),
+        given.map(t -> MeasurementFile.channelsNeeded(ownName(), t)).orElse(1),
+        new Pace(times()));
+  }
+
+  private static OptionalInt number(Optional<Integer> of) {
+    return of.map(OptionalInt::of).orElse(OptionalInt.empty());
+  }
+
+  private int wholeHertz() {
+    double hertz = positive("--rate", rate, Dimension.FREQUENCY, "Hz");
+    if (hertz != Math.rint(hertz) || hertz > 384_000) {
+      throw new BadInputException(
+          "--rate: \"" + rate + "\" must be a whole number of Hz up to 384000, like 48000");
+    }
+    return (int) hertz;
+  }
+
+  private int depth() {
+    int depth = (int) Options.whole("--bits", bits, 16, 32);
+    if (depth % 8 != 0) {
+      throw new BadInputException("--bits: \"" + bits + "\" must be 16, 24 or 32");
+    }
+    return depth;
+  }
+
+  /** Full scale and skew were found with the profile's device, rate and bits. */
+  private static void compare(PrintWriter words, InputProfile profile, LiveInput input) {
+    words.println("Input profile " + profile.name());
+    if (!profile.gain().isBlank()) {
+      words.println("  check that the gain stands at: " + profile.gain());
+    }
+    profile
+        .warnings(input.name(), input.sampleRateHz(), input.bits())
+        .forEach(w -> words.println("  ! " + w));
+  }
+
   private static double positive(String option, String text, Dimension dimension, String unit) {
     double value = Options.number(option, text, dimension, unit);
     if (!(value > 0)) {
@@ -216,22 +327,42 @@ final class TapCommand extends Command {
     return value;
   }
 
-  private String description(TapInputs.Opened opened) {
-    if (Files.exists(file)) {
-      return MeasurementText.read(file);
+  /** What is known of the sensors before the input is open. */
+  private Optional<String> given(Optional<InputProfile> profile) {
+    String before = Files.exists(file) ? MeasurementText.read(file) : null;
+    if (profile.isPresent()) {
+      String base = before == null ? MeasurementText.named(ownName()) : before;
+      return Optional.of(MeasurementText.withProfile(base, profile.get()));
     }
-    return MeasurementText.of(
-        opened
-            .about()
-            .orElseThrow(
-                () ->
-                    new BadInputException(
-                        file
-                            + ": is not there; it must say what the sensors are, like {\"format\":"
-                            + " \"ringtrue-measurement/1\", \"force\": {\"channel\": 1,"
-                            + " \"sensitivity\": \"2.25 mV/N\", \"fullScale\": \"1 V\"},"
-                            + " \"response\": {\"channel\": 2, \"quantity\": \"acceleration\","
-                            + " \"sensitivity\": \"10.2 mV/g\", \"fullScale\": \"1 V\"}}")));
+    return Optional.ofNullable(before);
+  }
+
+  private String ownName() {
+    return String.valueOf(file.getFileName()).replaceFirst("(?i)\\.json$", "");
+  }
+
+  /** An input that knows its sensors says so; else the profile does, else the measurement file. */
+  private String description(
+      TapInputs.Opened opened, Optional<InputProfile> profile, Optional<String> given) {
+    if (opened.about().isPresent()) {
+      if (profile.isPresent()) {
+        throw new BadInputException(
+            "--profile: " + opened.input().name() + " has its own sensors and needs no profile");
+      }
+      TapRecording about = opened.about().get();
+      return given.isPresent()
+          ? MeasurementText.withSensors(given.get(), about)
+          : MeasurementText.of(about);
+    }
+    return given.orElseThrow(
+        () ->
+            new BadInputException(
+                file
+                    + ": is not there; it must say what the sensors are (or give --profile), like"
+                    + " {\"format\": \"ringtrue-measurement/1\", \"force\": {\"channel\": 1,"
+                    + " \"sensitivity\": \"2.25 mV/N\", \"fullScale\": \"1 V\"},"
+                    + " \"response\": {\"channel\": 2, \"quantity\": \"acceleration\","
+                    + " \"sensitivity\": \"10.2 mV/g\", \"fullScale\": \"1 V\"}}"));
   }
 
   private Measurement setUp(String text, Recording standIn) {
@@ -269,45 +400,82 @@ final class TapCommand extends Command {
   private Integer record(LiveInput input, TapSession session, TapSession.Goal goal, String text)
       throws IOException {
     CountDownLatch finished = new CountDownLatch(1);
-    Thread hook = new Thread(() -> stopAndWait(finished), "stop");
-    Optional<String> problem;
+    Thread hook = new Thread(() -> stopAndWait(finished, input), "stop");
     files = SessionFiles.create(wav, input, overwrite);
     Runtime.getRuntime().addShutdownHook(hook);
     try {
-      try (SessionFiles open = files;
-          TapSounds sounds = new TapSounds(quiet)) {
-        TapRun run = new TapRun(input, open, session);
-        boolean terminal = System.console() != null;
-        if (terminal) {
-          readKeys(run);
-        }
-        problem =
-            run.run(new TapScreen(out(), session, sounds, json, terminal, goal.taps()), stop::get);
+      Optional<String> problem = run(input, session, goal, text);
+      if (session.frames() == 0) {
+        files.discard();
+        throw new BadInputException(problem.orElse(input.name() + ": not a single frame came"));
       }
-      SafeFile.writeText(
-          file,
-          true,
-          MeasurementText.withRecording(
-              text, String.valueOf(wav.getFileName()), session.processing()));
+      nameRecording(text, session);
       result(session, problem);
+      problem.ifPresent(this::sayWhatIsKept);
+      return problem.isPresent() ? Ringtrue.BAD_INPUT : Ringtrue.DONE;
     } finally {
+      out().flush();
+      err().flush();
       finished.countDown();
       unhook(hook);
     }
-    if (problem.isPresent()) {
-      err().println("ringtrue: " + problem.get() + "; what came before is kept in " + wav);
-      return Ringtrue.BAD_INPUT;
+  }
+
+  /** What went wrong with the input or the files, if anything did. */
+  private Optional<String> run(
+      LiveInput input, TapSession session, TapSession.Goal goal, String text) {
+    try (SessionFiles open = files;
+        TapSounds sounds = new TapSounds(quiet)) {
+      TapRun run = new TapRun(input, open, session);
+      boolean terminal = System.console() != null;
+      if (terminal && !TapInputs.STANDARD_INPUT.equals(inputName)) {
+        readKeys(run);
+      }
+      TapScreen screen =
+          new TapScreen(out(), session, sounds, json, terminal, goal.taps(), input.sampleRateHz());
+      return run.run(event -> show(event, screen, text), stop::get);
+    } catch (IOException e) {
+      return Optional.of(String.valueOf(e.getMessage()));
     }
-    return Ringtrue.DONE;
+  }
+
+  /** From the first blow on the measurement file names the recording, whatever happens then. */
+  private void show(TapEvent event, TapScreen screen, String text) {
+    if (event instanceof TapEvent.Struck && !named) {
+      named = true;
+      SafeFile.writeText(
+          file,
+          true,
+          MeasurementText.withRecording(text, String.valueOf(wav.getFileName()), Optional.empty()));
+    }
+    screen.accept(event);
+  }
+
+  private void nameRecording(String text, TapSession session) {
+    SafeFile.writeText(
+        file,
+        true,
+        MeasurementText.withRecording(
+            text, String.valueOf(wav.getFileName()), session.processing()));
+  }
+
+  private void sayWhatIsKept(String problem) {
+    String kept = problem.contains("kept") ? "" : "; what came before is kept";
+    err().println("ringtrue: " + problem + kept + ", in " + wav);
   }
 
   /** Ctrl-C: lets the session end in order before the program does. */
-  private void stopAndWait(CountDownLatch finished) {
+  private void stopAndWait(CountDownLatch finished, LiveInput input) {
     stop.set(true);
     try {
-      finished.await((long) FINISHING_S, TimeUnit.SECONDS);
+      if (!finished.await(STOPPING_MS, TimeUnit.MILLISECONDS)) {
+        input.close(); // it may wait for frames that do not come
+        finished.await(FINISHING_S, TimeUnit.SECONDS);
+      }
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
+    } catch (IOException e) {
+      // what was recorded is kept all the same
     }
   }
 

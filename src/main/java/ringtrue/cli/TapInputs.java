@@ -2,22 +2,42 @@ package ringtrue.cli;
 
 import java.io.IOException;
 import java.nio.file.Files;
+import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
+import java.util.OptionalInt;
 import ringtrue.acquisition.BlowPlan;
+import ringtrue.acquisition.Channel;
 import ringtrue.acquisition.DemoShop;
 import ringtrue.acquisition.LiveInput;
+import ringtrue.acquisition.MemoryRecording;
+import ringtrue.acquisition.Pace;
+import ringtrue.acquisition.PcmFormat;
+import ringtrue.acquisition.RawPcmInput;
 import ringtrue.acquisition.Recording;
+import ringtrue.acquisition.ReplayInput;
+import ringtrue.acquisition.RigInput;
+import ringtrue.acquisition.SoundInputs;
+import ringtrue.acquisition.StoppableStream;
 import ringtrue.acquisition.TapRecording;
+import ringtrue.acquisition.VirtualRig;
 import ringtrue.acquisition.WavRecording;
+import ringtrue.library.Measurement;
+import ringtrue.library.MeasurementFile;
 import ringtrue.signal.TapSession;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Names;
 
-/** Opens an input by its name: one kind after the other is asked whether the name is its own. */
+/**
+ * Opens an input by its name: the simulated machine, standard input, a recording to be replayed, or
+ * else a sound input.
+ */
 final class TapInputs {
+  static final String STANDARD_INPUT = "-";
   private static final String RIG = "rig:";
+  private static final int RIG_BITS = 24;
   private static final int BLOWS = 200;
   private static final double FIRST_S = 1.5;
 
@@ -25,6 +45,34 @@ final class TapInputs {
   private static final double REPLAY_QUIET_S = 0.15;
 
   private TapInputs() {}
+
+  /**
+   * What is wanted.
+   *
+   * @param name {@code rig:NAME}, {@code -}, a WAV or measurement file, or a sound input's name
+   * @param rateHz rate to take; empty for the input's own or best
+   * @param channels channels to take; empty for as many as are needed
+   * @param bits bits to take; empty for the input's own or most
+   * @param needed channels that the sensors need
+   * @param pace how fast what is simulated or replayed comes
+   */
+  record Wish(
+      String name,
+      OptionalInt rateHz,
+      OptionalInt channels,
+      OptionalInt bits,
+      int needed,
+      Pace pace) {
+
+    private void noLayout(String why) {
+      if (channels.isPresent() || bits.isPresent()) {
+        throw new BadInputException(
+            (channels.isPresent() ? "--channels" : "--bits")
+                + ": is for sound inputs and standard input; "
+                + why);
+      }
+    }
+  }
 
   /**
    * An open input.
@@ -35,50 +83,58 @@ final class TapInputs {
    */
   record Opened(LiveInput input, Optional<TapRecording> about, double quietS) {}
 
-  /** A kind of input. */
-  private interface Kind {
-    /** Empty if the name is not one of this kind. */
-    Optional<Opened> open(String name, Optional<Double> rateHz, double timesRealTime)
-        throws IOException;
+  /** Whatever opens inputs. */
+  @FunctionalInterface
+  interface Opener {
+    /**
+     * Opens an input.
+     *
+     * @throws BadInputException if there is no such input, or it does not give what is wanted
+     */
+    Opened open(Wish wish);
   }
 
-  private static final List<Kind> KINDS = List.of(TapInputs::rig, TapInputs::file);
+  /** Opens inputs of this computer. */
+  static Opened open(Wish wish) {
+    return open(wish, SoundInputs.ofThisComputer());
+  }
 
-  /**
-   * Opens an input.
-   *
-   * @param name {@code rig:NAME}, or a WAV file to be replayed
-   * @param rateHz rate to take; empty for the input's own
-   * @param timesRealTime how fast what is simulated or replayed comes; infinite for at once
-   * @throws BadInputException if there is no such input
-   */
-  static Opened open(String name, Optional<Double> rateHz, double timesRealTime) {
+  static Opened open(Wish wish, SoundInputs sounds) {
     try {
-      for (Kind kind : KINDS) {
-        Optional<Opened> opened = kind.open(name, rateHz, timesRealTime);
-        if (opened.isPresent()) {
-          return opened.get();
-        }
+      if (wish.name.startsWith(RIG)) {
+        return rig(wish);
       }
+      if (wish.name.equals(STANDARD_INPUT)) {
+        return standardInput(wish);
+      }
+      Optional<Path> file = file(wish.name);
+      return file.isPresent() ? replay(wish, file.get()) : sound(wish, sounds);
     } catch (IOException e) {
-      throw new BadInputException(name + ": cannot be opened: " + e.getMessage(), e);
+      throw new BadInputException(wish.name + ": cannot be opened: " + e.getMessage(), e);
     }
-    throw new BadInputException(
-        "--input: there is no input \""
-            + name
-            + "\"; give rig:"
-            + DemoShop.series().get(0).file().replaceAll("\\..*", "")
-            + " for the simulated machine, or a WAV file to replay it");
   }
 
-  private static Optional<Opened> rig(String name, Optional<Double> rateHz, double timesRealTime)
-      throws IOException {
-    if (!name.startsWith(RIG)) {
-      return Optional.empty();
+  private static Optional<Path> file(String name) {
+    try {
+      Path path = Path.of(name);
+      boolean looksLikeOne = name.toLowerCase(Locale.ROOT).matches(".*\\.(wav|json|csv|txt)");
+      if (looksLikeOne && !Files.exists(path)) {
+        throw new BadInputException(name + ": there is no such file to replay");
+      }
+      return Files.isRegularFile(path) ? Optional.of(path) : Optional.empty();
+    } catch (InvalidPathException e) {
+      return Optional.empty(); // a sound input may have such a name
     }
-    String wanted = name.substring(RIG.length());
-    List<String> names =
-        DemoShop.series().stream().map(s -> s.file().replaceAll("\\..*", "")).toList();
+  }
+
+  // ---- one method for each kind
+
+  private static Opened rig(Wish wish) throws IOException {
+    wish.noLayout("the simulated machine has two channels of " + RIG_BITS + " bits");
+    String wanted = wish.name.substring(RIG.length());
+    List<DemoShop.Series> all =
+        DemoShop.series().stream().filter(s -> s.file().endsWith(".wav")).toList();
+    List<String> names = all.stream().map(s -> s.file().replace(".wav", "")).toList();
     int at = names.indexOf(wanted);
     if (at < 0) {
       throw new BadInputException(
@@ -89,55 +145,154 @@ final class TapInputs {
                   .map(n -> "did you mean " + RIG + n + "?")
                   .orElse("there are " + String.join(", ", names)));
     }
-    DemoShop.Series series = DemoShop.series().get(at);
-    BlowPlan some = series.plan();
-    BlowPlan many =
-        new BlowPlan(
-            BLOWS,
-            FIRST_S,
-            Math.max(1, some.intervalS()),
-            some.intervalSpread(),
-            some.peakForceN(),
-            some.peakSpread(),
-            some.contactS(),
-            some.contactSpread(),
-            some.gainSpread(),
-            some.shape(),
-            some.doubleHits(),
-            some.strengths());
-    double rate = rateHz.orElse(series.sampleRateHz());
-    Recording recording =
-        series
-            .rig()
-            .record(
-                wanted,
-                rate,
-                many.durationS(series.seed()),
-                many.blows(series.seed()),
-                series.seed());
+    DemoShop.Series series = all.get(at);
+    VirtualRig rig = series.rig();
+    rig = rig.withInputs(rig.force().withBits(RIG_BITS), rig.response().withBits(RIG_BITS));
+    int rate = wish.rateHz.orElse((int) series.sampleRateHz());
+    RigInput input =
+        RigInput.of(
+            rig, wanted + " (simulated)", rate, many(series.plan()), series.seed(), wish.pace);
+    Recording standIn = new MemoryRecording(input.name(), rate, new double[2][0]);
     TapRecording about =
-        series
-            .rig()
-            .measurement("simulated: " + wanted, series.axis(), "tool tip", List.of(recording));
-    return Optional.of(
-        new Opened(
-            new ReplayedRecording(recording, 24, timesRealTime),
-            Optional.of(about),
-            TapSession.QUIET_S));
+        rig.measurement("simulated: " + wanted, series.axis(), "tool tip", List.of(standIn));
+    return new Opened(input, Optional.of(about), TapSession.QUIET_S);
   }
 
-  private static Optional<Opened> file(String name, Optional<Double> rateHz, double timesRealTime)
-      throws IOException {
-    if (!Files.isRegularFile(Path.of(name))) {
-      return Optional.empty();
-    }
-    Recording recording = WavRecording.open(Path.of(name), name);
-    if (rateHz.isPresent() && rateHz.get() != recording.sampleRateHz()) {
+  /** The same blows for as long as anybody may want to try. */
+  private static BlowPlan many(BlowPlan some) {
+    return new BlowPlan(
+        BLOWS,
+        FIRST_S,
+        Math.max(1, some.intervalS()),
+        some.intervalSpread(),
+        some.peakForceN(),
+        some.peakSpread(),
+        some.contactS(),
+        some.contactSpread(),
+        some.gainSpread(),
+        some.shape(),
+        some.doubleHits(),
+        some.strengths());
+  }
+
+  private static Opened standardInput(Wish wish) throws IOException {
+    if (wish.rateHz.isEmpty() || wish.channels.isEmpty() || wish.bits.isEmpty()) {
       throw new BadInputException(
-          "--rate: " + name + " has " + recording.sampleRateHz() + " Hz and is replayed with that");
+          "--input -: raw samples do not tell how they are laid out; give --rate, --channels and"
+              + " --bits, like --rate 48000 --channels 2 --bits 24");
     }
-    return Optional.of(
-        new Opened(
-            new ReplayedRecording(recording, 32, timesRealTime), Optional.empty(), REPLAY_QUIET_S));
+    PcmFormat format =
+        PcmFormat.packed(wish.rateHz.getAsInt(), wish.channels.getAsInt(), wish.bits.getAsInt());
+    StoppableStream stream = new StoppableStream(System.in);
+    return new Opened(
+        new RawPcmInput("standard input", stream, format), Optional.empty(), TapSession.QUIET_S);
+  }
+
+  private static Opened replay(Wish wish, Path file) throws IOException {
+    wish.noLayout("a recording has its own");
+    Optional<Measurement> measurement =
+        wish.name.toLowerCase(Locale.ROOT).endsWith(".json")
+            ? Optional.of(MeasurementFile.read(file))
+            : Optional.empty();
+    Recording recording =
+        measurement.isPresent()
+            ? only(wish.name, measurement.get().recording().recordings())
+            : wav(file, wish.name);
+    if (wish.rateHz.isPresent() && wish.rateHz.getAsInt() != recording.sampleRateHz()) {
+      throw new BadInputException(
+          String.format(
+              Locale.ROOT,
+              "--rate: %s has %.6g Hz and is replayed with that",
+              wish.name,
+              recording.sampleRateHz()));
+    }
+    ReplayInput input = ReplayInput.of(recording, wish.pace);
+    if (measurement.isEmpty()) {
+      withinFullScale(wish.name, input);
+    }
+    return new Opened(input, measurement.map(m -> scaled(m.recording(), input)), REPLAY_QUIET_S);
+  }
+
+  private static Recording wav(Path file, String name) throws IOException {
+    String end = name.toLowerCase(Locale.ROOT);
+    if (end.endsWith(".csv") || end.endsWith(".txt")) {
+      throw new BadInputException(
+          "--input: "
+              + name
+              + " is text, which does not tell what its columns are; give the measurement file"
+              + " that names it, like taps.json");
+    }
+    return WavRecording.open(file, name);
+  }
+
+  private static void withinFullScale(String name, ReplayInput input) {
+    for (int c = 1; c <= input.channels(); c++) {
+      if (input.fullScale(c) != 1) {
+        throw new BadInputException(
+            "--input: "
+                + name
+                + ": channel "
+                + c
+                + " goes beyond full scale, as no input does; give the measurement file that names"
+                + " it");
+      }
+    }
+  }
+
+  private static Recording only(String name, List<Recording> recordings) {
+    if (recordings.size() > 1) {
+      throw new BadInputException(
+          "--input: "
+              + name
+              + " names "
+              + recordings.size()
+              + " recordings; one at a time can be replayed");
+    }
+    return recordings.get(0);
+  }
+
+  /** The meaning of channels that come as fractions of the replay's full scale. */
+  private static TapRecording scaled(TapRecording of, ReplayInput input) {
+    return new TapRecording(
+        of.name(),
+        of.axis(),
+        of.point(),
+        of.recordings(),
+        of.force().map(f -> scaled(f, input)),
+        scaled(of.response(), input),
+        of.quantity(),
+        of.sensorMassKg(),
+        of.skewS());
+  }
+
+  private static Channel scaled(Channel channel, ReplayInput input) {
+    double full = input.fullScale(channel.number());
+    return new Channel(
+        channel.number(),
+        channel.unitsPerNumber() * full,
+        channel.clipsAtNumber() / full,
+        channel.polarity(),
+        channel.highPassHz());
+  }
+
+  private static Opened sound(Wish wish, SoundInputs sounds) {
+    LiveInput input;
+    try {
+      input =
+          sounds.open(
+              wish.name,
+              wish.rateHz.orElse(0),
+              Math.max(wish.needed, wish.channels.orElse(1)),
+              wish.bits.orElse(0));
+    } catch (BadInputException e) {
+      throw new BadInputException(
+          "--input: "
+              + e.getMessage()
+              + "; besides sound inputs there are rig:"
+              + DemoShop.series().get(0).file().replace(".wav", "")
+              + " (simulated), - (standard input), and files to replay",
+          e);
+    }
+    return new Opened(input, Optional.empty(), TapSession.QUIET_S);
   }
 }

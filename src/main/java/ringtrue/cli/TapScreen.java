@@ -3,6 +3,7 @@ package ringtrue.cli;
 import java.io.PrintWriter;
 import java.util.Locale;
 import java.util.function.Consumer;
+import ringtrue.acquisition.LiveInput;
 import ringtrue.signal.ChannelMeter;
 import ringtrue.signal.SessionTap;
 import ringtrue.signal.Tap;
@@ -20,6 +21,7 @@ final class TapScreen implements Consumer<TapEvent> {
   private final boolean json;
   private final boolean terminal;
   private final int wanted;
+  private final double sampleRateHz;
   private long lastMeters = System.nanoTime();
   private boolean metersShown;
 
@@ -33,13 +35,15 @@ final class TapScreen implements Consumer<TapEvent> {
       TapSounds sounds,
       boolean json,
       boolean terminal,
-      int wanted) {
+      int wanted,
+      double sampleRateHz) {
     this.out = out;
     this.session = session;
     this.sounds = sounds;
     this.json = json;
     this.terminal = terminal;
     this.wanted = wanted;
+    this.sampleRateHz = sampleRateHz;
   }
 
   @Override
@@ -84,6 +88,8 @@ final class TapScreen implements Consumer<TapEvent> {
       judged(judged.tap(), judged.kept());
     } else if (event instanceof TapEvent.Changed changed) {
       changed(changed);
+    } else if (event instanceof TapEvent.FramesLost lost) {
+      lost(lost.gap());
     } else if (event instanceof TapEvent.Advice advice) {
       line("  >> %s", advice.sentence());
     } else if (event instanceof TapEvent.Finished finished) {
@@ -106,6 +112,15 @@ final class TapScreen implements Consumer<TapEvent> {
                 "TAP NOW   (noise of the force %.2g N, triggers at %.3g N)",
                 ready.forceNoise(),
                 ready.triggerLevel()));
+  }
+
+  private void lost(LiveInput.Gap gap) {
+    line(
+        "! GAP: %d frames (%.3g ms) are missing at %.3f s: %s",
+        gap.missingFrames(),
+        1e3 * gap.missingFrames() / sampleRateHz,
+        gap.atFrame() / sampleRateHz,
+        gap.why());
   }
 
   private void judged(SessionTap tap, int kept) {
@@ -213,6 +228,11 @@ final class TapScreen implements Consumer<TapEvent> {
       o.put("event", "changed").put("kept", changed.kept());
       o.put("before", changed.before().word());
       tap(o, changed.tap());
+    } else if (event instanceof TapEvent.FramesLost lost) {
+      o.put("event", "gap")
+          .put("atFrame", lost.gap().atFrame())
+          .put("missingFrames", lost.gap().missingFrames())
+          .put("why", lost.gap().why());
     } else if (event instanceof TapEvent.Advice advice) {
       o.put("event", "advice").put("sentence", advice.sentence());
     } else if (event instanceof TapEvent.Finished finished) {

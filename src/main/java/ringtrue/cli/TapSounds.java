@@ -83,7 +83,11 @@ final class TapSounds implements AutoCloseable {
       clip.open(new AudioFormat(RATE, 16, 1, true, false), samples, 0, samples.length);
       clip.start();
       Thread.sleep((long) (1000.0 * samples.length / 2 / RATE) + 60);
-    } catch (LineUnavailableException | IllegalArgumentException | SecurityException e) {
+    } catch (LineUnavailableException
+        | IllegalArgumentException
+        | IllegalStateException
+        | SecurityException
+        | LinkageError e) {
       works = false; // no output, or another program has it: the screen has to do
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();

@@ -181,7 +181,7 @@ public final class InputProfileFile {
     object.put("polarity", line.polarity() > 0 ? "+" : "-");
   }
 
-  private static String text(double value, Dimension dimension) {
+  static String text(double value, Dimension dimension) {
     String number = value == 0 ? "0" : BigDecimal.valueOf(value).toString();
     return dimension == Dimension.RATIO ? number : number + " " + dimension.siUnit();
   }

@@ -132,9 +132,25 @@ public final class MeasurementFile {
     return plain(all, name.replaceAll("\\.json$", ""), recordings, meaning, force, response);
   }
 
-  /** Whether a measurement file names recordings already. */
+  /**
+   * Whether a measurement file names recordings already.
+   *
+   * @throws BadInputException if it is no measurement file
+   */
   public static boolean namesRecordings(Path file) {
     return JsonFields.open(file, "ringtrue-measurement", 1, FIELDS).has("recordings");
+  }
+
+  /**
+   * How many channels an input must have for what a measurement file says of its sensors.
+   *
+   * @param name what messages call the file
+   * @param text what it holds
+   */
+  public static int channelsNeeded(String name, String text) {
+    JsonFields all = JsonFields.ofText(name, text, "ringtrue-measurement", 1, FIELDS);
+    int force = all.object("force", FORCE_FIELDS).map(c -> channel(c)).orElse(1);
+    return Math.max(force, all.object("response", RESPONSE_FIELDS).map(c -> channel(c)).orElse(1));
   }
 
   /** The measurement without what an added mass may bring. */
@@ -431,10 +447,13 @@ public final class MeasurementFile {
             + "\" is no unit of acceleration, velocity, displacement or sound, such as \"m/s^2\"");
   }
 
+  private static int channel(JsonFields c) {
+    return c.whole("channel", 1, 64).orElseThrow(() -> c.missing("channel", "1, counted from 1"));
+  }
+
   private static Channel wavChannel(
       JsonFields c, Dimension sensitivity, boolean sensitivityOptional) {
-    int number =
-        c.whole("channel", 1, 64).orElseThrow(() -> c.missing("channel", "1, counted from 1"));
+    int number = channel(c);
     Optional<Double> voltsPerUnit = c.positive("sensitivity", sensitivity);
     if (voltsPerUnit.isEmpty() && !sensitivityOptional) {
       throw c.missing("sensitivity", '"' + sensitivity.example() + '"');

@@ -15,6 +15,7 @@ import ringtrue.acquisition.ResponseQuantity;
 import ringtrue.acquisition.TapRecording;
 import ringtrue.signal.Processing;
 import ringtrue.units.BadInputException;
+import ringtrue.units.Dimension;
 
 /** Writes measurement files, format {@code ringtrue-measurement/1}. */
 public final class MeasurementText {
@@ -22,28 +23,102 @@ public final class MeasurementText {
 
   private MeasurementText() {}
 
+  /** A measurement of which nothing is known but a name. */
+  public static String named(String name) {
+    return text(JSON.createObjectNode().put("format", "ringtrue-measurement/1").put("name", name));
+  }
+
   /**
    * A measurement file that describes what an input gives.
    *
    * @param about name, channels and sensor; channels are described with 1 V full scale
    */
   public static String of(TapRecording about) {
-    ObjectNode all = JSON.createObjectNode();
-    all.put("format", "ringtrue-measurement/1");
-    all.put("name", about.name());
+    ObjectNode all = parsed(named(about.name()));
     all.put("axis", about.axis());
     all.put("point", about.point());
+    return withSensors(text(all), about);
+  }
+
+  /**
+   * The same measurement with other sensors.
+   *
+   * @param text a measurement file's text
+   * @param about channels and sensor; channels are described with 1 V full scale
+   */
+  public static String withSensors(String text, TapRecording about) {
+    ObjectNode all = parsed(text);
+    all.remove("force");
     about.force().ifPresent(f -> channel(all.putObject("force"), f, "N"));
     ObjectNode response = all.putObject("response");
     channel(response, about.response(), unit(about.quantity()));
     response.put("quantity", about.quantity().word());
-    if (about.sensorMassKg() > 0) {
-      response.put("sensorMass", about.sensorMassKg() + " kg");
-    }
-    if (about.skewS() != 0) {
-      all.put("channelSkew", seconds(about.skewS()));
+    shared(all, response, about.sensorMassKg(), about.skewS());
+    return text(all);
+  }
+
+  /**
+   * The same measurement with the sensors and full scales of an input profile. A polarity that the
+   * measurement tells stays, since it says how the sensor sits this time; a calibration that it
+   * tells stays as well, and if there is none, what is known of the full scales' errors becomes
+   * one.
+   *
+   * @param text a measurement file's text
+   */
+  public static String withProfile(String text, InputProfile profile) {
+    ObjectNode all = parsed(text);
+    JsonNode before = all.deepCopy();
+    all.remove("force");
+    profile
+        .force()
+        .ifPresent(
+            f -> {
+              ObjectNode force = all.putObject("force");
+              line(force, f, Dimension.VOLTAGE_PER_FORCE, before.path("force"));
+            });
+    ObjectNode response = all.putObject("response");
+    response.put("quantity", profile.quantity().word());
+    line(
+        response,
+        profile.response(),
+        profile.quantity().sensitivityDimension(),
+        before.path("response"));
+    shared(all, response, profile.sensorMassKg(), profile.skewS());
+    double sigma =
+        Math.hypot(
+            profile.response().fullScaleSigma(),
+            profile.force().map(InputProfile.Line::fullScaleSigma).orElse(0.0));
+    if (sigma > 0 && !all.has("calibration")) {
+      all.putObject("calibration")
+          .put("factor", 1)
+          .put("sigma", InputProfileFile.text(sigma, Dimension.RATIO));
     }
     return text(all);
+  }
+
+  private static void line(
+      ObjectNode into, InputProfile.Line line, Dimension sensitivity, JsonNode before) {
+    into.put("channel", line.channel());
+    into.put("sensitivity", InputProfileFile.text(line.voltsPerUnit(), sensitivity));
+    into.put("fullScale", InputProfileFile.text(line.fullScaleV(), Dimension.VOLTAGE));
+    if (before.has("polarity")) {
+      into.set("polarity", before.get("polarity"));
+    } else {
+      into.put("polarity", line.polarity() > 0 ? "+" : "-");
+    }
+    if (line.highPassHz() > 0) {
+      into.put("highPass", InputProfileFile.text(line.highPassHz(), Dimension.FREQUENCY));
+    }
+  }
+
+  private static void shared(ObjectNode all, ObjectNode response, double massKg, double skewS) {
+    if (massKg > 0) {
+      response.put("sensorMass", InputProfileFile.text(massKg, Dimension.MASS));
+    }
+    all.remove("channelSkew");
+    if (skewS != 0) {
+      all.put("channelSkew", seconds(skewS));
+    }
   }
 
   private static void channel(ObjectNode into, Channel channel, String unit) {
@@ -74,16 +149,7 @@ public final class MeasurementText {
    */
   public static String withRecording(
       String text, String recording, Optional<Processing> processing) {
-    ObjectNode all;
-    try {
-      JsonNode read = JSON.readTree(text);
-      if (!(read instanceof ObjectNode object)) {
-        throw new BadInputException("a measurement must be one JSON object");
-      }
-      all = object;
-    } catch (JsonProcessingException e) {
-      throw new BadInputException("a measurement cannot be read: " + e.getOriginalMessage(), e);
-    }
+    ObjectNode all = parsed(text);
     all.putArray("recordings").add(recording);
     processing.ifPresent(
         p -> {
@@ -95,6 +161,17 @@ public final class MeasurementText {
           }
         });
     return text(all);
+  }
+
+  private static ObjectNode parsed(String text) {
+    try {
+      if (JSON.readTree(text) instanceof ObjectNode object) {
+        return object;
+      }
+    } catch (JsonProcessingException e) {
+      throw new BadInputException("a measurement cannot be read: " + e.getOriginalMessage(), e);
+    }
+    throw new BadInputException("a measurement must be one JSON object");
   }
 
   /** Reads a measurement file's text. */

@@ -1,6 +1,7 @@
 package ringtrue.signal;
 
 import java.util.List;
+import ringtrue.acquisition.LiveInput;
 
 /** What happens while taps come in, in the order in which it happens. */
 public sealed interface TapEvent {
@@ -58,6 +59,13 @@ public sealed interface TapEvent {
    * @param kept how many taps are kept by now
    */
   record Changed(SessionTap tap, Tap.Verdict before, int kept) implements TapEvent {}
+
+  /**
+   * Frames were lost.
+   *
+   * @param gap where, how many and why
+   */
+  record FramesLost(LiveInput.Gap gap) implements TapEvent {}
 
   /** What to do better, when the same goes wrong again and again. */
   record Advice(String sentence) implements TapEvent {}

@@ -1,11 +1,13 @@
 package ringtrue.signal;
 
 import java.io.IOException;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Queue;
+import java.util.Set;
 import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.function.BooleanSupplier;
 import java.util.function.Consumer;
@@ -24,7 +26,7 @@ public final class TapRun {
   private final TapKeeper keeper;
   private final TapSession session;
   private final Queue<Request> requests = new ConcurrentLinkedQueue<>();
-  private int gapsSeen;
+  private final Set<LiveInput.Gap> gapsSeen = new HashSet<>();
 
   /** Something that the user does while the session runs. */
   @FunctionalInterface
@@ -83,7 +85,12 @@ public final class TapRun {
       }
       listener.accept(null);
     }
-    tell(session.end(), listener);
+    gaps();
+    String end =
+        problem != null
+            ? "the input was lost"
+            : stop.getAsBoolean() ? "stopped by the user" : "the input has ended";
+    tell(session.end(end), listener);
     tell(session.settle(), listener);
     for (SessionTap tap : session.taps()) {
       keep(tap);
@@ -91,10 +98,13 @@ public final class TapRun {
     return Optional.ofNullable(problem);
   }
 
-  private void gaps() {
-    List<LiveInput.Gap> all = input.gaps();
-    for (; gapsSeen < all.size(); gapsSeen++) {
-      session.gap(all.get(gapsSeen).atFrame(), all.get(gapsSeen).missingFrames());
+  /** A gap may be noticed after a later one, or grow: each that is new in any way is told. */
+  private void gaps() throws IOException {
+    for (LiveInput.Gap gap : input.gaps()) {
+      if (gapsSeen.add(gap)) {
+        keeper.gap(gap);
+        session.gap(gap);
+      }
     }
   }
 

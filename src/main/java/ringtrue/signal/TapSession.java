@@ -17,6 +17,7 @@ import java.util.Set;
 import java.util.TreeMap;
 import ringtrue.acquisition.Channel;
 import ringtrue.acquisition.LevelMeter;
+import ringtrue.acquisition.LiveInput;
 import ringtrue.acquisition.TapFinder;
 import ringtrue.acquisition.TapFinder.Level;
 import ringtrue.acquisition.TapRecording;
@@ -167,10 +168,10 @@ public final class TapSession {
   private List<JudgedTap> judged = new ArrayList<>();
   private final Map<Long, Long> interrupted = new TreeMap<>();
   private final Map<Long, Long> bounced = new TreeMap<>();
-  private boolean bounceHeard;
+  private boolean judgeDue;
   private final Set<Integer> setAside = new HashSet<>();
   private final Set<Integer> takenBack = new HashSet<>();
-  private final List<long[]> gaps = new ArrayList<>();
+  private final List<LiveInput.Gap> gaps = new ArrayList<>();
   private final List<String> planRemarks = new ArrayList<>();
   private final EnumMap<Verdict, Integer> inARow = new EnumMap<>(Verdict.class);
   private AveragedResponse averaged;
@@ -323,32 +324,36 @@ public final class TapSession {
     if (planDue && state != State.FINISHED) {
       planAgain();
     }
-    if (bounceHeard) {
-      bounceHeard = false;
+    if (judgeDue && !judged.isEmpty()) {
       judgeAgain();
     }
+    judgeDue = false;
     blocks(false);
     patience();
   }
 
   /**
-   * Says that frames were lost.
-   *
-   * @param atFrame frames that came before it
-   * @param missing how many are missing
+   * Says that frames were lost: a tap whose block holds the place is cut off, also one that was
+   * judged already.
    */
-  public void gap(long atFrame, long missing) {
-    gaps.add(new long[] {atFrame, missing});
+  public void gap(LiveInput.Gap gap) {
+    gaps.add(gap);
+    judgeDue = true;
+    events.add(new TapEvent.FramesLost(gap));
   }
 
-  /** Ends the session: a tap whose block is not over is cut off. */
-  public List<TapEvent> end() throws IOException {
+  /**
+   * Ends the session: a tap whose block is not over is cut off.
+   *
+   * @param why in plain words
+   */
+  public List<TapEvent> end(String why) throws IOException {
     if (filled > 0) {
       step();
     }
     blocks(true);
     if (state != State.FINISHED) {
-      finish(false, "the input has ended");
+      finish(false, why);
     }
     return happened();
   }
@@ -430,7 +435,7 @@ public final class TapSession {
       JudgedTap before = judged.isEmpty() ? null : judged.get(judged.size() - 1);
       if (before != null && frame - before.block.trigger() < TapJudge.LONGEST_BOUNCE_S * fs) {
         bounced.putIfAbsent(before.block.trigger(), frame);
-        bounceHeard = true;
+        judgeDue = true;
       } else if (frame >= holdOffUntil) {
         begin(frame);
       }
@@ -755,7 +760,9 @@ public final class TapSession {
 
   /**
    * Judges and sums everything anew when no more frames will come, with what is known of the inputs
-   * by then; the averages are those of {@link ResponseEstimator} to the last bit.
+   * by then; the averages are those of {@link ResponseEstimator} to the last bit. Only the error
+   * that lines share may differ a little where a sensor is taken off, since the taps are compared
+   * in groups of lines as wide as the first ones suggested.
    */
   public List<TapEvent> settle() throws IOException {
     if (judged.isEmpty() || settled) {
@@ -993,12 +1000,13 @@ public final class TapSession {
   }
 
   private void lost(JudgedTap tap) {
-    for (long[] gap : gaps) {
+    for (LiveInput.Gap gap : gaps) {
       boolean inside =
-          gap[0] > tap.block.start() && gap[0] < tap.block.start() + plan.shape().samples();
+          gap.atFrame() > tap.block.start()
+              && gap.atFrame() < tap.block.start() + plan.shape().samples();
       if (inside && tap.verdict != Verdict.REJECTED_BY_USER) {
         tap.verdict = Verdict.CUT_OFF;
-        tap.reason = "the input lost " + gap[1] + " frames inside its block";
+        tap.reason = "the input lost " + gap.missingFrames() + " frames inside its block";
       }
     }
   }

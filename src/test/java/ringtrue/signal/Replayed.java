@@ -41,15 +41,21 @@ final class Replayed {
 
   /** Feeds until the session is over or the recording ends, in portions of this many frames. */
   Replayed run(int portion) throws IOException {
+    run(portion, recording.frames());
+    events.addAll(session.end("the recording has ended"));
+    return this;
+  }
+
+  /** The same up to a frame, and goes on later. */
+  void run(int portion, double until) throws IOException {
     double[] some = new double[portion * channels];
-    while (at < recording.frames() && session.state() != TapSession.State.FINISHED) {
+    while (at < Math.min(until, recording.frames())
+        && session.state() != TapSession.State.FINISHED) {
       int n = (int) Math.min(portion, recording.frames() - at);
       System.arraycopy(interleaved, (int) at * channels, some, 0, n * channels);
       at += n;
       events.addAll(session.take(some, n));
     }
-    events.addAll(session.end());
-    return this;
   }
 
   long frames() {
