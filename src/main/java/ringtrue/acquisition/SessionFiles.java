@@ -63,13 +63,16 @@ public final class SessionFiles implements TapKeeper {
     log.append(gap);
   }
 
+  /** Of a block that begins before the first frame, or ends after the last, what is there. */
   @Override
   public void verdict(Verdict verdict) throws IOException {
+    long first = Math.max(0, verdict.firstFrame());
+    long end = Math.min(verdict.firstFrame() + verdict.frames(), wav.frames());
     log.append(
         new TapLog.Entry(
             verdict.tap(),
-            verdict.firstFrame(),
-            verdict.frames(),
+            first,
+            end - first,
             verdict.verdict(),
             verdict.reason(),
             verdict.numbers()));

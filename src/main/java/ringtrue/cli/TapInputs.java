@@ -149,9 +149,7 @@ final class TapInputs {
     VirtualRig rig = series.rig();
     rig = rig.withInputs(rig.force().withBits(RIG_BITS), rig.response().withBits(RIG_BITS));
     int rate = wish.rateHz.orElse((int) series.sampleRateHz());
-    RigInput input =
-        RigInput.of(
-            rig, wanted + " (simulated)", rate, many(series.plan()), series.seed(), wish.pace);
+    RigInput input = RigInput.of(rig, wanted, rate, many(series.plan()), series.seed(), wish.pace);
     Recording standIn = new MemoryRecording(input.name(), rate, new double[2][0]);
     TapRecording about =
         rig.measurement("simulated: " + wanted, series.axis(), "tool tip", List.of(standIn));

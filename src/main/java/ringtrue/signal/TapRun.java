@@ -89,7 +89,7 @@ public final class TapRun {
     String end =
         problem != null
             ? "the input was lost"
-            : stop.getAsBoolean() ? "stopped by the user" : "the input has ended";
+            : stop.getAsBoolean() ? "as asked" : "the input has ended";
     tell(session.end(end), listener);
     tell(session.settle(), listener);
     for (SessionTap tap : session.taps()) {

@@ -12,8 +12,8 @@ import java.util.Map;
 import java.util.concurrent.TimeUnit;
 
 /** A process that a test started, and the lines that it says. */
-final class Child implements AutoCloseable {
-  final Process process;
+public final class Child implements AutoCloseable {
+  public final Process process;
   private final List<String> lines = new ArrayList<>();
   private final Thread reader;
 
@@ -25,14 +25,14 @@ final class Child implements AutoCloseable {
   }
 
   /** Starts a program; what it says on standard error is joined to its output. */
-  static Child start(Map<String, String> environment, String... command) throws IOException {
+  public static Child start(Map<String, String> environment, String... command) throws IOException {
     ProcessBuilder builder = new ProcessBuilder(command).redirectErrorStream(true);
     builder.environment().putAll(environment);
     return new Child(builder.start());
   }
 
   /** Starts a main class of the tests on this JVM's own class path. */
-  static Child java(Map<String, String> environment, Class<?> main, String... args)
+  public static Child java(Map<String, String> environment, Class<?> main, String... args)
       throws IOException {
     return start(environment, javaCommand(main, args).toArray(String[]::new));
   }
@@ -61,14 +61,14 @@ final class Child implements AutoCloseable {
   }
 
   /** All lines so far. */
-  List<String> lines() {
+  public List<String> lines() {
     synchronized (lines) {
       return List.copyOf(lines);
     }
   }
 
   /** The rest of all lines so far that begin with a word. */
-  List<String> lines(String word) {
+  public List<String> lines(String word) {
     return lines().stream()
         .filter(l -> l.startsWith(word + " ") || l.equals(word))
         .map(l -> l.substring(word.length()).trim())
@@ -76,13 +76,13 @@ final class Child implements AutoCloseable {
   }
 
   /** Waits for a line that begins with a word. */
-  boolean says(String word, double seconds) throws InterruptedException {
+  public boolean says(String word, double seconds) throws InterruptedException {
     long until = System.nanoTime() + (long) (seconds * 1e9);
     synchronized (lines) {
-      while (lines(word).isEmpty()) {
+      while (!said(word)) {
         long left = (until - System.nanoTime()) / 1_000_000;
         if (left <= 0 || !process.isAlive() && !reader.isAlive()) {
-          return !lines(word).isEmpty();
+          return said(word);
         }
         lines.wait(Math.min(left, 100));
       }
@@ -90,8 +90,12 @@ final class Child implements AutoCloseable {
     }
   }
 
+  private boolean said(String word) {
+    return lines().stream().anyMatch(l -> l.startsWith(word));
+  }
+
   /** Waits for its end and for all that it said; its exit code, or −1 if it did not end. */
-  int ends(double seconds) throws InterruptedException {
+  public int ends(double seconds) throws InterruptedException {
     if (!process.waitFor((long) (seconds * 1000), TimeUnit.MILLISECONDS)) {
       return -1;
     }

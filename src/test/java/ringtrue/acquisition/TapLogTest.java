@@ -86,7 +86,8 @@ class TapLogTest {
     Path middle =
         Files.writeString(
             folder.resolve("y"), Files.readString(path).replace("\"tap\":1,", "\"tap\":0,"));
-    assertThatThrownBy(() -> TapLog.read(middle)).hasMessage("y: line 2: is neither a tap nor a gap");
+    assertThatThrownBy(() -> TapLog.read(middle))
+        .hasMessage("y: line 2: is neither a tap nor a gap");
     assertThatThrownBy(() -> TapLog.read(folder.resolve("z"))).hasMessageContaining("no such file");
   }
 }
