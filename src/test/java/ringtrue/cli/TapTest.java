@@ -252,7 +252,7 @@ class TapTest {
             wish -> {
               TapInputs.Opened opened = TapInputs.open(wish);
               return new TapInputs.Opened(
-                  new Failing(opened.input(), 110_000, 480, 250_000),
+                  new Failing(opened.input(), 75_000, 480, 250_000),
                   opened.about(),
                   opened.quietS());
             });
@@ -272,10 +272,10 @@ class TapTest {
     assertThat(result.get("problem").asText()).contains("unplugged");
     assertThat(WavRecording.open(folder.resolve("try.wav")).frames()).isEqualTo(250_000);
     TapLog.Content log = TapLog.read(folder.resolve("try.taps.jsonl"));
-    assertThat(log.gaps()).containsExactly(new LiveInput.Gap(110_000, 480, "for the test"));
+    assertThat(log.gaps()).containsExactly(new LiveInput.Gap(75_000, 480, "for the test"));
     assertThat(log.remarks()).isEmpty();
     assertThat(log.taps())
-        .filteredOn(t -> t.firstFrame() < 110_000 && t.firstFrame() + t.frames() > 110_000)
+        .filteredOn(t -> t.firstFrame() < 75_000 && t.firstFrame() + t.frames() > 75_000)
         .isNotEmpty()
         .allMatch(t -> t.verdict().equals("cut off") && t.reason().contains("lost 480 frames"));
     CommandRun frf = CommandRun.of("frf", file("try.json"), "--json");
@@ -435,7 +435,7 @@ class TapTest {
     assertProblem("is text", "--input", "demo-measurements/turning-bar.csv");
     assertProblem("tap needs --input");
     assertProblem("unknown option --tap", "--input", rig, "--tap", "3");
-    assertProblem("--profile", "--input", taps, "--profile", "no-such-box.json");
+    assertProblem("there is no such file", "--input", taps, "--profile", "no-such-box.json");
     assertProblem("there is no input profile", "--input", taps, "--profile", "no such box");
     // without any sound input, or with some of another name
     assertProblem("besides sound inputs there are rig:", "--input", "no such mixer");

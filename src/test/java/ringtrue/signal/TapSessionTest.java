@@ -58,7 +58,8 @@ class TapSessionTest {
         VirtualRig.of(TIP, Mode.of(260, 0.04, 8e6))
             .withInputs(HAMMER.withHighPass(8).withHum(50, 1e-4), SENSOR.withHighPass(3))
             .withSensor(ResponseQuantity.ACCELERATION, 0.001);
-    assertSameAsRecorded(live(rig, PLAN, TapSession.Goal.taps(0)).run(480));
+    // the error that lines share, kept when the sensor is taken off, goes by groups of lines
+    assertSameAsRecorded(live(rig, PLAN, TapSession.Goal.taps(0)).run(480), 1e-3);
   }
 
   /** Before anything is summed anew at the end, the running sums are right to rounding. */
@@ -297,6 +298,13 @@ class TapSessionTest {
   }
 
   private static void assertSameAsRecorded(Replayed live) throws IOException {
+    assertSameAsRecorded(live, 0);
+  }
+
+  /**
+   * @param errors how far the lines' errors may differ, as a part of them
+   */
+  private static void assertSameAsRecorded(Replayed live, double errors) throws IOException {
     live.session.settle();
     AveragedResponse now = live.session.averaged().orElseThrow();
     AveragedResponse later = recorded(live);
@@ -308,7 +316,7 @@ class TapSessionTest {
       assertThat(a.imag(i)).isEqualTo(b.imag(i));
       assertThat(a.coherence(i)).isEqualTo(b.coherence(i));
       assertThat(a.relativeError(i))
-          .isCloseTo(b.relativeError(i), within(1e-4 * b.relativeError(i)));
+          .isCloseTo(b.relativeError(i), within(errors * b.relativeError(i)));
     }
     assertThat(a.origin().averages()).isEqualTo(b.origin().averages());
     assertThat(a.origin().bandLowHz()).isEqualTo(b.origin().bandLowHz());
