@@ -29,6 +29,9 @@ import ringtrue.units.Dimension;
     },
     footer = {"", "Example: ringtrue calibrate block.json --mass \"0.75 kg\" --png block.png"})
 final class CalibrateCommand extends Command {
+  private static final double LEAST_KG = 0.01;
+  private static final double MOST_KG = 100;
+
   @Parameters(
       paramLabel = "MEASUREMENT.json",
       description = "measurement file of the taps on the block, with sensitivities as entered")
@@ -49,8 +52,14 @@ final class CalibrateCommand extends Command {
 
   @Override
   public Integer call() {
+    requireEnding("--png", png, ".png");
+    requireOthers(file, png);
     mayWrite(png);
     double massKg = Options.positive("--mass", mass, Dimension.MASS);
+    if (massKg < LEAST_KG || massKg > MOST_KG) {
+      throw new BadInputException(
+          "--mass: \"" + mass + "\" is no block to hang and strike; 10 g to 100 kg make sense");
+    }
     AveragedResponse averaged;
     KnownMass found;
     double sensorKg;

@@ -109,6 +109,9 @@ final class ModesText {
     if (Double.isNaN(sigma)) {
       return String.format(Locale.ROOT, "%.5g", value);
     }
+    if (sigma > 0 && sigma < 1e-6) {
+      return String.format(Locale.ROOT, "%.5g ± %.2g", value, sigma);
+    }
     int places = sigma > 0 ? (int) Math.ceil(-Math.log10(sigma)) + 1 : digits;
     places = Math.max(0, Math.min(6, places));
     return String.format(Locale.ROOT, "%." + places + "f ± %." + places + "f", value, sigma);
