@@ -49,6 +49,8 @@ final class CalibrateCommand extends Command {
   private static final Pattern KNOWN =
       Pattern.compile(
           "\\s*(.+?)\\s*\\b(rms|peak|dc)\\s*(?:(?:±|\\+/?-)\\s*(.+))?", Pattern.CASE_INSENSITIVE);
+  private static final double LEAST_KG = 0.01;
+  private static final double MOST_KG = 100;
 
   @Parameters(
       paramLabel = "FILE",
@@ -272,8 +274,14 @@ final class CalibrateCommand extends Command {
   }
 
   private Integer byMass() {
+    requireEnding("--png", png, ".png");
+    requireOthers(file, png);
     mayWrite(png);
     double massKg = Options.positive("--mass", mass, Dimension.MASS);
+    if (massKg < LEAST_KG || massKg > MOST_KG) {
+      throw new BadInputException(
+          "--mass: \"" + mass + "\" is no block to hang and strike; 10 g to 100 kg make sense");
+    }
     AveragedResponse averaged;
     KnownMass found;
     double sensorKg;

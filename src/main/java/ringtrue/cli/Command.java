@@ -1,6 +1,8 @@
 package ringtrue.cli;
 
+import java.io.IOException;
 import java.io.PrintWriter;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
@@ -60,6 +62,34 @@ abstract class Command implements Callable<Integer> {
     for (Path file : files) {
       if (file != null) {
         SafeFile.refuseExisting(file, overwrite);
+      }
+    }
+  }
+
+  /** Refuses an output whose name says something else than what will be in it. */
+  static void requireEnding(String option, Path file, String... endings) {
+    if (file == null || Files.isDirectory(file)) {
+      return; // that a folder cannot be written to is said better later
+    }
+    String name = file.toString().toLowerCase(Locale.ROOT);
+    for (String ending : endings) {
+      if (name.endsWith(ending)) {
+        return;
+      }
+    }
+    throw new BadInputException(
+        option + ": \"" + file + "\" must end in " + String.join(" or ", endings));
+  }
+
+  /** Refuses to write over what is read, whatever was said of overwriting. */
+  static void requireOthers(Path input, Path... outputs) {
+    for (Path output : outputs) {
+      try {
+        if (output != null && Files.exists(output) && Files.isSameFile(input, output)) {
+          throw new BadInputException(output + ": is what is read; choose another name");
+        }
+      } catch (IOException e) {
+        // what cannot be compared will be complained of when it is read
       }
     }
   }

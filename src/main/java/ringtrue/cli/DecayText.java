@@ -148,27 +148,21 @@ final class DecayText {
   }
 
   private String csv() {
-    StringBuilder text =
-        new StringBuilder(
-            "frequency_hz,frequency_hz_sigma,damping_ratio,damping_ratio_sigma,"
-                + "stiffness_n_per_m,stiffness_n_per_m_sigma,mass_kg,phase_deg\n");
-    for (DecayMode m : measured.modes().modes()) {
-      double[] values = {
-        m.frequencyHz(),
-        m.frequencyHzSigma(),
-        m.dampingRatio(),
-        m.dampingRatioSigma(),
-        m.stiffnessNPerM(),
-        m.stiffnessNPerMSigma(),
-        m.massKg(),
-        Double.NaN
-      };
-      for (int i = 0; i < values.length; i++) {
-        text.append(i == 0 ? "" : ",").append(Double.isNaN(values[i]) ? "" : values[i]);
-      }
-      text.append('\n');
-    }
-    return text.toString();
+    return ModesText.csv(
+        measured.modes().modes().stream()
+            .map(
+                m ->
+                    new double[] {
+                      m.frequencyHz(),
+                      m.frequencyHzSigma(),
+                      m.dampingRatio(),
+                      m.dampingRatioSigma(),
+                      m.stiffnessNPerM(),
+                      m.stiffnessNPerMSigma(),
+                      m.massKg(),
+                      Double.NaN
+                    })
+            .toList());
   }
 
   private void json(JsonOut o) {

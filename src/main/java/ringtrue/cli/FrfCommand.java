@@ -62,6 +62,9 @@ final class FrfCommand extends Command {
   public Integer call() {
     form();
     if (files.size() == 1) {
+      requireEnding("--out", csv, ".csv", ".txt");
+      requireEnding("--png", png, ".png");
+      requireOthers(files.get(0), csv, png);
       mayWrite(csv, png);
       AveragedResponse response = estimate(files.get(0));
       write(response, csv, png);

@@ -100,6 +100,9 @@ final class LobesCommand extends CutCommand {
 
   @Override
   public Integer call() {
+    requireEnding("--csv", csv, ".csv", ".txt");
+    requireEnding("--png", png, ".png");
+    requireOthers(file, csv, png);
     mayWrite(csv, png);
     LengthUnit unit = unit();
     List<LobesRequest.AtPoint> points = at.stream().map(LobesCommand::point).toList();

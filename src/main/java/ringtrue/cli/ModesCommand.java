@@ -80,7 +80,7 @@ final class ModesCommand extends Command {
       names = "--scatter",
       paramLabel = "F,D,K",
       description =
-          "what clamping again does by itself to frequency, damping, stiffness: one sigma each, % unless said")
+          "what clamping again does by itself to frequency, damping, stiffness: one sigma each, %% unless said")
   private String scatter;
 
   @Option(
@@ -143,6 +143,13 @@ final class ModesCommand extends Command {
     if (files.size() > 1) {
       return many(settings);
     }
+    requireEnding("--csv", csv, ".csv", ".txt");
+    requireEnding("--png", png, ".png");
+    requireEnding("--check-png", checkPng, ".png");
+    if (png != null && png.equals(checkPng)) {
+      throw new BadInputException("--check-png: is the same file as --png; choose another name");
+    }
+    requireOthers(files.get(0), csv, png, checkPng);
     mayWrite(csv, png, checkPng);
     Optional<Measurement> decays = DecayText.withoutForce(files.get(0));
     if (decays.isPresent()) {
@@ -276,9 +283,11 @@ final class ModesCommand extends Command {
     try (TerminalProgress progress = new TerminalProgress(err())) {
       if (isCsv(file)) {
         FrequencyResponse response = FrequencyResponseCsv.read(file);
+        requireDrivingPoint(response.origin().axis());
         return done(file, response, ModeFitter.fit(response, settings, progress), null);
       }
       Measurement measurement = MeasurementFile.read(file);
+      requireDrivingPoint(measurement.recording().axis());
       MeasuredModes measured =
           MeasuredModes.of(
               measurement,
@@ -288,6 +297,16 @@ final class ModesCommand extends Command {
       return done(file, measured.response().response(), measured.modes(), measured);
     } catch (BadInputException e) {
       throw Places.named(file, e);
+    }
+  }
+
+  private static void requireDrivingPoint(String axis) {
+    if (!GlobalFitter.isDrivingPoint(axis)) {
+      throw new BadInputException(
+          "axis: \""
+              + axis
+              + "\" is a cross response, whose modes may have either sign: fit it beside the"
+              + " measurements in its two directions, with --together");
     }
   }
 

@@ -1,5 +1,6 @@
 package ringtrue.cli;
 
+import java.util.List;
 import java.util.Locale;
 import ringtrue.dynamics.Mode;
 import ringtrue.fitting.Convergence;
@@ -109,27 +110,39 @@ final class ModesText {
     if (Double.isNaN(sigma)) {
       return String.format(Locale.ROOT, "%.5g", value);
     }
+    if (sigma > 0 && sigma < 1e-6) {
+      return String.format(Locale.ROOT, "%.5g ± %.2g", value, sigma);
+    }
     int places = sigma > 0 ? (int) Math.ceil(-Math.log10(sigma)) + 1 : digits;
     places = Math.max(0, Math.min(6, places));
     return String.format(Locale.ROOT, "%." + places + "f ± %." + places + "f", value, sigma);
   }
 
   static String csv(FittedModes fitted) {
+    return csv(
+        fitted.model().modes().stream()
+            .map(
+                m ->
+                    new double[] {
+                      m.frequencyHz(),
+                      m.frequencyHzSigma(),
+                      m.dampingRatio(),
+                      m.dampingRatioSigma(),
+                      m.stiffnessNPerM(),
+                      m.stiffnessNPerMSigma(),
+                      m.massKg(),
+                      m.phaseDeg()
+                    })
+            .toList());
+  }
+
+  /** One row for each mode, eight values each; NaN where unknown. */
+  static String csv(List<double[]> modes) {
     StringBuilder text =
         new StringBuilder(
             "frequency_hz,frequency_hz_sigma,damping_ratio,damping_ratio_sigma,"
                 + "stiffness_n_per_m,stiffness_n_per_m_sigma,mass_kg,phase_deg\n");
-    for (Mode m : fitted.model().modes()) {
-      double[] values = {
-        m.frequencyHz(),
-        m.frequencyHzSigma(),
-        m.dampingRatio(),
-        m.dampingRatioSigma(),
-        m.stiffnessNPerM(),
-        m.stiffnessNPerMSigma(),
-        m.massKg(),
-        m.phaseDeg()
-      };
+    for (double[] values : modes) {
       for (int i = 0; i < values.length; i++) {
         text.append(i == 0 ? "" : ",").append(Double.isNaN(values[i]) ? "" : values[i]);
       }

@@ -159,7 +159,9 @@ public final class Ringtrue {
                   .orElse("; see --help")
           : "\"" + word + "\" is one argument too many; see --help";
     }
-    return e.getMessage();
+    return e.getMessage()
+        .replace("is not an int", "is not a whole number")
+        .replace("is not a double", "is not a number");
   }
 
   private static int failed(PrintWriter err, Exception e) {

@@ -7,6 +7,7 @@ import java.io.PrintWriter;
 import java.nio.charset.Charset;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -210,13 +211,14 @@ final class TapCommand extends Command {
       throw new BadInputException(
           "--out: " + wav + " must go to the folder of " + file + ", which names it");
     }
-    if (!String.valueOf(wav.getFileName()).toLowerCase(Locale.ROOT).endsWith(".wav")) {
-      throw new BadInputException("--out: " + wav + " must be a WAV file, like taps.wav");
-    }
+    requireEnding("--out", wav, ".wav");
     if (!Files.isDirectory(folder)) {
       throw new BadInputException("--out: the folder of " + wav + " does not exist");
     }
     mayWrite(wav, TapLog.beside(wav));
+    for (Path read : readFrom()) {
+      requireOthers(read, wav, file);
+    }
     if (Files.isDirectory(file)) {
       throw new BadInputException(file + ": is a folder; a measurement file is needed");
     }
@@ -226,6 +228,25 @@ final class TapCommand extends Command {
               + ": names recordings already; add --overwrite to put this one in their place, or"
               + " choose another name");
     }
+  }
+
+  /** The files that a replay reads. */
+  private List<Path> readFrom() {
+    if (inputName == null || !inputName.toLowerCase(Locale.ROOT).matches(".*\\.(wav|json)")) {
+      return List.of();
+    }
+    Path input = Path.of(inputName);
+    if (!Files.isRegularFile(input)) {
+      return List.of();
+    }
+    List<Path> all = new ArrayList<>(List.of(input));
+    if (!inputName.toLowerCase(Locale.ROOT).endsWith(".wav")) {
+      MeasurementFile.read(input)
+          .recording()
+          .recordings()
+          .forEach(r -> all.add(input.resolveSibling(r.name())));
+    }
+    return all;
   }
 
   private TapSession.Goal goal() {

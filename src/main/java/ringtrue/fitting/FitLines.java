@@ -84,7 +84,8 @@ final class FitLines {
               + Sentence.hertz(high)
               + " holds "
               + (to - from)
-              + " lines, a fit needs "
+              + (to - from == 1 ? " line" : " lines")
+              + ", a fit needs "
               + FEWEST
               + " or more; widen the band or measure longer blocks");
     }

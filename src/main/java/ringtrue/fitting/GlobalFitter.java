@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.IntStream;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
@@ -75,7 +76,16 @@ public final class GlobalFitter {
    * {@code "xy"}, make it a cross response.
    */
   public static boolean isDrivingPoint(FrequencyResponse response) {
-    Matcher two = TWO_DIRECTIONS.matcher(response.origin().axis().strip());
+    return isDrivingPoint(response.origin().axis());
+  }
+
+  /**
+   * The same of an axis.
+   *
+   * @see #isDrivingPoint(FrequencyResponse)
+   */
+  public static boolean isDrivingPoint(String axis) {
+    Matcher two = TWO_DIRECTIONS.matcher(axis.strip());
     return !two.matches() || two.group(1).equalsIgnoreCase(two.group(2));
   }
 
@@ -100,6 +110,12 @@ public final class GlobalFitter {
 
   private GlobalModes fit(FitSettings settings, Progress progress) {
     check(settings);
+    for (int r = 0; r < lines.size(); r++) {
+      FitLines one = lines.get(r);
+      if (IntStream.range(0, one.size()).allMatch(i -> one.re[i] == 0 && one.im[i] == 0)) {
+        throw new BadInputException(name(r) + ": holds nothing but zeros in the band");
+      }
+    }
     List<PoleGroups.Grouped> found = new ArrayList<>();
     for (int r = 0; r < lines.size(); r++) {
       double share = 1.0 / lines.size();

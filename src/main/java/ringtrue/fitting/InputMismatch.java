@@ -4,6 +4,7 @@ import java.util.Optional;
 import org.apache.commons.math3.linear.Array2DRowRealMatrix;
 import org.apache.commons.math3.linear.CholeskyDecomposition;
 import org.apache.commons.math3.linear.NonPositiveDefiniteMatrixException;
+import ringtrue.fitting.ModalParameters.Term;
 
 /**
  * Whether the two inputs treat their signals differently, as a fitted response shows it.
@@ -36,10 +37,13 @@ record InputMismatch(double cornersHz, double laterS) {
     if (fitted.terms().isEmpty()) {
       return Optional.empty();
     }
-    ModalRefinement refinement = new ModalRefinement(lines);
+    // a term without compliance keeps the groups short near frequency 0, where 1/s bends most
+    Term nothing = new Term(0.5 * lines.spacing, 0.5, 0, 0);
+    FitLines few = LineGroups.of(lines, null, fitted.with(nothing));
+    ModalRefinement refinement = new ModalRefinement(few);
     ModalRefinement.Fit real = refinement.from(fitted, 25, 1e-9);
-    double[] corner = oneMore(lines, refinement, real.parameters(), true);
-    double[] later = oneMore(lines, refinement, real.parameters(), false);
+    double[] corner = oneMore(few, refinement, real.parameters(), true);
+    double[] later = oneMore(few, refinement, real.parameters(), false);
     double unexplained = real.chiSquare() - Math.max(corner[1], later[1]);
     double scale = Math.max(1, unexplained / (2 * lines.size()));
     boolean byCorner = corner[1] > later[1];

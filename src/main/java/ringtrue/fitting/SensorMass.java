@@ -7,6 +7,7 @@ import org.apache.commons.math3.complex.Complex;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.Residual;
+import ringtrue.units.BadInputException;
 
 /**
  * What a small mass at the driving point does to fitted modes. A structure of receptance G that
@@ -68,8 +69,12 @@ public final class SensorMass {
     Complex compliance =
         at.numerator.divide(at.slope).multiply(new Complex(0, 2 * s.getImaginary() / size / size));
     if (!(damping > 0 && damping < 1) || !(compliance.abs() > 0)) {
-      throw new IllegalArgumentException(
-          "no mode is left at " + own.frequencyHz() + " Hz with " + mass + " kg more");
+      throw new BadInputException(
+          "sensorMass: with "
+              + Sentence.digits(1e3 * mass.abs(), 3)
+              + " g no vibration like the mode at "
+              + Sentence.hertz(own.frequencyHz())
+              + " would be left; a sensor must be much lighter than what moves");
     }
     return Mode.of(size / (2 * Math.PI), damping, 1 / compliance.abs());
   }

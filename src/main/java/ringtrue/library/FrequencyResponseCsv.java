@@ -27,6 +27,10 @@ import ringtrue.units.Quantity;
 public final class FrequencyResponseCsv {
   private static final String FORMAT = "ringtrue-frf";
   private static final int VERSION = 1;
+
+  /** What no measurement has, column by column: Hz, m/N, m/N, 1, 1. */
+  private static final double[] LARGEST = {1e7, 1e3, 1e3, 1e3, 1e9};
+
   private static final List<String> COLUMNS =
       List.of("frequency_hz", "real_m_per_n", "imag_m_per_n", "coherence", "relative_error");
   private static final int MOST_LINES = 8_000_000;
@@ -227,13 +231,29 @@ public final class FrequencyResponseCsv {
                 + cell.substring(0, Math.min(cell.length(), 40))
                 + "\" is not a finite number");
       }
+      if (Math.abs(value) > LARGEST[column]) {
+        throw new BadInputException(
+            name
+                + ": line "
+                + number
+                + ", "
+                + COLUMNS.get(column)
+                + ": "
+                + cell.substring(0, Math.min(cell.length(), 40))
+                + " is no measured value; at most "
+                + LARGEST[column]
+                + " makes sense");
+      }
       return value;
     }
 
     FrequencyResponse response(Map<String, String> header, List<String> remarks, String name) {
       if (rows < 2) {
         throw new BadInputException(
-            name + ": has " + rows + " lines of values; two or more are needed");
+            name
+                + ": has "
+                + (rows == 1 ? "one line" : rows + " lines")
+                + " of values; two or more are needed");
       }
       for (int c = 0; c < columns.length; c++) {
         columns[c] = Arrays.copyOf(columns[c], rows);

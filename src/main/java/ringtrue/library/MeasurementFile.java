@@ -66,6 +66,8 @@ public final class MeasurementFile {
       "{\"channel\": 2, \"quantity\": \"acceleration\", \"sensitivity\": \"10.2 mV/g\","
           + " \"fullScale\": \"1.0 V\"}";
 
+  private static final double LEAST_AT_FULL_SCALE = 1e-15;
+  private static final double MOST_AT_FULL_SCALE = 1e12;
   private static final double MOST_FACTOR_INVERSE = 1e-4;
   private static final double LARGEST_SKEW_S = 0.01;
   private static final double LARGEST_SENSOR_KG = 10;
@@ -463,8 +465,10 @@ public final class MeasurementFile {
       throw c.missing("fullScale", "\"1.0 V\", the voltage that gives the largest number");
     }
     double units = fullScale.orElse(1.0) / voltsPerUnit.orElse(1.0);
-    if (!(units > 0) || Double.isInfinite(units)) {
-      throw c.problem("sensitivity", "full scale divided by sensitivity is out of range");
+    if (!(units > LEAST_AT_FULL_SCALE && units < MOST_AT_FULL_SCALE)) {
+      throw c.problem(
+          "sensitivity",
+          "fullScale divided by sensitivity, " + units + " in SI units, is what no sensor reads");
     }
     return new Channel(number, units, 1, polarity(Optional.of(c)), highPass(Optional.of(c)));
   }

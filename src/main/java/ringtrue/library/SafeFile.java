@@ -86,6 +86,9 @@ public final class SafeFile {
     if (Files.isDirectory(file)) {
       throw new BadInputException(file + ": is a folder; a file name is needed");
     }
+    if (Files.exists(file) && !Files.isRegularFile(file)) {
+      throw new BadInputException(file + ": is a device, not a file; a file name is needed");
+    }
     if (!overwrite && Files.exists(file)) {
       throw new BadInputException(
           file + ": is there already; add --overwrite to replace it, or choose another name");

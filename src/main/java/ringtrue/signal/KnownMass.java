@@ -53,6 +53,9 @@ public record KnownMass(
   /** Scatter of the factor over a band that passes as flat. */
   private static final double FLAT = 0.01;
 
+  /** What scatters by more than this hangs somewhere, or bends. */
+  private static final double NO_MASS = 0.1;
+
   /** A good pair of channels is not better than this. */
   private static final double CLOSEST = 0.002;
 
@@ -102,14 +105,21 @@ public record KnownMass(
               response.origin().bandLowHz(),
               response.origin().bandHighHz()));
     }
-    boolean reversed = isReversed(all);
-    if (reversed) {
-      all =
-          all.stream()
-              .map(r -> new Ratio(r.frequencyHz, r.magnitude, turned(r.phaseDeg + 180), r.sigma))
-              .toList();
-    }
     Fit fit = flattest(all);
+    if (fit.unevenness() > NO_MASS) {
+      throw new BadInputException(
+          text(
+              "this is no freely hanging mass: what should be the same at every frequency strays by"
+                  + " %.2g %% even from %.4g to %.4g Hz",
+              100 * fit.unevenness(),
+              fit.part.get(0).frequencyHz,
+              fit.part.get(fit.part.size() - 1).frequencyHz));
+    }
+    boolean reversed = isReversed(fit.part);
+    if (reversed) {
+      all = opposite(all);
+      fit = Fit.of(opposite(fit.part));
+    }
     return result(response, massKg, all, fit, reversed);
   }
 
@@ -136,6 +146,12 @@ public record KnownMass(
       }
     }
     return all;
+  }
+
+  private static List<Ratio> opposite(List<Ratio> all) {
+    return all.stream()
+        .map(r -> new Ratio(r.frequencyHz, r.magnitude, turned(r.phaseDeg + 180), r.sigma))
+        .toList();
   }
 
   private static boolean isReversed(List<Ratio> all) {
@@ -381,8 +397,8 @@ public record KnownMass(
       if (Math.abs(factor / wrong - 1) < 0.15) {
         remarks.add(
             text(
-                "a factor near %.4g looks like a slip of a unit (%s) rather than a calibration: check"
-                    + " the sensitivities as entered",
+                "a factor near %.4g looks like a slip of a unit (%s) or of the mass rather than a"
+                    + " calibration: check the sensitivities and the mass as entered",
                 wrong,
                 wrong > 500 || wrong < 0.002
                     ? "V for mV, or N for kN"
@@ -403,7 +419,9 @@ public record KnownMass(
     double low = fit.part.get(0).frequencyHz;
     outside(all, fit, hz -> hz > high, "above", high, remarks);
     outside(all, fit, hz -> hz < low, "below", low, remarks);
-    if (Math.abs(fit.delay) > 4 * fit.delaySigma && Math.abs(fit.delay) > 0.5e-6) {
+    if (Math.abs(fit.delay) > 4 * fit.delaySigma
+        && Math.abs(fit.delay) > 0.5e-6
+        && fit.unevenness() <= FLAT) {
       remarks.add(
           text(
               "the response is sampled %.3g us %s than the force (± %.2g us): add %.3g us to"

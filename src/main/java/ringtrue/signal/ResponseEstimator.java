@@ -31,6 +31,8 @@ public final class ResponseEstimator {
   /** Coherence in the usable band unless said otherwise. */
   public static final double USUAL_MIN_COHERENCE = 0.8;
 
+  private static final double NO_MEASURED_VALUE = 1e15;
+
   private final TapRecording recording;
   private final Processing wanted;
   private final Progress progress;
@@ -202,6 +204,17 @@ public final class ResponseEstimator {
     if (forceLevel.silent()) {
       throw new BadInputException(
           name + ": the force channel " + force.number() + " is silent; check cable and channel");
+    }
+    for (Level level : List.of(forceLevel, responseLevel)) {
+      if (!(level.peak() < NO_MEASURED_VALUE)) {
+        throw new BadInputException(
+            name
+                + ": the "
+                + (level == forceLevel ? "force" : "response")
+                + " reaches "
+                + level.peak()
+                + ", which no sensor measures; check the recording and the scale");
+      }
     }
     if (responseLevel.silent()) {
       throw new BadInputException(

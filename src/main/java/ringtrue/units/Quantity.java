@@ -155,7 +155,10 @@ public final class Quantity {
               + shown(dimension.example));
     }
     String near =
-        Names.closest(unit, UNITS.keySet()).map(n -> " (closest known: " + n + ")").orElse("");
+        Names.closest(unit, UNITS.keySet())
+            .filter(n -> Character.isLetter(n.charAt(0)))
+            .map(n -> " (closest known: " + n + ")")
+            .orElse("");
     throw new BadInputException(
         shown(text)
             + " has an unknown unit "

@@ -177,8 +177,12 @@ class BadInputTest {
     refused(
         "is there already; add --overwrite", "frf", job.measurement(), "--out", there.toString());
     refused("is there already", "lobes", job.cut(), "--csv", there.toString());
-    refused("is there already", "modes", job.measurement(), "--png", there.toString());
+    refused("must end in .png", "modes", job.measurement(), "--png", there.toString());
     assertThat(there).hasContent("mine");
+    Path picture = folder.resolve("there.png");
+    Files.writeString(picture, "mine");
+    refused("is there already", "modes", job.measurement(), "--png", picture.toString());
+    assertThat(picture).hasContent("mine");
     refused("is a folder", "frf", job.measurement(), "--out", folder.toString());
     refused(
         "there.csv: is a file; a folder is needed",
@@ -186,6 +190,37 @@ class BadInputTest {
         job.measurement(),
         "--out",
         there + "/below.csv");
+  }
+
+  /** Even with leave to overwrite, nothing goes over what is read, nor under a false name. */
+  @Test
+  void whatIsReadIsNeverOverwritten() throws IOException {
+    String m = job.measurement();
+    String csv = job.response().toString();
+    byte[] before = Files.readAllBytes(job.response());
+    refused("is what is read", "modes", csv, "--csv", csv, "--overwrite");
+    assertThat(job.response()).hasBinaryContent(before);
+    refused("--csv: \"" + m, "modes", m, "--csv", m, "--overwrite");
+    refused("must end in .png", "modes", m, "--png", job.wav().toString(), "--overwrite");
+    refused("must end in .png", "modes", m, "--png", "-");
+    String twice = folder.resolve("p.png").toString();
+    refused("same file as --png", "modes", m, "--png", twice, "--check-png", twice);
+    assertThat(Path.of(twice)).doesNotExist();
+  }
+
+  @Test
+  void numbersThatNobodyMeasuresAreRefused() throws IOException {
+    String good = Files.readString(Path.of(job.measurement()));
+    Path file = Path.of(job.measurement());
+    for (String full : List.of("1e300 V", "1e-300 V")) {
+      Files.writeString(
+          file, good.replace("\"fullScale\": \"1.0 V\"}", "\"fullScale\": \"" + full + "\"}"));
+      refused("is what no sensor reads", "modes", job.measurement());
+    }
+    Files.writeString(file, good.replace("\"axis\": \"y\"", "\"axis\": \"xy\""));
+    refused("\"xy\" is a cross response", "modes", job.measurement());
+    refused("'x' is not a whole number", "modes", job.response().toString(), "--count", "x");
+    refused("is no block to hang", "calibrate", job.measurement(), "--mass", "1e9 kg");
   }
 
   @Test

@@ -57,6 +57,8 @@ class CalibrateTest {
     CommandRun run =
         CommandRun.of(
             "calibrate", "demo-measurements/tool-8mm-x.json", "--mass", "0.75 kg", "--json");
-    assertThat(run.err()).contains("is not flat");
+    assertThat(run.code()).isEqualTo(2);
+    assertThat(run.err()).contains("no freely hanging mass");
+    assertThat(run.out()).isEmpty();
   }
 }

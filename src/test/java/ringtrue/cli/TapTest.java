@@ -442,6 +442,20 @@ class TapTest {
     assertThat(folder).isEmptyDirectory();
   }
 
+  /** Not even with --overwrite. */
+  @Test
+  void whatIsReadIsNotWrittenOver() throws IOException {
+    assertThat(tap("--input", "rig:tool-8mm-x", "--taps", "1", "--pace", "1000", "--quiet").code())
+        .isZero();
+    byte[] wav = Files.readAllBytes(folder.resolve("try.wav"));
+    for (String input : List.of("try.wav", "try.json")) {
+      CommandRun run = tap("--input", file(input), "--overwrite", "--quiet");
+      assertThat(run.code()).isEqualTo(2);
+      assertThat(run.err()).contains("is what is read");
+    }
+    assertThat(Files.readAllBytes(folder.resolve("try.wav"))).isEqualTo(wav);
+  }
+
   @Test
   void nothingIsLeftOfNothing() throws IOException {
     InputStream before = System.in;
@@ -472,7 +486,7 @@ class TapTest {
   @Test
   void placesThatCannotBeAreSaidInOneLine() throws IOException {
     String[] rig = {"tap", "--input", "rig:tool-8mm-x", "--yes", "--quiet", "--pace", "1000"};
-    assertThat(complaint(rig, "--out", file("try.txt"), file("try.json"))).contains("WAV file");
+    assertThat(complaint(rig, "--out", file("try.txt"), file("try.json"))).contains("end in .wav");
     assertThat(complaint(rig, "--out", file("no/try.wav"), file("no/try.json")))
         .contains("does not exist");
     assertThat(complaint(rig, "--out", file("a.wav"), "elsewhere.json")).contains("folder");
