@@ -15,6 +15,7 @@ import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import ringtrue.cli.Ringtrue;
 import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.Progress;
 
@@ -253,6 +254,51 @@ class SoundStackTest {
       assertThat(recorder.lines("lost").get(0)).contains("what was recorded before is kept");
     }
     assertThat(WavRecording.open(got).frames()).isGreaterThan(24_000);
+  }
+
+  /** The whole command on a sound input in real time: taps are judged while they are played. */
+  @Test
+  void tapsAreJudgedAsTheSystemDeliversThem() throws IOException, InterruptedException {
+    needs("all");
+    Path folder = folder("tap");
+    Path taps = taps(folder, 48_000, 16, 30);
+    Path got = folder.resolve("got.wav");
+    Path measurement =
+        Files.writeString(
+            folder.resolve("got.json"),
+            """
+            {"format": "ringtrue-measurement/1",
+             "force": {"channel": 1, "sensitivity": "2.25 mV/N", "fullScale": "0.2 V"},
+             "response": {"channel": 2, "quantity": "acceleration", "fullScale": "1 V",
+                          "sensitivity": "1.04 mV/(m/s^2)"}}
+            """);
+    try (SoundServer server = SoundServer.start(folder, 48_000);
+        Child player = server.player(taps);
+        Child session =
+            Child.java(
+                server.environment,
+                Ringtrue.class,
+                "tap",
+                "--input",
+                "default",
+                "--rate",
+                "48000",
+                "--bits",
+                "16",
+                "--taps",
+                "4",
+                "--yes",
+                "--quiet",
+                "--out",
+                got.toString(),
+                measurement.toString())) {
+      assertThat(session.ends(60)).as("%s", session.lines()).isZero();
+      assertThat(session.lines()).anyMatch(l -> l.startsWith("DONE: 4 taps are kept"));
+      assertThat(player.process.isAlive()).isTrue();
+    }
+    TapLog.Content log = TapLog.read(TapLog.beside(got));
+    assertThat(log.gaps()).isEmpty();
+    assertThat(log.taps()).filteredOn(t -> t.verdict().equals("kept")).hasSize(4);
   }
 
   /** A PulseAudio daemon that nobody else sees, with one sink that nobody hears. */
