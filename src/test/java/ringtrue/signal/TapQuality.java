@@ -340,7 +340,7 @@ final class TapQuality {
             """
             # How well taps are judged as they come
 
-            Twice %d simulated taps in %d series of %d, three of them with a known fault, through the live session, frame by frame as from an
+            Twice %d simulated taps in %d series of %d, three of each ten with a known fault, through the live session, frame by frame as from an
             input. Made by `ringtrue.signal.TapQuality` (test sources) from fixed seeds; `TapQualityTest` holds a part of it.
             The rules were settled while looking at the first set, so that its numbers flatter; the second set was drawn when they
             stood, and no rule was changed for it.
