@@ -45,9 +45,10 @@ import ringtrue.units.Dimension;
     name = "tap",
     sortOptions = false,
     description = {
-      "Records taps at the machine and judges each as it comes, with a sound for kept and another",
-      "for set aside. MEASUREMENT.json says what the sensors are; recording and verdicts are added",
-      "to it, so that frf and modes go on from there."
+      "Records taps at the machine and judges each as it comes, with a sound for kept",
+      "and another for set aside. MEASUREMENT.json says what the sensors are; recording",
+      "and verdicts are added to it, so that frf and modes go on from there.",
+      "With --json, what happens goes to standard error, one JSON object in each line."
     },
     footer = {
       "",
@@ -63,11 +64,11 @@ final class TapCommand extends Command {
   @Option(
       names = "--input",
       paramLabel = "NAME",
-      description = {
-        "where frames come from: the name of a sound input, a part of it, or its number (see inputs);",
-        "rig:NAME is the simulated machine; a WAV or measurement file is replayed; - is standard",
-        "input with raw integer samples, little end first (default: the profile's)"
-      })
+      description =
+          "where frames come from: the name of a sound input, a part of it, or its number (see"
+              + " inputs); rig:NAME is the simulated machine; a WAV or measurement file is"
+              + " replayed; - is standard input with raw integer samples, little end first"
+              + " (default: the profile's)")
   private String inputName;
 
   @Option(
@@ -452,8 +453,16 @@ final class TapCommand extends Command {
       if (terminal && !TapInputs.STANDARD_INPUT.equals(inputName)) {
         readKeys(run);
       }
+      // beside JSON, what happens is told to standard error, an object in each line
       TapScreen screen =
-          new TapScreen(out(), session, sounds, json, terminal, goal.taps(), input.sampleRateHz());
+          new TapScreen(
+              json ? err() : out(),
+              session,
+              sounds,
+              json,
+              terminal,
+              goal.taps(),
+              input.sampleRateHz());
       return run.run(event -> show(event, screen, text), stop::get);
     } catch (IOException e) {
       return Optional.of(String.valueOf(e.getMessage()));
@@ -554,7 +563,7 @@ final class TapCommand extends Command {
       JsonOut.write(
           out(),
           o -> {
-            o.put("event", "result").put("recording", wav.toString());
+            o.put("recording", wav.toString());
             o.put("measurement", file.toString());
             o.put("kept", session.kept());
             problem.ifPresent(p -> o.put("problem", p));
