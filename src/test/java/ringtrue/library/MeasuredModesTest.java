@@ -14,6 +14,7 @@ import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 import ringtrue.acquisition.BlowPlan;
 import ringtrue.acquisition.MemoryRecording;
 import ringtrue.acquisition.PulseShape;
@@ -124,6 +125,24 @@ class MeasuredModesTest {
     assertThat(trend.hertzPerDoubling())
         .isCloseTo(-400 * fall, within(0.02 * 400 * fall + 3 * trend.hertzPerDoublingSigma()));
     assertThat(trend.hertzPerDoublingSigma()).isLessThan(0.05 * 400 * fall);
+  }
+
+  /** Six taps whose frequency falls as the force itself does, not as its logarithm. */
+  @ParameterizedTest
+  @ValueSource(doubles = {0.002, 0.01, 0.03})
+  void aFallInProportionToTheForceIsSaid(double fall) throws IOException {
+    List<Recording> all = new ArrayList<>();
+    VirtualRig rig = null;
+    for (int t = 0; t < 6; t++) {
+      double factor = 1 - fall * t / 5;
+      rig = rig(List.of(Mode.of(400 * factor, 0.015, 4e6 * factor * factor), TWO.get(1)), 1e-4);
+      all.add(one(rig, 40 * (t + 1), t));
+    }
+    MeasuredModes measured = measured(rig.measurement("loose", "x", "tip", all), Optional.empty());
+    assertThat(measured.trend().remarks()).singleElement().asString().contains("A loose joint");
+    StrengthTrend.Trend trend = measured.trend().modes().get(0);
+    assertThat(trend.lightestHz()).isCloseTo(400, within(0.1 * 400 * fall));
+    assertThat(trend.hardestHz()).isCloseTo(400 * (1 - fall), within(0.1 * 400 * fall));
   }
 
   /** Linear rigs with noise, hum, taps that ring into each other, and scatter up to 2 %. */
