@@ -35,6 +35,7 @@ final class FirstLook {
   private double area;
   private double ringing;
   private double undershootHz;
+  private boolean followed;
   private Decay decay;
 
   /**
@@ -95,6 +96,11 @@ final class FirstLook {
   /** Swing of the force behind the contact as a part of its peak, noise taken off. */
   double ringing() {
     return ringing;
+  }
+
+  /** Whether weak second blows follow most of the blows. */
+  boolean followed() {
+    return followed;
   }
 
   /** Corner of an AC coupling seen in the force, Hz; 0 where none is seen. */
@@ -168,6 +174,7 @@ final class FirstLook {
     double[] rate = new double[some.size()];
     double[] rateError = new double[some.size()];
     int known = 0;
+    int weakSeconds = 0;
     try (BlockReader reader =
         new BlockReader(recording.recordings(), force, recording.response())) {
       for (Onset onset : some) {
@@ -201,9 +208,11 @@ final class FirstLook {
           HighPassInverse.apply(f, n, force.highPassHz(), fs);
         }
         Pulse pulse = Pulse.of(f, n, 1, forceLevel.noise());
-        if (Double.isNaN(pulse.contactSamples()) || pulse.isDouble()) {
+        boolean strongDouble = pulse.isDouble() && !pulse.isWeakDouble();
+        if (Double.isNaN(pulse.contactSamples()) || strongDouble) {
           continue;
         }
+        weakSeconds += pulse.isWeakDouble() ? 1 : 0;
         contacts[known] = pulse.contactSamples() / fs;
         int length = (int) Math.ceil(pulse.contactSamples());
         int end = Math.min(n, pulse.endAt() + length / 4 + 1);
@@ -225,6 +234,7 @@ final class FirstLook {
     contactS = Medians.of(Arrays.copyOf(contacts, known));
     area = Medians.of(Arrays.copyOf(areas, known));
     ringing = Medians.of(Arrays.copyOf(swings, known));
+    followed = 2 * weakSeconds > known;
     undershootHz = force.highPassHz() > 0 ? 0 : corner(rate, rateError, known);
   }
 

@@ -465,6 +465,11 @@ final class Planner {
       remarks.add("no force window");
       return Processing.ForceWindow.NONE;
     }
+    if (taps.followed()) {
+      remarks.add(
+          "no force window: a weak second blow follows most of the blows, which it would cut off");
+      return Processing.ForceWindow.NONE;
+    }
     if (taps.ringing() > 0.01) {
       say(
           "no force window: the force still swings by %.3g %% of its peak after the blow",

@@ -99,6 +99,7 @@ public final class ResponseEstimator {
     TapWalk walk =
         new TapWalk(recording, wanted, plan, forceLevel, responseLevel, part(0.45, 0.98));
     List<JudgedTap> judged = walk.judge();
+    WeakBlow.keepIfUsual(judged, plan.shape());
     PoorMatch.mark(judged, wanted.kept());
     List<JudgedTap> kept = judged.stream().filter(j -> j.isKept()).toList();
     if (kept.isEmpty()) {

@@ -271,7 +271,9 @@ final class TapWalk {
     if (wanted.rejected().contains(judged.number)) {
       judged.verdict = Verdict.REJECTED_BY_USER;
       judged.reason = "left out as asked";
-    } else if (pulse.isDouble() && secondsAfter(pulse) > LONGEST_BOUNCE_S) {
+    } else if (pulse.isDouble()
+        && !pulse.isWeakDouble()
+        && secondsAfter(pulse) > LONGEST_BOUNCE_S) {
       judged.verdict = Verdict.CUT_OFF;
       judged.reason =
           text(
@@ -286,7 +288,7 @@ final class TapWalk {
       double after = secondsAfter(pulse);
       judged.reason =
           text(
-              "the force rises again to %.3g N, %.0f %% of the first peak, %.3g ms %s",
+              "the force rises again to %.3g N, %.2g %% of the first peak, %.3g ms %s",
               pulse.secondPeak(),
               100 * pulse.secondPeak() / pulse.peak(),
               1e3 * Math.abs(after),
