@@ -113,6 +113,7 @@ public final class MeasurementFile {
         recording,
         processing,
         added(all, columns, file, text, recording, processing),
+        calibration.factor,
         calibration.sigma);
   }
 

@@ -237,6 +237,7 @@ class MeasuredModesTest {
                 rig.measurement("tool", "x", "tip", List.of(recording)),
                 window(tau),
                 Optional.empty(),
+                1,
                 0),
             FitSettings.AUTOMATIC,
             Optional.empty(),
@@ -291,11 +292,37 @@ class MeasuredModesTest {
 
   @Test
   void aSensorWithoutMassIsAskedFor() throws IOException {
-    assertThat(measured(taps(TWO, 4, 0, 1e-4, 1), Optional.empty()).remarks())
+    // a gram on 100 g lowers by half a per cent, on 220 g by a fifth of one
+    List<Mode> light = List.of(TWO.get(0), byMass(1300, 0.02, 100));
+    assertThat(measured(taps(light, 4, 0, 1e-4, 1), Optional.empty()).remarks())
         .anyMatch(r -> r.contains("Each gram of the sensor lowers the mode at 1300 Hz"));
+    assertThat(measured(taps(TWO, 4, 0, 1e-4, 1), Optional.empty()).remarks())
+        .noneMatch(r -> r.contains("gram"));
     List<Mode> heavy = List.of(Mode.of(120, 0.02, 2e7));
     assertThat(measured(taps(heavy, 4, 0, 1e-4, 1), Optional.empty()).remarks())
         .noneMatch(r -> r.contains("gram"));
+  }
+
+  @Test
+  void tapsLeftOutAndACalibrationAreSaidOnce() throws IOException {
+    VirtualRig rig = rig(TWO, 1e-4);
+    BlowPlan plan = BlowPlan.of(5, 0.5, 200, 0.4e-3).withDoubleHit(2, 0.01, 0.3);
+    Recording recording =
+        MemoryRecording.copyOf(rig.record("rig", FS, plan.durationS(1), plan.blows(1), 1));
+    MeasuredModes measured =
+        MeasuredModes.of(
+            new Measurement(
+                rig.measurement("rig", "x", "tip", List.of(recording)),
+                Processing.AUTOMATIC,
+                Optional.empty(),
+                1.05,
+                0),
+            FitSettings.AUTOMATIC,
+            Optional.empty(),
+            Progress.NONE);
+    assertThat(measured.remarks())
+        .anyMatch(r -> r.startsWith("1 of 5 taps was left out: 1 double hit"))
+        .anyMatch(r -> r.contains("divided by 1.05"));
   }
 
   // ---- helpers
@@ -307,7 +334,7 @@ class MeasuredModesTest {
   private static MeasuredModes measured(
       TapRecording taps, Optional<MeasuredModes.Resampling> resampling) {
     return MeasuredModes.of(
-        new Measurement(taps, Processing.AUTOMATIC, Optional.empty(), 0),
+        new Measurement(taps, Processing.AUTOMATIC, Optional.empty(), 1, 0),
         FitSettings.AUTOMATIC,
         resampling,
         Progress.NONE);
