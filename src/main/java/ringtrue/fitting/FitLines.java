@@ -63,6 +63,15 @@ final class FitLines {
     int last = response.lines() - 1;
     double low = settings.bandLowHz().orElse(response.origin().bandLowHz());
     double high = settings.bandHighHz().orElse(response.origin().bandHighHz());
+    boolean given = settings.bandLowHz().isPresent() || settings.bandHighHz().isPresent();
+    if (!given && !(low < high)) {
+      throw new BadInputException(
+          response.origin().remarks().stream()
+                  .filter(r -> r.startsWith("no usable band"))
+                  .findFirst()
+                  .orElse("no line of the response is usable")
+              + "; does the response channel see the blows?");
+    }
     if (!(low < high) || low > response.frequencyHz(last) || high < response.frequencyHz(0)) {
       throw new BadInputException(
           "band: "

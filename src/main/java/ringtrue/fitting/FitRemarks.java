@@ -1,8 +1,11 @@
 package ringtrue.fitting;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.stream.Collectors;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
@@ -12,6 +15,18 @@ import ringtrue.fitting.ModalParameters.Term;
 final class FitRemarks {
   /** Fewer lines than these in the half-power bandwidth make the damping ratio uncertain. */
   private static final double FEW_LINES = 5;
+
+  /** A little under that changes little, and blocks chosen by themselves come near it. */
+  private static final double TOO_FEW_LINES = 4.5;
+
+  /** Phases go with a shift in time if they differ by less than this part from it. */
+  private static final double ALIKE = 0.3;
+
+  /** Peaks closer than this part of their frequency may be one. */
+  private static final double APART = 0.15;
+
+  /** Peaks smaller than this part of the largest may be imitations. */
+  private static final double PEAK = 0.05;
 
   /** Relative one-sigma error of the stiffness from which on a mode is doubtful. */
   private static final double UNSURE = 0.2;
@@ -36,7 +51,7 @@ final class FitRemarks {
       FitSettings settings) {
     List<String> remarks = new ArrayList<>();
     List<Mode> modes = model.modes();
-    if (modes.isEmpty()) {
+    if (modes.isEmpty() && settings.picksHz().isEmpty()) {
       remarks.add(
           "No mode stands out of the noise between "
               + Sentence.hertz(lines.lowHz())
@@ -55,11 +70,22 @@ final class FitRemarks {
                         + " asked for, but only "
                         + modes.size()
                         + " with positive stiffness could be fitted."));
-    addUnbelievable(modes, remarks);
-    Optional<InputMismatch> mismatch = InputMismatch.of(lines, believable(modes, fit));
+    boolean unbelievable = addUnbelievable(modes, remarks);
+    Optional<InputMismatch> mismatch =
+        InputMismatch.of(lines, believable(modes, fit))
+            .filter(m -> m.isLarge() || !hasOutside(fit));
+    if (unbelievable && mismatch.isEmpty()) {
+      mismatch = InputMismatch.of(lines, dominant(fit));
+    }
     mismatch.ifPresent(m -> remarks.add(m.remark()));
+    if (unbelievable) {
+      return remarks;
+    }
+    OptionalDouble late = mismatch.isPresent() ? OptionalDouble.empty() : commonShift(modes);
+    late.ifPresent(s -> remarks.add(InputMismatch.late(s).remark()));
+    addUnsure(modes, remarks);
     for (Mode mode : modes) {
-      addModeRemarks(lines, mode, mismatch.isPresent(), remarks);
+      addModeRemarks(lines, mode, mismatch.isPresent() || late.isPresent(), remarks);
       addOutsideUsable(response.origin(), mode, remarks);
     }
     addClosePairs(lines, fit, remarks);
@@ -112,9 +138,12 @@ final class FitRemarks {
    * Many modes that are unsure or turned are no structure: something else is in the response, which
    * the fit can only imitate with modes.
    */
-  private static void addUnbelievable(List<Mode> modes, List<String> remarks) {
+  private static boolean addUnbelievable(List<Mode> modes, List<String> remarks) {
     long doubtful = modes.stream().filter(FitRemarks::isDoubtful).count();
-    if (doubtful >= 3 && 2 * doubtful >= modes.size()) {
+    // a shift between the channels turns good modes too, but by as much as their frequencies say
+    boolean unbelievable =
+        doubtful >= 3 && 2 * doubtful >= modes.size() && commonShift(modes).isEmpty();
+    if (unbelievable) {
       remarks.add(
           "Do not use these modes: "
               + doubtful
@@ -125,6 +154,72 @@ final class FitRemarks {
               + " channel), a shift between the channels (channelSkew), hammer and sensor at"
               + " different points, or a joint that rattles.");
     }
+    return unbelievable;
+  }
+
+  /** One mode for each peak that stands apart: what the modes may be without the imitations. */
+  private static ModalParameters dominant(FinalFit fit) {
+    List<Term> all = new ArrayList<>(fit.parameters().terms());
+    all.removeIf(t -> !fit.isInside(t));
+    all.sort(Comparator.comparingDouble((Term t) -> t.peak(0)).reversed());
+    List<Term> kept = new ArrayList<>();
+    for (Term term : all) {
+      boolean apart = kept.stream().allMatch(k -> Math.abs(term.hz() - k.hz()) > APART * term.hz());
+      if (apart && term.peak(0) > PEAK * all.get(0).peak(0)) {
+        kept.add(term);
+      }
+    }
+    return new ModalParameters(kept, fit.parameters().upper(), fit.parameters().lower()).sorted();
+  }
+
+  private static boolean hasOutside(FinalFit fit) {
+    return fit.parameters().terms().stream().anyMatch(t -> !fit.isInside(t));
+  }
+
+  /** Time shift that explains the phases of all modes that are sure, s; empty if none does. */
+  private static OptionalDouble commonShift(List<Mode> modes) {
+    List<Mode> sure =
+        modes.stream().filter(m -> m.stiffnessNPerMSigma() < UNSURE * m.stiffnessNPerM()).toList();
+    double product = 0;
+    double square = 0;
+    for (Mode m : sure) {
+      product += (m.phaseDeg() + 90) * m.frequencyHz();
+      square += m.frequencyHz() * m.frequencyHz();
+    }
+    double perHertz = product / square;
+    boolean all =
+        sure.stream()
+            .allMatch(
+                m -> {
+                  double turn = perHertz * m.frequencyHz();
+                  double off = Math.abs(m.phaseDeg() + 90 - turn);
+                  return off < Math.max(FAR_FROM_90_DEG, ALIKE * Math.abs(turn));
+                });
+    long turned = sure.stream().filter(m -> Math.abs(m.phaseDeg() + 90) > FAR_FROM_90_DEG).count();
+    return sure.size() >= 2 && turned >= 1 && all
+        ? OptionalDouble.of(perHertz / 360)
+        : OptionalDouble.empty();
+  }
+
+  private static void addUnsure(List<Mode> modes, List<String> remarks) {
+    List<Mode> unsure =
+        modes.stream().filter(m -> m.stiffnessNPerMSigma() > UNSURE * m.stiffnessNPerM()).toList();
+    if (unsure.isEmpty()) {
+      return;
+    }
+    boolean one = unsure.size() == 1;
+    remarks.add(
+        (one ? "The mode at " : "The modes at ")
+            + unsure.stream()
+                .map(m -> Sentence.hertz(m.frequencyHz()))
+                .collect(Collectors.joining(", "))
+            + (one ? " hardly stands" : " hardly stand")
+            + " out of the noise: "
+            + (one ? "its stiffness is known to " : "their stiffness is known to ")
+            + unsure.stream()
+                .map(m -> Sentence.percent(m.stiffnessNPerMSigma() / m.stiffnessNPerM()))
+                .collect(Collectors.joining(", "))
+            + " only (one sigma).");
   }
 
   private static void addModeRemarks(
@@ -144,7 +239,7 @@ final class FitRemarks {
     }
     double windowDamping = lines.shift / (2 * Math.PI * fn);
     double seen = bandwidth + lines.shift / Math.PI;
-    if (seen / lines.spacingHz() < FEW_LINES) {
+    if (seen / lines.spacingHz() < TOO_FEW_LINES) {
       remarks.add(
           name
               + " has "
@@ -172,13 +267,6 @@ final class FitRemarks {
               + " that the exponential window added; longer blocks with a gentler window would tell"
               + " more.");
     }
-    if (mode.stiffnessNPerMSigma() > UNSURE * mode.stiffnessNPerM()) {
-      remarks.add(
-          name
-              + " hardly stands out of the noise: its stiffness is known to "
-              + Sentence.percent(mode.stiffnessNPerMSigma() / mode.stiffnessNPerM())
-              + " only (one sigma).");
-    }
     double turn = mode.phaseDeg() + 90;
     if (Math.abs(turn) > 180 - 45) {
       remarks.add(
@@ -186,17 +274,14 @@ final class FitRemarks {
               + " has a phase of "
               + Sentence.digits(mode.phaseDeg(), 3)
               + " degrees at resonance, the opposite of -90: check the sensor's polarity.");
-    } else if (Math.abs(turn) > FAR_FROM_90_DEG) {
+    } else if (Math.abs(turn) > FAR_FROM_90_DEG && !explained) {
       remarks.add(
           name
               + " has a phase of "
               + Sentence.digits(mode.phaseDeg(), 3)
-              + " degrees at resonance instead of -90"
-              + (explained
-                  ? "."
-                  : ": check the time shift between the channels ("
-                      + Sentence.digits(Math.abs(turn) / 360 / fn * 1e6, 3)
-                      + " us would do it), and whether blow and sensor are at the same point."));
+              + " degrees at resonance instead of -90: check the time shift between the channels ("
+              + Sentence.digits(Math.abs(turn) / 360 / fn * 1e6, 3)
+              + " us would do it), and whether blow and sensor are at the same point.");
     }
   }
 

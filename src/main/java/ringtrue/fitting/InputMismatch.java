@@ -31,6 +31,9 @@ record InputMismatch(double cornersHz, double laterS) {
   /** Less than these changes nothing that matters. */
   private static final double SMALLEST_HZ = 0.5;
 
+  /** Modes outside the band bend the response as a smaller difference does. */
+  private static final double LARGE_HZ = 3;
+
   private static final double SMALLEST_S = 0.5e-6;
 
   static Optional<InputMismatch> of(FitLines lines, ModalParameters fitted) {
@@ -121,6 +124,16 @@ record InputMismatch(double cornersHz, double laterS) {
     }
   }
 
+  /** A response sampled so much later, s. */
+  static InputMismatch late(double laterS) {
+    return new InputMismatch(0, laterS);
+  }
+
+  /** Whether it is more than what modes outside the band look like. */
+  boolean isLarge() {
+    return laterS != 0 || Math.abs(cornersHz) > LARGE_HZ;
+  }
+
   /** What a reader should know, and do. */
   String remark() {
     if (laterS != 0) {
@@ -128,7 +141,9 @@ record InputMismatch(double cornersHz, double laterS) {
           + Sentence.digits(1e6 * Math.abs(laterS), 2)
           + " us "
           + (laterS > 0 ? "later" : "earlier")
-          + " than the force's: check the time shift between the channels (channelSkew).";
+          + " than the force's: check the time shift between the channels; \"channelSkew\": \""
+          + Sentence.digits(1e6 * laterS, 2)
+          + " us\" in the measurement file would take it out (added to one that is there).";
     }
     return "The phases at low frequencies look as if the "
         + (cornersHz < 0 ? "response's" : "force's")

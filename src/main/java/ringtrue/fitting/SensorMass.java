@@ -19,6 +19,9 @@ public final class SensorMass {
   /** A shift below this, as a fraction, is not worth a sentence. */
   private static final double SMALL_SHIFT = 2e-3;
 
+  /** A shift by each gram of an unknown sensor that is worth a sentence. */
+  private static final double SHIFT_BY_A_GRAM = 3e-3;
+
   /** From this shift on the correction's own errors matter. */
   private static final double LARGE_SHIFT = 0.02;
 
@@ -133,28 +136,30 @@ public final class SensorMass {
    * @param massKg mass that was taken off, kg
    */
   public static List<String> takenOff(ModalModel model, double massKg) {
-    List<String> remarks = new ArrayList<>();
+    List<String> lowered = new ArrayList<>();
     int most = -1;
     double largest = LARGE_SHIFT;
     for (int j = 0; j < model.modes().size(); j++) {
       double fn = model.modes().get(j).frequencyHz();
       double shift = fn - loaded(model, j, massKg).frequencyHz();
       if (shift > SMALL_SHIFT * fn) {
-        remarks.add(
-            "The sensor's "
-                + grams(massKg)
-                + " lowered the mode at "
+        lowered.add(
+            "the mode at "
                 + Sentence.hertz(fn)
                 + " by "
                 + Sentence.digits(shift, 3)
                 + " Hz ("
                 + Sentence.digits(100 * shift / fn, 2)
-                + " %), which was taken off.");
+                + " %)");
       }
       if (shift > largest * fn) {
         largest = shift / fn;
         most = j;
       }
+    }
+    List<String> remarks = new ArrayList<>();
+    if (!lowered.isEmpty()) {
+      remarks.add("The sensor's " + grams(massKg) + " lowered " + String.join(", ", lowered) + ".");
     }
     if (most >= 0) {
       remarks.add(sensitivity(model, most, massKg));
@@ -186,11 +191,12 @@ public final class SensorMass {
    * What a reader should know of a sensor that sits on the structure, but whose mass was not given.
    *
    * @param model fitted modes, with the sensor on
-   * @return one sentence if a gram moves some mode by more than a five-hundredth
+   * @return one sentence if a gram moves some mode by more than 0.3 %: sensors weigh a gram or a
+   *     few, and a shift of a per cent moves the lobes by as much
    */
   public static List<String> unknown(ModalModel model) {
     int lightest = -1;
-    double largest = SMALL_SHIFT;
+    double largest = SHIFT_BY_A_GRAM;
     for (int j = 0; j < model.modes().size(); j++) {
       Mode mode = model.modes().get(j);
       double per = perGram(model, j) / mode.frequencyHz();

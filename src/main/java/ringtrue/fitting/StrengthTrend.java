@@ -13,7 +13,8 @@ import ringtrue.dynamics.Mode;
 /**
  * Whether the modes depend on how hard the taps were: a linear structure's do not, a loose joint's
  * frequency falls and its damping rises with strength. Each tap is fitted by itself from the
- * average's modes, and a line drawn through the results over the logarithm of the peak force.
+ * average's modes, and lines are drawn through the results over the logarithm of the peak force,
+ * over its root, over itself and over its square; the one that fits best counts.
  *
  * @param lightestN peak force of the lightest tap, N
  * @param hardestN peak force of the hardest tap, N
@@ -32,6 +33,12 @@ public record StrengthTrend(double lightestN, double hardestN, List<Trend> modes
   /** Chance of a false alarm in a measurement, over all its modes. */
   private static final double CHANCE = 1e-4;
 
+  /** Laws by which a value may follow the force: powers of it, 0 for the logarithm. */
+  private static final double[] POWERS = {0, 0.5, 1, 2};
+
+  /** Over a power of the force one hard tap weighs much: without it this much has to be left. */
+  private static final double CHANCE_WITHOUT_ONE = 0.01;
+
   private static final double SMALLEST_SHIFT = 1e-3;
   private static final double SMALLEST_SHIFT_BANDWIDTHS = 0.1;
   private static final double SMALLEST_DAMPING_CHANGE = 0.1;
@@ -44,7 +51,10 @@ public record StrengthTrend(double lightestN, double hardestN, List<Trend> modes
    * @param hardestHz frequency on the line at the hardest tap, Hz
    * @param hertzPerDoubling change of frequency per factor two of force, Hz
    * @param hertzPerDoublingSigma one-sigma uncertainty of it, Hz
-   * @param frequencyChance probability of such a slope by chance (Student's t, both sides)
+   * @param frequencyChance probability of such a slope by chance (Student's t, both sides), times
+   *     the number of laws tried
+   * @param evenly whether the frequency follows the logarithm of the force best: by as many hertz
+   *     for each factor of two
    * @param lightestDamping damping ratio on the line at the lightest tap
    * @param hardestDamping damping ratio on the line at the hardest tap
    * @param dampingChance probability of such a slope by chance
@@ -56,6 +66,7 @@ public record StrengthTrend(double lightestN, double hardestN, List<Trend> modes
       double hertzPerDoubling,
       double hertzPerDoublingSigma,
       double frequencyChance,
+      boolean evenly,
       double lightestDamping,
       double hardestDamping,
       double dampingChance) {
@@ -122,12 +133,12 @@ public record StrengthTrend(double lightestN, double hardestN, List<Trend> modes
         double force = peakForceN[chosen[i]];
         // noise falls as the force rises, other scatter does not
         double weight = Math.min(1, (force / middle) * (force / middle));
-        points.add(new double[] {Math.log(force) / Math.log(2), weight});
+        points.add(new double[] {force, weight});
         good.add(results.get(i));
       }
     }
-    double low = Math.log(Arrays.stream(peakForceN).min().orElseThrow()) / Math.log(2);
-    double high = Math.log(Arrays.stream(peakForceN).max().orElseThrow()) / Math.log(2);
+    double low = Arrays.stream(peakForceN).min().orElseThrow();
+    double high = Arrays.stream(peakForceN).max().orElseThrow();
     List<Trend> trends = new ArrayList<>();
     List<Mode> average = refit.average();
     for (int j = 0; j < average.size() && good.size() >= FEWEST_TAPS; j++) {
@@ -178,24 +189,64 @@ public record StrengthTrend(double lightestN, double hardestN, List<Trend> modes
       double high) {
     double[] hz = results.stream().mapToDouble(r -> r.get(j).frequencyHz()).toArray();
     double[] zeta = results.stream().mapToDouble(r -> r.get(j).dampingRatio()).toArray();
-    Line frequency = Line.through(points, hz);
-    Line damping = Line.through(points, zeta);
+    Line frequency = Line.best(points, hz);
+    Line damping = Line.best(points, zeta);
+    Line even = Line.through(points, hz, 0);
     return new Trend(
         average.frequencyHz(),
         frequency.at(low),
         frequency.at(high),
-        frequency.slope,
-        frequency.slopeSigma,
-        frequency.chance,
+        even.slope,
+        even.slopeSigma,
+        Math.min(1, POWERS.length * frequency.chance),
+        frequency.power == 0,
         Math.max(0, damping.at(low)),
         Math.max(0, damping.at(high)),
-        damping.chance);
+        Math.min(1, POWERS.length * damping.chance));
   }
 
   /** A weighted straight line with the slope's error from the scatter about it. */
-  private record Line(double middle, double value, double slope, double slopeSigma, double chance) {
+  private record Line(
+      double power, double middle, double value, double slope, double slopeSigma, double chance) {
 
-    static Line through(List<double[]> points, double[] y) {
+    /**
+     * The line that leaves least to chance.
+     *
+     * @param force peak force, N, and weight
+     */
+    static Line best(List<double[]> force, double[] y) {
+      Line best = through(force, y, 0);
+      for (double power : POWERS) {
+        Line line = through(force, y, power);
+        if (line.chance < best.chance && (power == 0 || staysWithoutOne(force, y, power))) {
+          best = line;
+        }
+      }
+      return best;
+    }
+
+    /** Whether the slope is no work of the hardest tap alone. */
+    private static boolean staysWithoutOne(List<double[]> force, double[] y, double power) {
+      if (y.length <= FEWEST_TAPS) {
+        return false;
+      }
+      int hardest = 0;
+      for (int i = 1; i < y.length; i++) {
+        hardest = force.get(i)[0] > force.get(hardest)[0] ? i : hardest;
+      }
+      int without = hardest;
+      int[] others = IntStream.range(0, y.length).filter(i -> i != without).toArray();
+      Line line =
+          through(
+              Arrays.stream(others).mapToObj(force::get).toList(),
+              Arrays.stream(others).mapToDouble(i -> y[i]).toArray(),
+              power);
+      return line.chance < CHANCE_WITHOUT_ONE;
+    }
+
+    static Line through(List<double[]> force, double[] y, double power) {
+      List<double[]> points =
+          force.stream().map(f -> new double[] {abscissa(f[0], power), f[1]}).toList();
       int n = y.length;
       double all = 0;
       double x = 0;
@@ -226,11 +277,15 @@ public record StrengthTrend(double lightestN, double hardestN, List<Trend> modes
       double t = sigma > 0 ? Math.abs(slope) / sigma : slope == 0 ? 0 : Double.POSITIVE_INFINITY;
       double chance =
           Double.isInfinite(t) ? 0 : 2 * new TDistribution(n - 2).cumulativeProbability(-t);
-      return new Line(x, mean, slope, sigma, chance);
+      return new Line(power, x, mean, slope, sigma, chance);
     }
 
-    double at(double where) {
-      return value + slope * (where - middle);
+    private static double abscissa(double forceN, double power) {
+      return power == 0 ? Math.log(forceN) / Math.log(2) : Math.pow(forceN, power);
+    }
+
+    double at(double forceN) {
+      return value + slope * (abscissa(forceN, power) - middle);
     }
   }
 
@@ -254,10 +309,12 @@ public record StrengthTrend(double lightestN, double hardestN, List<Trend> modes
         text.append("its frequency goes from ")
             .append(Sentence.hertz(t.lightestHz))
             .append(" to ")
-            .append(Sentence.hertz(t.hardestHz))
-            .append(", ")
-            .append(Sentence.digits(t.hertzPerDoubling, 3))
-            .append(" Hz for each factor of two in force");
+            .append(Sentence.hertz(t.hardestHz));
+        if (t.evenly) {
+          text.append(", ")
+              .append(Sentence.digits(t.hertzPerDoubling, 3))
+              .append(" Hz for each factor of two in force");
+        }
       }
       if (damps) {
         text.append(moves ? ", and " : "")
@@ -267,7 +324,7 @@ public record StrengthTrend(double lightestN, double hardestN, List<Trend> modes
             .append(Sentence.percent(t.hardestDamping));
       }
       text.append(
-          moves && t.hertzPerDoubling < 0
+          moves && t.hardestHz < t.lightestHz
               ? ". A loose joint does that: check clamping, and tap as hard as the cut will push."
               : ". A gap that closes or rubbing surfaces do that: check clamping and contacts.");
       remarks.add(text.toString());

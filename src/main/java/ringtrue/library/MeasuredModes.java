@@ -2,8 +2,12 @@ package ringtrue.library;
 
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import org.apache.commons.math3.distribution.TDistribution;
 import ringtrue.acquisition.ResponseQuantity;
 import ringtrue.acquisition.TapRecording;
@@ -83,6 +87,14 @@ public record MeasuredModes(
     AveragedResponse averaged = taps.averaged();
     FittedModes fitted = ModeFitter.fit(averaged.response(), settings, part(progress, 0.6, 0.8));
     List<String> remarks = new ArrayList<>();
+    addLeftOut(averaged.taps(), remarks);
+    if (measurement.calibrationFactor() != 1) {
+      remarks.add(
+          String.format(
+              Locale.ROOT,
+              "The calibration by a known mass was applied: the response was divided by %.5g.",
+              measurement.calibrationFactor()));
+    }
     if (measurement.added().isPresent()) {
       remarks.add("the added mass was left aside: stiffness comes from the measured force");
     }
@@ -122,6 +134,30 @@ public record MeasuredModes(
     }
     progress.at(1, "done");
     return new MeasuredModes(averaged, fitted, trend, scatter, remarks);
+  }
+
+  /** How many taps were left out and why, in one line. */
+  private static void addLeftOut(List<Tap> taps, List<String> remarks) {
+    Map<String, Integer> why = new LinkedHashMap<>();
+    for (Tap tap : taps) {
+      if (tap.verdict() != Tap.Verdict.KEPT) {
+        why.merge(tap.verdict().word(), 1, Integer::sum);
+      }
+    }
+    int left = why.values().stream().mapToInt(Integer::intValue).sum();
+    if (left > 0) {
+      remarks.add(
+          left
+              + " of "
+              + taps.size()
+              + (taps.size() == 1 ? " tap" : " taps")
+              + (left == 1 ? " was" : " were")
+              + " left out: "
+              + why.entrySet().stream()
+                  .map(e -> e.getValue() + " " + e.getKey())
+                  .collect(Collectors.joining(", "))
+              + " (frf lists them one by one).");
+    }
   }
 
   private static FittedModes withSensor(

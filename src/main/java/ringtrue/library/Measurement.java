@@ -10,11 +10,17 @@ import ringtrue.signal.Processing;
  * @param recording recordings and what their channels mean
  * @param processing what the file asks of the processing; the rest is chosen from the data
  * @param added the same with a known mass added at the tapped point, where there is one
+ * @param calibrationFactor what the pair of hammer and sensor read on a known mass where 1 would be
+ *     right; the recording's meaning is divided by it already
  * @param calibrationSigma relative one-sigma uncertainty of the calibration by a known mass, which
  *     every stiffness carries; 0 where there is none
  */
 public record Measurement(
-    TapRecording recording, Processing processing, Optional<Added> added, double calibrationSigma) {
+    TapRecording recording,
+    Processing processing,
+    Optional<Added> added,
+    double calibrationFactor,
+    double calibrationSigma) {
 
   /**
    * The second half of an added-mass pair.

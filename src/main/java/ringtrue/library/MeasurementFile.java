@@ -102,6 +102,7 @@ public final class MeasurementFile {
         plain.recording(),
         plain.processing(),
         added(all, columns, file, text, plain.recording(), plain.processing()),
+        plain.calibrationFactor(),
         plain.calibrationSigma());
   }
 
@@ -176,7 +177,8 @@ public final class MeasurementFile {
             meaning.quantity,
             response.flatMap(r -> r.notNegative("sensorMass", Dimension.MASS)).orElse(0.0),
             all.quantity("channelSkew", Dimension.TIME).orElse(0.0));
-    return new Measurement(recording, processing(all), Optional.empty(), calibration.sigma);
+    return new Measurement(
+        recording, processing(all), Optional.empty(), calibration.factor, calibration.sigma);
   }
 
   /**

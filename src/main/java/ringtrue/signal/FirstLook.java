@@ -16,6 +16,14 @@ final class FirstLook {
   /** Part of the taps that a choice has to suit; a few odd ones must not spoil it for all. */
   private static final double MOST = 0.75;
 
+  /** Stretches behind a blow in which an undershoot is looked for. */
+  private static final int STRETCHES = 8;
+
+  /** Between these corners it is looked for, rad/s. */
+  private static final double LOWEST_CORNER = 0.1;
+
+  private static final double HIGHEST_CORNER = 1500;
+
   private static final int LONGEST_LOOK = 1 << 21;
   private static final double LOWEST_MODE_HZ = 8;
 
@@ -35,7 +43,9 @@ final class FirstLook {
   private double area;
   private double ringing;
   private double undershootHz;
+  private boolean followed;
   private Decay decay;
+  private boolean drifts;
 
   /**
    * @param onsets the taps; may be none
@@ -95,6 +105,11 @@ final class FirstLook {
   /** Swing of the force behind the contact as a part of its peak, noise taken off. */
   double ringing() {
     return ringing;
+  }
+
+  /** Whether weak second blows follow most of the blows. */
+  boolean followed() {
+    return followed;
   }
 
   /** Corner of an AC coupling seen in the force, Hz; 0 where none is seen. */
@@ -160,7 +175,7 @@ final class FirstLook {
   }
 
   private void lookAtForce() throws IOException {
-    int pad = (int) Math.round(0.002 * fs);
+    int pad = (int) Math.round(0.04 * fs);
     int span = (int) Math.min(room, Math.round(0.05 * fs));
     double[] contacts = new double[some.size()];
     double[] areas = new double[some.size()];
@@ -168,6 +183,7 @@ final class FirstLook {
     double[] rate = new double[some.size()];
     double[] rateError = new double[some.size()];
     int known = 0;
+    int weakSeconds = 0;
     try (BlockReader reader =
         new BlockReader(recording.recordings(), force, recording.response())) {
       for (Onset onset : some) {
@@ -201,9 +217,11 @@ final class FirstLook {
           HighPassInverse.apply(f, n, force.highPassHz(), fs);
         }
         Pulse pulse = Pulse.of(f, n, 1, forceLevel.noise());
-        if (Double.isNaN(pulse.contactSamples()) || pulse.isDouble()) {
+        boolean strongDouble = pulse.isDouble() && !pulse.isWeakDouble();
+        if (Double.isNaN(pulse.contactSamples()) || strongDouble) {
           continue;
         }
+        weakSeconds += pulse.isWeakDouble() ? 1 : 0;
         contacts[known] = pulse.contactSamples() / fs;
         int length = (int) Math.ceil(pulse.contactSamples());
         int end = Math.min(n, pulse.endAt() + length / 4 + 1);
@@ -214,7 +232,7 @@ final class FirstLook {
         areas[known] = sum;
         behind(f, end + length, Math.min(n, end + 9 * length), pulse, swings, known);
         int from = Math.min(n, end + 2 * length);
-        int to = Math.min(n, from + (int) Math.round(0.02 * fs));
+        int to = Math.min(n, from + (int) Math.round(0.04 * fs));
         undershoot(f, from, to, pulse.peakAt(), sum, rate, rateError, known);
         known++;
       }
@@ -225,6 +243,7 @@ final class FirstLook {
     contactS = Medians.of(Arrays.copyOf(contacts, known));
     area = Medians.of(Arrays.copyOf(areas, known));
     ringing = Medians.of(Arrays.copyOf(swings, known));
+    followed = 2 * weakSeconds > known;
     undershootHz = force.highPassHz() > 0 ? 0 : corner(rate, rateError, known);
   }
 
@@ -248,7 +267,7 @@ final class FirstLook {
 
   /**
    * A first-order high-pass of corner ωc answers a blow of area A with −A ωc exp(−ωc t) after it:
-   * its mean over a stretch tells ωc.
+   * its means over several stretches tell ωc. What they leave over, as hum does, is its error.
    */
   private void undershoot(
       double[] f,
@@ -264,22 +283,43 @@ final class FirstLook {
       error[at] = Double.POSITIVE_INFINITY;
       return;
     }
-    double mean = 0;
-    for (int i = from; i < to; i++) {
-      mean += f[i] / n;
+    double[] begin = new double[STRETCHES + 1];
+    double[] mean = new double[STRETCHES];
+    double all = 0;
+    for (int k = 0; k < STRETCHES; k++) {
+      int first = from + (int) ((long) k * n / STRETCHES);
+      int end = from + (int) ((long) (k + 1) * n / STRETCHES);
+      for (int i = first; i < end; i++) {
+        mean[k] += f[i] / (end - first) / (area / fs);
+      }
+      begin[k] = (first - peakAt) / fs;
+      begin[k + 1] = (end - peakAt) / fs;
+      all += mean[k] / STRETCHES;
     }
-    double r = Math.max(0, -mean / (area / fs));
-    double early = (from - peakAt) / fs;
-    double late = (to - peakAt) / fs;
-    double corner = r;
-    for (int i = 0; i < 50 && corner > 0; i++) {
-      double decay =
-          (Math.exp(-corner * early) - Math.exp(-corner * late)) / (corner * (late - early));
-      corner = Math.min(r / decay, 1 / early);
+    double corner = 0;
+    double least = misfit(mean, begin, 0);
+    for (double w = LOWEST_CORNER; w < HIGHEST_CORNER; w *= 1.01) {
+      double left = misfit(mean, begin, w);
+      if (left < least) {
+        least = left;
+        corner = w;
+      }
     }
-    rate[at] = mean > 0 ? -mean / (area / fs) : corner;
-    // Hum and slow noise do not average out as white noise does: hence the factor.
-    error[at] = 5 * forceLevel.noise() / Math.sqrt(n) / (area / fs) * (1 + corner * late);
+    rate[at] = all > 0 ? -all : corner;
+    // Hum and slow noise do not average out as white noise does: hence the factors.
+    double white = 5 * forceLevel.noise() / Math.sqrt(n) / (area / fs) * (1 + corner / fs * n);
+    error[at] = Math.max(white, 3 * Math.sqrt(least / STRETCHES));
+  }
+
+  private static double misfit(double[] mean, double[] begin, double corner) {
+    double sum = 0;
+    for (int k = 0; k < mean.length; k++) {
+      double model =
+          (Math.exp(-corner * begin[k]) - Math.exp(-corner * begin[k + 1]))
+              / (begin[k + 1] - begin[k]);
+      sum += (mean[k] + model) * (mean[k] + model);
+    }
+    return sum;
   }
 
   private static double corner(double[] rate, double[] error, int n) {
@@ -305,6 +345,7 @@ final class FirstLook {
       }
       List<double[]> stretches = new ArrayList<>();
       double[] before = new double[0];
+      int drifting = 0;
       try (BlockReader reader = new BlockReader(recording.recordings(), force, response)) {
         // What the channel does at rest shows before the first tap only.
         int n = (int) Math.min(length, firstEver.frame() - margin());
@@ -319,13 +360,21 @@ final class FirstLook {
           double[] x = new double[length];
           reader.read(onset.recording(), onset.frame(), length, f, x);
           toRest(x, response, onset.recording());
+          drifting += Drift.takeOff(x) ? 1 : 0;
           stretches.add(x);
         }
       }
+      drifts = 2 * drifting > some.size();
       double top = Double.isNaN(contactS) ? fs / 4 : Math.min(fs / 2.5, 1.3 / contactS);
       decay = Decay.of(stretches, before, responseLevel.noise(), fs, LOWEST_MODE_HZ, top);
     }
     return decay;
+  }
+
+  /** Whether the response drifts more than it rings when most of the time has gone by. */
+  boolean drifts() throws IOException {
+    decay();
+    return drifts;
   }
 
   private void toRest(double[] x, Channel channel, int which) {

@@ -36,6 +36,11 @@ record Pulse(
     return !Double.isNaN(secondPeak);
   }
 
+  /** Whether the second pulse is so small beside the first that only its standing alone tells. */
+  boolean isWeakDouble() {
+    return secondPeak < SMALLEST_SECOND * peak;
+  }
+
   /**
    * Looks at a block's force.
    *
@@ -129,7 +134,11 @@ record Pulse(
       seen = k;
       lowest = k < n ? sign * force[k] : 0;
     }
-    return new Pulse(peak, peakAt, end, contact, secondPeak, secondAt, largest);
+    Pulse first = new Pulse(peak, peakAt, end, contact, Double.NaN, 0, largest);
+    WeakBlow weak = WeakBlow.behind(force, n, sign, noise, first);
+    return weak == null
+        ? first
+        : new Pulse(peak, peakAt, end, contact, weak.top(), weak.at(), largest);
   }
 
   /** Whether the force swings as far below rest around a hump as the hump is high. */

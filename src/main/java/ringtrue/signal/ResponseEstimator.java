@@ -102,6 +102,7 @@ public final class ResponseEstimator {
     TapWalk walk =
         new TapWalk(recording, wanted, plan, forceLevel, responseLevel, part(0.45, 0.98));
     List<JudgedTap> judged = walk.judge();
+    WeakBlow.keepIfUsual(judged, plan.shape());
     PoorMatch.mark(judged, wanted.kept());
     List<JudgedTap> kept = judged.stream().filter(j -> j.isKept()).toList();
     if (kept.isEmpty()) {
@@ -321,9 +322,12 @@ public final class ResponseEstimator {
     }
     checkPower(averages, band, frequency, real, imag);
     if (recording.sensorMassKg() > 0) {
-      double before = peakHz(band, frequency, real, imag);
       all.takeSensorOff(recording.sensorMassKg(), shape, n, shared);
-      sensorRemark(before, peakHz(band, frequency, real, imag));
+      remarks.add(
+          text(
+              "the sensor's mass of %.3g g was taken off, as is right at the driving point (at another"
+                  + " point it is approximate)",
+              1e3 * recording.sensorMassKg()));
     }
     List<Tap> taps = new ArrayList<>();
     for (int i = 0; i < judged.size(); i++) {
@@ -503,35 +507,6 @@ public final class ResponseEstimator {
       }
     }
     return Double.NaN;
-  }
-
-  private void sensorRemark(double before, double after) {
-    remarks.add(
-        text(
-            "the sensor's mass of %.3g g was taken off, as is right at the driving point (at another"
-                + " point it is approximate): the highest peak moves from %.5g to %.5g Hz (%+.2g %%)",
-            1e3 * recording.sensorMassKg(), before, after, 100 * (after / before - 1)));
-  }
-
-  /** Frequency of the largest mobility in the band, between the lines. */
-  private static double peakHz(UsableBand band, double[] frequency, double[] real, double[] imag) {
-    int best = -1;
-    double most = -1;
-    for (int i = 1; i + 1 < frequency.length; i++) {
-      double m = frequency[i] * size(real[i], imag[i]);
-      if (frequency[i] >= band.lowHz() && frequency[i] <= band.highHz() && m > most) {
-        most = m;
-        best = i;
-      }
-    }
-    if (best < 0) {
-      return band.lowHz();
-    }
-    double a = frequency[best - 1] * size(real[best - 1], imag[best - 1]);
-    double c = frequency[best + 1] * size(real[best + 1], imag[best + 1]);
-    double bend = a - 2 * most + c;
-    double shift = bend < 0 ? Math.max(-0.5, Math.min(0.5, 0.5 * (a - c) / bend)) : 0;
-    return frequency[best] + shift * (frequency[1] - frequency[0]);
   }
 
   private static String plain(double value) {

@@ -226,7 +226,9 @@ final class TapJudge {
     double typical = around.typicalPeak;
     if (rejected) {
       set(judged, Verdict.REJECTED_BY_USER, "left out as asked");
-    } else if (pulse.isDouble() && secondsAfter(pulse) > LONGEST_BOUNCE_S) {
+    } else if (pulse.isDouble()
+        && !pulse.isWeakDouble()
+        && secondsAfter(pulse) > LONGEST_BOUNCE_S) {
       set(
           judged,
           Verdict.CUT_OFF,
@@ -256,7 +258,7 @@ final class TapJudge {
       set(
           judged,
           Verdict.DOUBLE_HIT,
-          "the force rises again to %.3g N, %.0f %% of the first peak, %.3g ms %s",
+          "the force rises again to %.3g N, %.2g %% of the first peak, %.3g ms %s",
           pulse.secondPeak(),
           100 * pulse.secondPeak() / pulse.peak(),
           1e3 * Math.abs(after),

@@ -14,6 +14,7 @@ import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 import ringtrue.acquisition.BlowPlan;
 import ringtrue.acquisition.MemoryRecording;
 import ringtrue.acquisition.PulseShape;
@@ -126,6 +127,24 @@ class MeasuredModesTest {
     assertThat(trend.hertzPerDoublingSigma()).isLessThan(0.05 * 400 * fall);
   }
 
+  /** Six taps whose frequency falls as the force itself does, not as its logarithm. */
+  @ParameterizedTest
+  @ValueSource(doubles = {0.002, 0.01, 0.03})
+  void aFallInProportionToTheForceIsSaid(double fall) throws IOException {
+    List<Recording> all = new ArrayList<>();
+    VirtualRig rig = null;
+    for (int t = 0; t < 6; t++) {
+      double factor = 1 - fall * t / 5;
+      rig = rig(List.of(Mode.of(400 * factor, 0.015, 4e6 * factor * factor), TWO.get(1)), 1e-4);
+      all.add(one(rig, 40 * (t + 1), t));
+    }
+    MeasuredModes measured = measured(rig.measurement("loose", "x", "tip", all), Optional.empty());
+    assertThat(measured.trend().remarks()).singleElement().asString().contains("A loose joint");
+    StrengthTrend.Trend trend = measured.trend().modes().get(0);
+    assertThat(trend.lightestHz()).isCloseTo(400, within(0.1 * 400 * fall));
+    assertThat(trend.hardestHz()).isCloseTo(400 * (1 - fall), within(0.1 * 400 * fall));
+  }
+
   /** Linear rigs with noise, hum, taps that ring into each other, and scatter up to 2 %. */
   @Test
   void linearStructuresAreNeverCalledLoose() throws IOException {
@@ -218,6 +237,7 @@ class MeasuredModesTest {
                 rig.measurement("tool", "x", "tip", List.of(recording)),
                 window(tau),
                 Optional.empty(),
+                1,
                 0),
             FitSettings.AUTOMATIC,
             Optional.empty(),
@@ -272,11 +292,37 @@ class MeasuredModesTest {
 
   @Test
   void aSensorWithoutMassIsAskedFor() throws IOException {
-    assertThat(measured(taps(TWO, 4, 0, 1e-4, 1), Optional.empty()).remarks())
+    // a gram on 100 g lowers by half a per cent, on 220 g by a fifth of one
+    List<Mode> light = List.of(TWO.get(0), byMass(1300, 0.02, 100));
+    assertThat(measured(taps(light, 4, 0, 1e-4, 1), Optional.empty()).remarks())
         .anyMatch(r -> r.contains("Each gram of the sensor lowers the mode at 1300 Hz"));
+    assertThat(measured(taps(TWO, 4, 0, 1e-4, 1), Optional.empty()).remarks())
+        .noneMatch(r -> r.contains("gram"));
     List<Mode> heavy = List.of(Mode.of(120, 0.02, 2e7));
     assertThat(measured(taps(heavy, 4, 0, 1e-4, 1), Optional.empty()).remarks())
         .noneMatch(r -> r.contains("gram"));
+  }
+
+  @Test
+  void tapsLeftOutAndACalibrationAreSaidOnce() throws IOException {
+    VirtualRig rig = rig(TWO, 1e-4);
+    BlowPlan plan = BlowPlan.of(5, 0.5, 200, 0.4e-3).withDoubleHit(2, 0.01, 0.3);
+    Recording recording =
+        MemoryRecording.copyOf(rig.record("rig", FS, plan.durationS(1), plan.blows(1), 1));
+    MeasuredModes measured =
+        MeasuredModes.of(
+            new Measurement(
+                rig.measurement("rig", "x", "tip", List.of(recording)),
+                Processing.AUTOMATIC,
+                Optional.empty(),
+                1.05,
+                0),
+            FitSettings.AUTOMATIC,
+            Optional.empty(),
+            Progress.NONE);
+    assertThat(measured.remarks())
+        .anyMatch(r -> r.startsWith("1 of 5 taps was left out: 1 double hit"))
+        .anyMatch(r -> r.contains("divided by 1.05"));
   }
 
   // ---- helpers
@@ -288,7 +334,7 @@ class MeasuredModesTest {
   private static MeasuredModes measured(
       TapRecording taps, Optional<MeasuredModes.Resampling> resampling) {
     return MeasuredModes.of(
-        new Measurement(taps, Processing.AUTOMATIC, Optional.empty(), 0),
+        new Measurement(taps, Processing.AUTOMATIC, Optional.empty(), 1, 0),
         FitSettings.AUTOMATIC,
         resampling,
         Progress.NONE);

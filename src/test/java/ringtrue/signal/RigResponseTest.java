@@ -10,6 +10,7 @@ import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 import ringtrue.acquisition.BlowPlan;
 import ringtrue.acquisition.MemoryRecording;
 import ringtrue.acquisition.Recording;
@@ -156,8 +157,7 @@ class RigResponseTest {
             .withSensor(ResponseQuantity.ACCELERATION, 0.005);
     FrequencyResponse response = automatic(rig, 48000, BlowPlan.of(5, 0.5, 40, 3e-4)).response();
     assertThat(worst(response, List.of(TIP), TIP)).isLessThan(0.008);
-    assertThat(response.origin().remarks())
-        .anyMatch(r -> r.contains("5.00 g was taken off") && r.contains("1240."));
+    assertThat(response.origin().remarks()).anyMatch(r -> r.contains("5.00 g was taken off"));
   }
 
   /** A known corner of 8 Hz in both inputs, or in the hammer's alone, is undone. */
@@ -203,6 +203,30 @@ class RigResponseTest {
     assertThat(insisted.response().origin().remarks())
         .anyMatch(r -> r.contains("the force window cuts that off"));
     assertThat(worst(insisted.response(), THREE, THREE.get(0))).isGreaterThan(0.01);
+  }
+
+  /** The corner is read from the undershoot's shape, also where it has gone after 20 ms. */
+  @ParameterizedTest
+  @ValueSource(doubles = {2, 20, 40})
+  void theCornerIsRightWhateverItIs(double corner) throws IOException {
+    VirtualRig rig =
+        VirtualRig.of(THREE.toArray(new Mode[0]))
+            .withInputs(HAMMER.withHighPass(corner), SENSOR.withHighPass(corner));
+    TapRecording taps =
+        withoutHighPass(
+            rig.measurement(
+                "ac", "x", "tip", List.of(record(rig, 48000, BlowPlan.of(5, 0.8, 120, 4e-4)))));
+    String remark =
+        ResponseEstimator.estimate(taps, Processing.AUTOMATIC, Progress.NONE)
+            .response()
+            .origin()
+            .remarks()
+            .stream()
+            .filter(r -> r.contains("AC-coupled"))
+            .findFirst()
+            .orElseThrow();
+    double said = Double.parseDouble(remark.replaceAll(".*of about (\\S+) Hz.*", "$1"));
+    assertThat(said).isCloseTo(corner, within(0.1 * corner));
   }
 
   @Test

@@ -39,6 +39,8 @@ class TapVerdictTest {
   @CsvSource({
     "0.0009, 0.4",
     "0.003, 0.1",
+    "0.004, 0.03",
+    "0.02, 0.015",
     "0.004, 0.5",
     "0.011, 0.08",
     "0.035, 0.3",
@@ -57,6 +59,20 @@ class TapVerdictTest {
   void saysHowLargeAndWhenTheSecondBlowCame() throws IOException {
     AveragedResponse averaged = automatic(RIG, PLAN.withDoubleHit(3, 0.004, 0.25));
     assertThat(averaged.taps().get(2).reason()).contains("25 % of the first peak").contains("4.0");
+  }
+
+  /**
+   * Where every blow is followed by a weak one, the taps are good as long as nothing is cut off.
+   */
+  @Test
+  void weakSecondBlowsOfAllTapsAreMeasuredWhole() throws IOException {
+    BlowPlan plan = PLAN;
+    for (int tap = 1; tap <= 6; tap++) {
+      plan = plan.withDoubleHit(tap, 0.006, 0.03);
+    }
+    AveragedResponse averaged = automatic(RIG, plan);
+    assertThat(averaged.taps()).extracting(Tap::verdict).containsOnly(Verdict.KEPT);
+    assertThat(averaged.used().forceWindow().isNone()).isTrue();
   }
 
   /** An AC-coupled input's undershoot, hum and a ringing hammer are not second blows. */
