@@ -205,8 +205,7 @@ record ComparisonWords(
     }
     if (!parts.isEmpty()) {
       meaning.add(
-          "Smallest changes of frequency, damping and stiffness that would have been found (in 95 of"
-              + " 100 cases): "
+          "Smallest changes of frequency, damping and stiffness that would have been found, as a rule: "
               + String.join("; ", parts)
               + ".");
     }
