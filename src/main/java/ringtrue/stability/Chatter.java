@@ -10,8 +10,8 @@ import org.jtransforms.fft.DoubleFFT_1D;
  * and its frequency are those of linear theory.
  */
 final class Chatter {
-  /** Differences beyond this part of the feed per tooth are no longer called small. */
-  static final double SMALL = 0.25;
+  /** Differences beyond this part of the largest chip are no longer called small. */
+  static final double SMALL = 0.1;
 
   private static final int LONGEST = 200;
 
@@ -23,7 +23,7 @@ final class Chatter {
   private final int size;
   private final int lag;
   private final double[] weights;
-  private final double feedM;
+  private final double chipM;
   private double[] states = new double[1024];
   private double[] energy = new double[256];
   private double[] reach = new double[256];
@@ -32,13 +32,13 @@ final class Chatter {
   /**
    * @param weights energy of a unit of each coordinate
    * @param lag periods between what is subtracted
-   * @param feedM feed per tooth, m
+   * @param chipM largest chip of the cut at rest, m
    */
-  Chatter(double[] weights, int lag, double feedM) {
+  Chatter(double[] weights, int lag, double chipM) {
     this.size = weights.length;
     this.weights = weights;
     this.lag = lag;
-    this.feedM = feedM;
+    this.chipM = chipM;
   }
 
   /** Looks at the modes. */
@@ -95,9 +95,15 @@ final class Chatter {
     return most == 0 ? 0 : energy[samples - 1] / most;
   }
 
-  /** Whether the latest difference is small against the feed. */
+  /** Whether the latest difference is smaller than some periods ago. */
+  boolean falling(int periods) {
+    int before = samples - 1 - periods;
+    return before >= lag && energy[samples - 1] < energy[before];
+  }
+
+  /** Whether the latest difference is small against the chip. */
   boolean small() {
-    return reachM() < SMALL * feedM;
+    return reachM() < SMALL * chipM;
   }
 
   /**
@@ -106,11 +112,11 @@ final class Chatter {
    */
   int linearEnd() {
     int i = lag;
-    while (i < samples && reach[i] > SMALL * feedM) {
+    while (i < samples && reach[i] > SMALL * chipM) {
       i++;
     }
     int begin = i;
-    while (i < samples && reach[i] <= SMALL * feedM) {
+    while (i < samples && reach[i] <= SMALL * chipM) {
       i++;
     }
     return i - begin >= 4 ? i : samples;
@@ -132,7 +138,7 @@ final class Chatter {
     }
     int from = Math.max(lag + (last - lag) / 3, last - LONGEST);
     int n = last - from;
-    if (n < 4 || most == 0) {
+    if (n < 2 || most == 0) {
       return Double.NaN;
     }
     double mean = (n - 1) / 2.0;

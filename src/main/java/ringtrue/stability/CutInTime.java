@@ -26,12 +26,20 @@ public final class CutInTime {
   /** The disturbance has died out at this part of its largest size. */
   private static final double SETTLED = 0.01;
 
+  /** Below this part nothing but rounding is left. */
+  private static final double GONE = 1e-4;
+
+  /** Part of their arc in which teeth are out of the work before it is said. */
+  private static final double OFTEN = 0.1;
+
   /** A change by less than this factor decides nothing. */
   private static final double PLAIN = 2;
 
   private static final int FEWEST_SETTLING_TURNS = 6;
+  private static final int FEWEST_TURNS_OF_CHATTER = 60;
+  private static final int MOST_GROWN_TURNS = 80;
   private static final int BLOCK_TURNS = 5;
-  private static final double STEADY = 0.05;
+  private static final double STEADY = 0.1;
   private static final int WINDOW_PERIODS = 64;
   private static final int MOST_RING = 1 << 19;
   private static final int MOST_TRACE = 600_000;
@@ -75,7 +83,7 @@ public final class CutInTime {
     for (int k = 0; k < march.size; k++) {
       weights[k] = Math.sqrt(march.weight(k));
     }
-    chatter = new Chatter(weights, lag, process.feedPerToothM());
+    chatter = new Chatter(weights, lag, chipM());
     boundM =
         turning
             ? Math.max(1e-3, 50 * process.feedPerToothM())
@@ -145,8 +153,18 @@ public final class CutInTime {
     return process.resolvedAt(process.speedRpm());
   }
 
+  /** The largest chip of the cut at rest, m. */
+  private double chipM() {
+    double entry = process.engagement().entryRad();
+    double exit = process.engagement().exitRad();
+    boolean whole =
+        process.operation() == Operation.TURNING || entry <= Math.PI / 2 && exit >= Math.PI / 2;
+    double sine = whole ? 1 : Math.max(Math.sin(entry), Math.sin(exit));
+    return process.feedPerToothM() * Math.max(0.01, sine);
+  }
+
   private SimulatedCut run() {
-    march.start(settings.disturbance() * process.feedPerToothM());
+    march.start(settings.disturbance() * chipM());
     chatter.sample(march.re, march.im);
     int traced = (int) Math.min(settings.tracedTurns(), MOST_TRACE / march.steps + 1L);
     if (traced < settings.tracedTurns()) {
@@ -225,6 +243,7 @@ public final class CutInTime {
         if (turns >= FEWEST_SETTLING_TURNS
             && chatter.samples() > 2 * chatter.first() + 8
             && chatter.left() < SETTLED
+            && chatter.falling(Math.max(8, 3 * march.steps / period))
             && chatter.small()) {
           break;
         }
@@ -238,7 +257,7 @@ public final class CutInTime {
         if (since % BLOCK_TURNS == 0) {
           boolean steady =
               Math.abs(now - block[0]) < STEADY * now && Math.abs(now - block[1]) < STEADY * now;
-          if (steady && since >= 4 * BLOCK_TURNS) {
+          if (steady && since >= 4 * BLOCK_TURNS || since >= MOST_GROWN_TURNS) {
             break;
           }
           block[1] = block[0];
@@ -312,6 +331,8 @@ public final class CutInTime {
   private final int[] stepsOfPass = new int[64];
   private int passed;
   private int missed;
+  private int inArc;
+  private int outOfWork;
 
   /** Counts the passes of each flute through its arc, and those without a touch. */
   private void passes(boolean first) {
@@ -325,6 +346,10 @@ public final class CutInTime {
         passed++;
         missed += march.chip[0] > 0 ? 0 : 1;
         continue;
+      }
+      if (march.inArc[j]) {
+        inArc++;
+        outOfWork += march.chip[j] > 0 ? 0 : 1;
       }
       boolean whole = stepsOfPass[j] >= march.steps;
       if (march.inArc[j] && !whole) {
@@ -382,7 +407,7 @@ public final class CutInTime {
   private SimulatedCut result(CutTrace trace, int turns, Optional<CutSound> sound) {
     int end = grown ? chatter.linearEnd() : chatter.samples();
     double growth = chatter.growth(end);
-    Verdict verdict = verdict(end, growth);
+    Verdict verdict = verdict(end, growth, turns);
     double hz = Double.NaN;
     if (verdict == Verdict.FLIP || verdict == Verdict.HOPF) {
       double near = Double.isNaN(growingHz) ? frequency(grown ? growth : 1) : growingHz;
@@ -432,7 +457,7 @@ public final class CutInTime {
         remarks);
   }
 
-  private Verdict verdict(int end, double growth) {
+  private Verdict verdict(int end, double growth, int turns) {
     if (march.size == 0) {
       return Verdict.STABLE;
     }
@@ -444,16 +469,18 @@ public final class CutInTime {
             : Verdict.CANNOT_TELL;
       }
       double change = Math.pow(growth, 2.0 / 3 * (chatter.samples() - chatter.first()));
-      if (change < 1 / PLAIN) {
+      if (change < 1 / PLAIN || chatter.left() < (growth < 1 ? SETTLED : GONE)) {
         return Verdict.STABLE;
       }
       if (change < PLAIN) {
         return Verdict.CANNOT_TELL;
       }
     } else if (!grown && growth < 1) {
-      // never small, but it dies out
+      // never small: dying out, or kept up for as long as it was watched
       double change = Math.pow(growth, 2.0 / 3 * (chatter.samples() - chatter.first()));
-      return change < 1 / PLAIN ? Verdict.STABLE : Verdict.CANNOT_TELL;
+      if (change < 1 / PLAIN || turns < FEWEST_TURNS_OF_CHATTER) {
+        return change < 1 / PLAIN ? Verdict.STABLE : Verdict.CANNOT_TELL;
+      }
     }
     return Math.abs(chatter.turningRad(end) - Math.PI) < 1e-9 ? Verdict.FLIP : Verdict.HOPF;
   }
@@ -482,6 +509,14 @@ public final class CutInTime {
                   ? ""
                   : String.format(
                       Locale.ROOT, " (%.4f per %s)", growth, alike ? "tooth passing" : "turn")));
+    }
+    if (verdict == Verdict.STABLE && outOfWork > OFTEN * inArc) {
+      remarks.add(
+          String.format(
+              Locale.ROOT,
+              "the motion is the same in every turn, but it takes the teeth out of the work for %.0f %%"
+                  + " of their arc: lobes take it that they stay in, and may say otherwise here",
+              100.0 * outOfWork / inArc));
     }
     remarks.add(
         String.format(

@@ -10,8 +10,8 @@ import java.util.Optional;
  * @param mostTurns where the number is left to the cut: turns after which it is given up, 1 or more
  * @param tracedTurns turns at the end that are kept step by step, 1 or more
  * @param stepsPerCycle time steps in a cycle of the fastest mode, 16 or more
- * @param disturbance displacement that a small blow at the start makes, as a part of the feed per
- *     tooth; without it a cut of even pitch would stay in its periodic motion, stable or not
+ * @param disturbance displacement that a small blow at the start makes, as a part of the largest
+ *     chip; without it a cut of even pitch would stay in its periodic motion, stable or not
  * @param edge what the unmachined edge of the stock does
  * @param sound what is to be heard once the cut has settled, if anything
  */
@@ -83,7 +83,7 @@ public record SimulationSettings(
 
   /** As many turns as it takes, up to 600; the last twenty kept; no sound. */
   public static final SimulationSettings USUAL =
-      new SimulationSettings(0, 600, 20, 40, 0.02, StockEdge.IN_PLACE, Optional.empty());
+      new SimulationSettings(0, 600, 20, 40, 0.005, StockEdge.IN_PLACE, Optional.empty());
 
   public SimulationSettings {
     Objects.requireNonNull(edge, "edge");
@@ -100,8 +100,7 @@ public record SimulationSettings(
           "steps in a cycle of the fastest mode must be 16 to 10000, were " + stepsPerCycle);
     }
     if (!(disturbance >= 0 && disturbance <= 10)) {
-      throw new IllegalArgumentException(
-          "disturbance must be up to 10 feeds per tooth, was " + disturbance);
+      throw new IllegalArgumentException("disturbance must be up to 10 chips, was " + disturbance);
     }
   }
 
@@ -129,7 +128,7 @@ public record SimulationSettings(
         turns, mostTurns, tracedTurns, newSteps, disturbance, edge, sound);
   }
 
-  /** The same with another blow at the start, a part of the feed per tooth. */
+  /** The same with another blow at the start, a part of the largest chip. */
   public SimulationSettings withDisturbance(double newDisturbance) {
     return new SimulationSettings(
         turns, mostTurns, tracedTurns, stepsPerCycle, newDisturbance, edge, sound);
