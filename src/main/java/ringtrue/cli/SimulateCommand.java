@@ -311,6 +311,7 @@ final class SimulateCommand extends CutCommand {
                     "surface",
                     f -> {
                       f.put("is", s.name());
+                      f.put("meanLeftM", s.leftM());
                       f.put("roughnessM", s.roughnessM());
                       f.put("peakToValleyM", s.peakToValleyM());
                       f.numbers("heightM", s.heightM().size(), i -> s.heightM().get(i));

@@ -63,8 +63,7 @@ final class SimulateText {
   }
 
   private static void surface(List<String> lines, CutSurface s, LengthUnit unit) {
-    String which = s.meanM() >= 0 ? " left standing" : " cut too deep";
-    row(lines, s.name() + ", mean error", unit.small(Math.abs(s.meanM())) + which);
+    row(lines, s.name() + ", mean error", side(s.meanM(), unit));
     if (s.errorM().size() > 1) {
       row(
           lines,
@@ -75,6 +74,10 @@ final class SimulateText {
         lines,
         "  waves and feed marks",
         unit.small(s.roughnessM()) + " mean, " + unit.small(s.peakToValleyM()) + " peak to valley");
+  }
+
+  private static String side(double leftM, LengthUnit unit) {
+    return unit.small(Math.abs(leftM)) + (leftM >= 0 ? " left standing" : " too deep");
   }
 
   private static void row(List<String> lines, String what, String value) {

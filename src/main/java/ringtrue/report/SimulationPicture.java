@@ -6,9 +6,9 @@ import java.awt.geom.Ellipse2D;
 import java.awt.geom.Path2D;
 import java.awt.geom.Rectangle2D;
 import java.awt.image.BufferedImage;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
-import org.knowm.xchart.XYChart;
 import ringtrue.library.Cut;
 import ringtrue.stability.CutSurface;
 import ringtrue.stability.CutTrace;
@@ -26,9 +26,11 @@ public final class SimulationPicture {
       new BasicStroke(
           2f, BasicStroke.CAP_BUTT, BasicStroke.JOIN_ROUND, 10, new float[] {9, 3, 2, 3}, 0);
   private static final Color[] COLOURS = {
-    Panels.BLUE, Panels.ORANGE, Panels.GREEN, new Color(110, 60, 130)
+    Panels.BLUE, Panels.ORANGE, Panels.GREEN, new Color(110, 60, 130), Color.GRAY, Panels.DARK
   };
-  private static final BasicStroke[] STROKES = {Panels.SOLID, Panels.DASHED, DOTTED, DASH_DOT};
+  private static final BasicStroke[] STROKES = {
+    Panels.SOLID, Panels.DASHED, DOTTED, DASH_DOT, Panels.SOLID, DOTTED
+  };
 
   private final Panels panels;
 
@@ -67,8 +69,9 @@ public final class SimulationPicture {
             shown(trace) > 1 ? shown(trace) + " turns" : "turn");
     Panels panels = new Panels(Pictures.WIDTH, file.name() + ": " + sentence(cut), caption);
     if (trace.size() > 8) {
-      forces(panels, trace);
-      displacement(panels, trace, unit);
+      boolean turning = file.process().tool().isEmpty();
+      forces(panels, trace, turning);
+      displacement(panels, trace, unit, turning);
       chips(panels, trace, unit);
     }
     samples(panels, cut, unit);
@@ -98,59 +101,102 @@ public final class SimulationPicture {
     return 1e3 * (i - from(trace)) * trace.stepS();
   }
 
-  private static void ends(XYChart chart, CutTrace trace) {
-    chart.getStyler().setXAxisMin(0.0).setXAxisMax(milliseconds(trace, trace.size() - 1));
+  private record Curve(String name, java.util.function.IntToDoubleFunction value) {}
+
+  private static void forces(Panels panels, CutTrace trace, boolean turning) {
+    curves(
+        panels,
+        trace,
+        "force on the tool, N",
+        false,
+        List.of(
+            new Curve(turning ? "along x" : "along the feed", trace::xN),
+            new Curve(turning ? "at right angles to it" : "across the feed", trace::yN)));
   }
 
-  private static void forces(Panels panels, CutTrace trace) {
-    XYChart chart = panels.chart(300, "time, ms", "force on the tool, N");
-    curve(chart, trace, "along the feed", trace::xN, 0, 1);
-    curve(chart, trace, "across the feed", trace::yN, 1, 1);
-    ends(chart, trace);
-  }
-
-  private static void displacement(Panels panels, CutTrace trace, LengthUnit unit) {
-    XYChart chart = panels.chart(300, "time, ms", "displacement, " + small(unit));
-    curve(chart, trace, "along the feed", trace::xM, 0, smallPerM(unit));
-    curve(chart, trace, "across the feed", trace::yM, 1, smallPerM(unit));
-    ends(chart, trace);
+  private static void displacement(
+      Panels panels, CutTrace trace, LengthUnit unit, boolean turning) {
+    double scale = smallPerM(unit);
+    Curve x = new Curve(turning ? "along x" : "along the feed", i -> scale * trace.xM(i));
+    Curve y = new Curve("across the feed", i -> scale * trace.yM(i));
+    curves(
+        panels, trace, "displacement, " + small(unit), false, turning ? List.of(x) : List.of(x, y));
   }
 
   private static void chips(Panels panels, CutTrace trace, LengthUnit unit) {
-    XYChart chart = panels.chart(300, "time, ms", "chip, " + small(unit));
-    int flutes = Math.min(4, trace.flutes());
-    for (int j = 0; j < flutes; j++) {
+    double scale = smallPerM(unit);
+    List<Curve> curves = new ArrayList<>();
+    for (int j = 0; j < Math.min(COLOURS.length, trace.flutes()); j++) {
       int flute = j;
-      curve(
-          chart,
-          trace,
-          trace.flutes() == 1 ? "chip" : "flute " + (j + 1),
-          i -> trace.chipM(flute, i),
-          j,
-          smallPerM(unit));
+      curves.add(
+          new Curve(
+              trace.flutes() == 1 ? "chip" : "flute " + (j + 1),
+              i -> scale * trace.chipM(flute, i)));
     }
-    chart.getStyler().setYAxisMin(0.0);
-    ends(chart, trace);
+    String title = "chip, " + small(unit);
+    curves(
+        panels,
+        trace,
+        trace.flutes() > COLOURS.length ? title + ", first " + COLOURS.length : title,
+        true,
+        curves);
   }
 
-  private static void curve(
-      XYChart chart,
-      CutTrace trace,
-      String name,
-      java.util.function.IntToDoubleFunction value,
-      int style,
-      double scale) {
-    PixelColumns line =
-        PixelColumns.of(
-            from(trace),
-            trace.size(),
-            i -> milliseconds(trace, i),
-            i -> scale * value.applyAsDouble(i),
-            false,
-            COLUMNS);
-    if (line.x.length > 0) {
-      Panels.line(chart, name, line.x, line.y, COLOURS[style], STROKES[style]);
+  /** Curves over the turns shown. */
+  private static void curves(
+      Panels panels, CutTrace trace, String title, boolean fromZero, List<Curve> curves) {
+    double low = fromZero ? 0 : Double.POSITIVE_INFINITY;
+    double high = fromZero ? 1e-6 : Double.NEGATIVE_INFINITY;
+    Legend legend = new Legend();
+    List<PixelColumns> lines = new ArrayList<>();
+    for (int c = 0; c < curves.size(); c++) {
+      Curve curve = curves.get(c);
+      PixelColumns line =
+          PixelColumns.of(
+              from(trace),
+              trace.size(),
+              i -> milliseconds(trace, i),
+              curve.value::applyAsDouble,
+              false,
+              COLUMNS);
+      lines.add(line);
+      for (double v : line.y) {
+        low = Math.min(low, v);
+        high = Math.max(high, v);
+      }
+      legend.line(curve.name, COLOURS[c], STROKES[c]);
     }
+    if (!(high >= low)) {
+      return;
+    }
+    double margin = high > low ? 0.06 * (high - low) : Math.max(1e-3, 0.06 * Math.abs(high));
+    panels.chart(270, "time, ms", title);
+    panels.plot(
+        0,
+        milliseconds(trace, trace.size() - 1),
+        fromZero ? 0 : low - margin,
+        high + margin,
+        (g, frame) -> {},
+        (g, frame) -> {
+          for (int c = 0; c < lines.size(); c++) {
+            g.setColor(COLOURS[c]);
+            g.setStroke(STROKES[c]);
+            g.draw(path(frame, lines.get(c).x, lines.get(c).y));
+          }
+        },
+        legend);
+  }
+
+  private static Path2D path(PlotFrame frame, double[] x, double[] y) {
+    Path2D path = new Path2D.Double();
+    for (int i = 0; i < x.length; i++) {
+      if (i == 0) {
+        path.moveTo(frame.pixelX(x[i]), frame.pixelY(y[i]));
+      } else {
+        path.lineTo(frame.pixelX(x[i]), frame.pixelY(y[i]));
+      }
+    }
+    return path;
   }
 
   private static void samples(Panels panels, SimulatedCut cut, LengthUnit unit) {
@@ -204,13 +250,16 @@ public final class SimulationPicture {
 
   private static void surface(Panels panels, CutSurface s, LengthUnit unit) {
     double scale = smallPerM(unit);
-    double low = 0;
-    double high = 0;
+    double least = Double.POSITIVE_INFINITY;
+    double most = Double.NEGATIVE_INFINITY;
     for (double v : s.profileM()) {
-      low = Math.min(low, scale * v);
-      high = Math.max(high, scale * v);
+      least = Math.min(least, scale * v);
+      most = Math.max(most, scale * v);
     }
-    double margin = Math.max(0.08 * (high - low), 1e-3);
+    boolean near = Math.min(Math.abs(least), Math.abs(most)) < 3 * (most - least);
+    double low = near ? Math.min(0, least) : least;
+    double high = near ? Math.max(0, most) : most;
+    double margin = Math.max(0.1 * (high - low), 1e-2);
     double bottom = low - margin;
     double length = s.alongM().get(s.alongM().size() - 1);
     double per = unit.of(1);
@@ -253,8 +302,13 @@ public final class SimulationPicture {
                   frame.pixelX(0), frame.pixelY(0), frame.pixelX(per * length), frame.pixelY(0)));
         },
         new Legend()
-            .area(s.name() + ", at the middle height", new Color(215, 215, 215))
-            .line("nominal", Panels.BLUE, Panels.DASHED));
+            .area(
+                s.name()
+                    + " at the middle height, on average "
+                    + unit.small(Math.abs(s.leftM()))
+                    + (s.leftM() >= 0 ? " left standing" : " too deep"),
+                new Color(215, 215, 215))
+            .line(near ? "nominal" : "nominal (outside)", Panels.BLUE, Panels.DASHED));
   }
 
   private static String small(LengthUnit unit) {

@@ -151,6 +151,28 @@ final class Chatter {
     return Math.exp(above / below);
   }
 
+  /**
+   * Whether the latest samples repeat after two periods but not after one: the part of the spread
+   * that is left in every second sample is small. For motion that is no longer small.
+   */
+  boolean everySecondAlike() {
+    int n = Math.min(100, samples);
+    double after1 = 0;
+    double after2 = 0;
+    int apart = lag % 2 == 0 ? lag : 2 * lag;
+    for (int i = samples - n + apart; i < samples; i++) {
+      for (int k = 0; k < 2 * size; k++) {
+        double w = weights[k % size] * weights[k % size];
+        double now = states[2 * size * i + k];
+        double one = now - states[2 * size * (i - 1) + k];
+        double two = now - states[2 * size * (i - apart) + k];
+        after1 += w * one * one;
+        after2 += w * two * two;
+      }
+    }
+    return n > apart + 8 && after2 < 1e-3 * after1;
+  }
+
   /** How the differences up to an end turn from period to period: 0 to π rad. */
   double turningRad(int end) {
     int from = Math.max(lag + 2, Math.max(end - 60, lag + (end - lag) / 2));

@@ -239,7 +239,8 @@ public final class CutInTime {
     while (turns < most && !stopped) {
       turn(null, 0, (double) turns / most);
       turns++;
-      if (!grown) {
+      boolean kept = turns > FEWEST_TURNS_OF_CHATTER && !chatter.small();
+      if (!grown && !kept) {
         if (turns >= FEWEST_SETTLING_TURNS
             && chatter.samples() > 2 * chatter.first() + 8
             && chatter.left() < SETTLED
@@ -411,10 +412,11 @@ public final class CutInTime {
     double hz = Double.NaN;
     if (verdict == Verdict.FLIP || verdict == Verdict.HOPF) {
       double near = Double.isNaN(growingHz) ? frequency(grown ? growth : 1) : growingHz;
-      double turning = chatter.turningRad(end);
-      double exact = Chatter.alias(near, turning, period * march.dtS);
-      boolean close = Math.abs(exact - near) < 0.25 / (period * march.dtS);
-      hz = turning > 0 && end - chatter.first() > 6 && close ? exact : near;
+      hz = near;
+      if (linear(end)) {
+        double exact = Chatter.alias(near, chatter.turningRad(end), period * march.dtS);
+        hz = Math.abs(exact - near) < 0.1 / (period * march.dtS) ? exact : near;
+      }
     }
     double peak = 0;
     double peakForce = 0;
@@ -457,6 +459,11 @@ public final class CutInTime {
         remarks);
   }
 
+  /** Whether enough of the growth was seen while it was small. */
+  private boolean linear(int end) {
+    return (grown || chatter.small()) && end - chatter.first() >= 8;
+  }
+
   private Verdict verdict(int end, double growth, int turns) {
     if (march.size == 0) {
       return Verdict.STABLE;
@@ -482,7 +489,11 @@ public final class CutInTime {
         return change < 1 / PLAIN ? Verdict.STABLE : Verdict.CANNOT_TELL;
       }
     }
-    return Math.abs(chatter.turningRad(end) - Math.PI) < 1e-9 ? Verdict.FLIP : Verdict.HOPF;
+    boolean flip =
+        linear(end)
+            ? Math.abs(chatter.turningRad(end) - Math.PI) < 1e-9
+            : chatter.everySecondAlike();
+    return flip ? Verdict.FLIP : Verdict.HOPF;
   }
 
   private void say(Verdict verdict, double growth, int turns) {

@@ -81,6 +81,7 @@ final class CutMarch {
   private final double kre;
   private final double sliceM;
   private final double feedPerStepM;
+  private final double graceM;
   private final double dampingPerM;
   private final double[] mobility = new double[4];
   private final double[] instant = new double[4];
@@ -198,6 +199,7 @@ final class CutMarch {
     dAngle = TURN / steps;
     blur = Math.max(dAngle, slopeMost * sliceM);
     feedPerStepM = process.feedPerToothM() * flutes / steps;
+    graceM = 2 * process.feedPerToothM();
     double cuttingSpeed = process.cuttingSpeedMPerS(process.speedRpm());
     dampingPerM =
         process.processDampingNPerM() == 0 ? 0 : process.processDampingNPerM() / cuttingSpeed;
@@ -379,7 +381,7 @@ final class CutMarch {
       im[k] = (im[k] * a - re[k] * b) / below;
       re[k] = r;
     }
-    for (int i = 0; i < steps + LEAD_IN; i++) {
+    for (int i = 0; i < 2 * steps; i++) {
       if (i == LEAD_IN) {
         Arrays.fill(surface, NOTHING_LEFT);
       }
@@ -623,7 +625,10 @@ final class CutMarch {
         inside = true;
         double h = reach - left;
         most = Math.max(most, h);
-        if (h > 0) {
+        // of a part whose middle is beyond its arc, the rest is still in the work
+        double outside = always ? 0 : Math.max(0, Math.max(from - phi, phi - to));
+        if (h > -outside * graceM) {
+          h = Math.max(0, h);
           double ws = part * sin;
           double wc = part * cos;
           w0 += part;
@@ -675,7 +680,9 @@ final class CutMarch {
       double cos = cosine[first] * gridCos[s] + sine[first] * gridSin[s];
       double reach = (lateX + lateFeed) * sin + lateY * cos + radial[e];
       int i = first * slices + s;
-      if (reach > surface[i]) {
+      // beyond a wall the tooth draws back from what it has left: only the last pass goes on
+      // smoothly from within the cut, where a cubic reaches across
+      if (reach > surface[i] || sin < 0) {
         surface[i] = reach;
       }
     }

@@ -12,8 +12,10 @@ import java.util.Optional;
  *
  * @param name which surface
  * @param heightM heights above the tip at which it was followed, m
- * @param errorM mean error at each height, m
- * @param meanM mean over all of it, the location error, m
+ * @param errorM location error at each height, m: what stands where a tooth passes the wall's angle
+ *     (Schmitz & Mann 2006), on average over the passes that reach furthest in each turn
+ * @param meanM mean over the heights, the location error, m
+ * @param leftM mean of the profiles, m: teeth that swing past the wall's angle take more
  * @param roughnessM mean distance of the profiles from their own means (Ra), feed marks and
  *     waviness together, m
  * @param peakToValleyM largest peak to valley of a profile, m
@@ -26,6 +28,7 @@ public record CutSurface(
     List<Double> heightM,
     List<Double> errorM,
     double meanM,
+    double leftM,
     double roughnessM,
     double peakToValleyM,
     List<Double> alongM,
@@ -98,6 +101,7 @@ public record CutSurface(
     double[] middle = new double[0];
     double rough = 0;
     double valley = 0;
+    double left = 0;
     double[] furthest = new double[places];
     for (int h = 0; h < heights; h++) {
       int s = (int) ((h + 0.5) * march.slices / heights);
@@ -128,7 +132,8 @@ public record CutSurface(
       rough += away / seen;
       valley = Math.max(valley, high - low);
       height.add(march.heightM(s));
-      error.add(mean);
+      error.add(passing(march, trace, down, s));
+      left += mean;
       if (h == heights / 2) {
         middle = furthest.clone();
       }
@@ -150,10 +155,31 @@ public record CutSurface(
             height,
             error,
             error.stream().mapToDouble(e -> e).average().orElseThrow(),
+            left / height.size(),
             rough / height.size(),
             valley,
             along,
             profile));
+  }
+
+  /** What stands where teeth pass the wall's angle, the furthest of each turn, on average, m. */
+  private static double passing(CutMarch march, CutTrace trace, boolean down, int slice) {
+    double dAngle = 2 * Math.PI / march.steps;
+    int turns = trace.size() / march.steps - 1;
+    double sum = 0;
+    for (int t = 0; t < turns; t++) {
+      double furthest = Double.NEGATIVE_INFINITY;
+      for (int j = 0; j < march.flutes; j++) {
+        double at = ((down ? Math.PI : 0) + march.offRad(j, slice)) / dAngle;
+        at -= march.steps * Math.floor(at / march.steps);
+        int i = (int) at + t * march.steps;
+        double u = at - (int) at;
+        double y = trace.y[i] + u * (trace.y[i + 1] - trace.y[i]);
+        furthest = Math.max(furthest, (down ? -y : y) + march.runoutM(j, slice));
+      }
+      sum -= furthest;
+    }
+    return sum / turns;
   }
 
   /** All passes of one flute at one height. */
@@ -226,6 +252,7 @@ public record CutSurface(
         "turned surface",
         List.of(process.engagement().axialM() / 2),
         List.of(mean),
+        mean,
         mean,
         rough,
         high - low,
