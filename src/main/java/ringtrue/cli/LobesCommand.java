@@ -41,6 +41,7 @@ final class LobesCommand extends CutCommand {
   private static final int MEASURED_SPEED_STEPS = 200;
   private static final int DRAWN_SPEED_STEPS = 100;
   private static final int SPEED_STEPS = 400;
+  private static final int SIMULATED_SPEED_STEPS = 24;
 
   @Option(
       names = "--over",
@@ -54,7 +55,8 @@ final class LobesCommand extends CutCommand {
       description =
           "periodic (the full periodic equation; default for milling), multi-frequency (the same on"
               + " responses as measured, with an error band; default for those), zero-order"
-              + " (averaged directional factors, a quick look)")
+              + " (averaged directional factors, a quick look), simulation (cutting in time, slow: the"
+              + " first limit at each speed)")
   private String method;
 
   @Option(
@@ -124,7 +126,11 @@ final class LobesCommand extends CutCommand {
           compute(
               cut,
               new LobesRequest(
-                  what, how, asked.orElseGet(() -> range(cut, draws.isPresent())), maxM, points),
+                  what,
+                  how,
+                  asked.orElseGet(() -> range(cut, how, draws.isPresent())),
+                  maxM,
+                  points),
               draws,
               progress);
       if (how.isEmpty() && ModalWay.needed(cut.process())) {
@@ -176,7 +182,13 @@ final class LobesCommand extends CutCommand {
   private static StabilityMap compute(
       Cut cut, LobesRequest request, Optional<Draws> draws, Progress progress) {
     CuttingProcess process = cut.process();
-    if (request.method().isEmpty() && ModalWay.needed(process)) {
+    boolean inTime = request.method().equals(Optional.of(Method.SIMULATION));
+    if (inTime && draws.isPresent()) {
+      throw new BadInputException(
+          "--samples: a simulation of each drawn cut would take too long; leave out --method");
+    }
+    if (request.method().isEmpty() && ModalWay.needed(process)
+        || inTime && ModalWay.measured(process)) {
       process = ModalWay.modal(process, progress);
     }
     if (draws.isEmpty()) {
@@ -228,10 +240,10 @@ final class LobesCommand extends CutCommand {
 
   /** The machine's speeds, or half to twice the cut's where the machine does not say. */
   static List<Double> range(Cut cut) {
-    return range(cut, false);
+    return range(cut, Optional.empty(), false);
   }
 
-  private static List<Double> range(Cut cut, boolean drawn) {
+  private static List<Double> range(Cut cut, Optional<Method> how, boolean drawn) {
     double speed = cut.process().speedRpm();
     double low = cut.machine().minSpeedRpm();
     double high = cut.machine().maxSpeedRpm();
@@ -241,6 +253,9 @@ final class LobesCommand extends CutCommand {
     // many draws and responses as measured take longer
     int undrawn = ModalWay.measured(cut.process()) ? MEASURED_SPEED_STEPS : SPEED_STEPS;
     int dense = drawn ? DRAWN_SPEED_STEPS : undrawn;
+    if (how.equals(Optional.of(Method.SIMULATION))) {
+      dense = SIMULATED_SPEED_STEPS;
+    }
     int steps = high > low ? dense : 0;
     for (int i = 0; i <= steps; i++) {
       all.add(steps == 0 ? low : low + (high - low) * i / steps);

@@ -57,6 +57,9 @@ public final class Lobes {
 
   private static LobesMethod method(
       CuttingProcess process, Method method, PeriodicLobes.Reach reach) {
+    if (method == Method.SIMULATION) {
+      return new SimulationLobes();
+    }
     if (process.operation() == Operation.TURNING) {
       return new TurningLobes();
     }
@@ -75,11 +78,6 @@ public final class Lobes {
       List<String> remarks) {
     boolean turning = process.operation() == Operation.TURNING;
     Method method = request.method().orElseGet(() -> best(process, reach));
-    if (method == Method.SIMULATION) {
-      throw new BadInputException(
-          "method: this version computes periodic, multi-frequency and zero-order lobes, not"
-              + " simulation");
-    }
     if (turning && request.over() == StabilityMap.Over.WIDTH) {
       throw new BadInputException(
           "over: turning has no radial width; ask for the limit over depth (the chip width)");

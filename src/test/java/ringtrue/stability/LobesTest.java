@@ -243,14 +243,6 @@ class LobesTest {
     refused(
         () -> map(Cuts.turning(1e9, 4e8, 0, Mode.of(500, 0.02, 8e6)), Over.WIDTH, 0.01, 500.0),
         "no radial width");
-    refused(
-        () ->
-            Lobes.compute(
-                cut(),
-                new LobesRequest(
-                    Over.DEPTH, Optional.of(Method.SIMULATION), List.of(7000.0), 0.01, List.of()),
-                Progress.NONE),
-        "not simulation");
     CuttingProcess uneven =
         Cuts.milling(Cuts.pitched(0.01, 170, 190), Direction.UP, 0.3, 1e-3, 9e8, 3e8, X, Y);
     refused(() -> ZeroOrderLobes.curves(uneven, new double[] {500}, 2), "even pitch");
