@@ -3,6 +3,7 @@ package ringtrue.library;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
+import java.io.StringReader;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -14,10 +15,12 @@ import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
+import ringtrue.acquisition.MemoryRecording;
 import ringtrue.acquisition.Recording;
 import ringtrue.acquisition.TapLog;
 import ringtrue.acquisition.TextRecording;
 import ringtrue.acquisition.WavRecording;
+import ringtrue.acquisition.WavWriter;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
@@ -38,6 +41,8 @@ class ReadersFuzzTest {
   private static final long SEED = Long.getLong("ringtrue.fuzz.seed", 1);
   private static final Path FOUND = Path.of("fixtures", "fuzz");
 
+  private static final Catalogue CATALOGUE = Catalogue.bundled();
+
   private static Path folder;
 
   /** Readers, with good files and the classes they run through. */
@@ -46,6 +51,8 @@ class ReadersFuzzTest {
     CUT,
     INPUT_PROFILE,
     MATERIALS,
+    MACHINE,
+    QUANTITY,
     WAV,
     TEXT,
     TAP_LOG,
@@ -57,6 +64,29 @@ class ReadersFuzzTest {
 
     String word() {
       return name().toLowerCase(Locale.ROOT).replace('_', '-');
+    }
+  }
+
+  /** Some readers, or all, so many inputs each, outside of the tests. */
+  public static void main(String[] args) throws Exception {
+    place();
+    for (Readers which : Readers.values()) {
+      if (args.length == 1 || List.of(args).contains(which.word())) {
+        Fuzzer.Outcome outcome =
+            new Fuzzer(target(which), folder).run(Integer.parseInt(args[0]), SEED);
+        System.out.println(outcome.words(which.word()));
+        outcome.findings().forEach(f -> System.out.println("  " + f.what()));
+        keep(which, outcome);
+      }
+    }
+    tidy();
+  }
+
+  private static void keep(Readers which, Fuzzer.Outcome outcome) throws IOException {
+    Path kept = Path.of("target", "fuzz-findings");
+    for (int i = 0; i < outcome.findings().size(); i++) {
+      Files.createDirectories(kept);
+      Files.write(kept.resolve(which.word() + "-" + i), outcome.findings().get(i).input());
     }
   }
 
@@ -97,17 +127,13 @@ class ReadersFuzzTest {
     if (INPUTS > 2000) {
       System.out.println(outcome.words(which.word()));
     }
-    Path kept = Path.of("target", "fuzz-findings");
-    for (int i = 0; i < outcome.findings().size(); i++) {
-      Files.createDirectories(kept);
-      Files.write(kept.resolve(which.word() + "-" + i), outcome.findings().get(i).input());
-    }
+    keep(which, outcome);
     assertThat(outcome.findings().stream().map(Fuzzer.Finding::what)).isEmpty();
     assertThat(outcome.refused()).as("most damage is refused").isGreaterThan(INPUTS / 10);
     if (outcome.probes() > 0) {
       assertThat(outcome.reached())
           .as("damage reaches the reader")
-          .isGreaterThan(outcome.probes() / 4);
+          .isGreaterThan(outcome.probes() / 5);
     }
   }
 
@@ -127,10 +153,24 @@ class ReadersFuzzTest {
           json(
               which,
               corpus,
-              f -> CutFile.read(f, Catalogue.bundled(), Progress.NONE),
+              f -> CutFile.read(f, CATALOGUE, Progress.NONE),
               CutFile.class,
               DynamicsFields.class,
               MachineFields.class);
+      case MACHINE ->
+          json(
+              which,
+              corpus,
+              f -> MachineFields.ofText("input.json", Catalogue.text(f)),
+              MachineFields.class);
+      case QUANTITY ->
+          new Fuzzer.Target(
+              which.word(),
+              "input.txt",
+              corpus,
+              Mutations::text,
+              ReadersFuzzTest::quantities,
+              classes(Quantity.class));
       case INPUT_PROFILE -> json(which, corpus, InputProfileFile::read, InputProfileFile.class);
       case MODES_JSON -> json(which, corpus, ModesFile::read, ModesFile.class);
       case MATERIALS ->
@@ -139,8 +179,8 @@ class ReadersFuzzTest {
               "input.csv",
               corpus,
               Mutations::text,
-              f -> Catalogue.with(List.of(f)),
-              List.of(Catalogue.class, CatalogueTable.class, Quantity.class));
+              f -> new CatalogueTable(f.toString(), new StringReader(Catalogue.text(f))),
+              classes(CatalogueTable.class));
       case WAV ->
           new Fuzzer.Target(
               which.word(),
@@ -216,8 +256,10 @@ class ReadersFuzzTest {
   private static Fuzzer.Target json(
       Readers which, List<byte[]> corpus, Fuzzer.Reader reader, Class<?>... covered) {
     List<Class<?>> all = new ArrayList<>(classes(covered));
-    all.addAll(classes(JsonFields.class, Quantity.class));
-    return new Fuzzer.Target(which.word(), "input.json", corpus, Mutations::json, reader, all);
+    all.addAll(classes(JsonFields.class));
+    boolean namesOthers = which == Readers.MEASUREMENT || which == Readers.CUT;
+    return new Fuzzer.Target(
+        which.word(), "input.json", corpus, Mutations::json, reader, all, namesOthers);
   }
 
   /** Classes with those inside them. */
@@ -246,6 +288,25 @@ class ReadersFuzzTest {
       if (sum != recording.frames()) {
         throw new IllegalStateException(sum + " frames of " + recording.frames());
       }
+    }
+  }
+
+  /** One line as a quantity of every kind. */
+  private static void quantities(Path file) throws IOException {
+    String text = new String(Files.readAllBytes(file), StandardCharsets.UTF_8);
+    int good = 0;
+    for (Dimension dimension : Dimension.values()) {
+      try {
+        if (!Double.isFinite(Quantity.parse(text, dimension))) {
+          throw new IllegalStateException("\"" + text + "\" is no finite " + dimension.words());
+        }
+        good++;
+      } catch (BadInputException e) {
+        // most are of one kind only
+      }
+    }
+    if (good == 0) {
+      throw new BadInputException("input: no quantity of any kind");
     }
   }
 
@@ -341,7 +402,7 @@ class ReadersFuzzTest {
     for (int i = 0; i < 60; i++) {
       String row =
           String.format(
-              Locale.ROOT, "%.4f\u0001%.3f\u0001%.2e%n", i / 8000.0, Math.sin(i), Math.cos(i));
+              Locale.ROOT, "%.6f\u0001%.3f\u0001%.2e%n", i / 8000.0, Math.sin(i), Math.cos(i));
       table.append(row.replace(".", mark).replace("\u0001", between));
     }
     return table.toString();
@@ -401,7 +462,7 @@ class ReadersFuzzTest {
               """,
               """
               {"format": "ringtrue-cut/1", "operation": "turning", "material": "mild steel",
-               "engagement": {"axial": "2 mm"}, "speed": "1200 rpm",
+               "engagement": {"axial": "2 mm"}, "speed": "1200 rpm", "feedPerTooth": "0.1 mm",
                "dynamics": {"modeAngle": "20 deg", "tool": {"x": {"modes": [{"frequency": "250 Hz", "damping": "3 %", "stiffness": "2e7 N/m"}]}}}}
               """);
       case INPUT_PROFILE ->
@@ -422,6 +483,33 @@ class ReadersFuzzTest {
                 "dampingRatioSigma": null, "stiffnessNPerM": 2.1e6, "stiffnessNPerMSigma": 1e4, "massKg": 0.03, "phaseDeg": -91.5}],
                "residual": {"upperMPerN": 1e-9, "lowerPerKg": 0.5}, "bandHz": [1, 2], "remarks": []}
               """);
+      case MACHINE -> {
+        List<byte[]> all = new ArrayList<>();
+        try (Stream<Path> files = Files.list(Path.of("shared", "machines"))) {
+          for (Path each : files.filter(f -> f.toString().endsWith(".json")).sorted().toList()) {
+            all.add(Files.readAllBytes(each));
+          }
+        }
+        yield all;
+      }
+      case QUANTITY ->
+          texts(
+              "6.35 mm",
+              "0.25 in",
+              "10.2 mV/g",
+              "12000 rpm",
+              "150 in/min",
+              "1.1 %",
+              "30 deg",
+              "1900 MPa",
+              "3 hp",
+              "8 mV/(m/s^2)",
+              "2 kg*m^2/s^3",
+              "1 (mm/s)/(N*s^-1)",
+              "5 \u00b5m",
+              "0.6 g",
+              "1.5e-3 lbf in",
+              "1 g g g g g g g g g g g g g g g g g g g");
       case MATERIALS -> {
         List<String> lines = Files.readAllLines(Path.of("shared", "materials.csv"));
         yield texts(String.join("\n", lines.subList(0, Math.min(6, lines.size()))) + "\n");
@@ -435,8 +523,16 @@ class ReadersFuzzTest {
             }
           }
         }
-        byte[] demo = Files.readAllBytes(Path.of("demo-measurements/tool-10mm-x.wav"));
-        all.add(java.util.Arrays.copyOf(demo, 2000));
+        for (WavWriter.SampleFormat format : WavWriter.SampleFormat.values()) {
+          Path wav = folder.resolve("small.wav");
+          WavWriter.write(
+              new MemoryRecording("small", 48_000, new double[][] {{0, 0.5, -1}, {0.1, 0, 1}}),
+              wav,
+              format,
+              true);
+          all.add(Files.readAllBytes(wav));
+          Files.delete(wav);
+        }
         yield all;
       }
       case TEXT ->
@@ -532,7 +628,5 @@ class ReadersFuzzTest {
       Files.write(file, good);
       target.reader().read(file);
     }
-    // a unit that could be read in very many ways once took seconds
-    assertThat(Dimension.values()).isNotEmpty();
   }
 }
