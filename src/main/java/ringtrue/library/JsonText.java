@@ -2,8 +2,11 @@ package ringtrue.library;
 
 import com.fasterxml.jackson.core.JsonFactory;
 import com.fasterxml.jackson.core.JsonGenerator;
+import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.core.util.DefaultIndenter;
 import com.fasterxml.jackson.core.util.DefaultPrettyPrinter;
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.io.StringWriter;
 import java.io.UncheckedIOException;
@@ -39,9 +42,7 @@ final class JsonText {
   static String of(String format, Fields fields) {
     StringWriter text = new StringWriter();
     try (JsonGenerator json = new JsonFactory().createGenerator(text)) {
-      DefaultIndenter lines = new DefaultIndenter("  ", "\n");
-      json.setPrettyPrinter(
-          new DefaultPrettyPrinter().withObjectIndenter(lines).withArrayIndenter(lines));
+      json.setPrettyPrinter(printer());
       json.writeStartObject();
       json.writeStringField("format", format);
       fields.into(new JsonText(json));
@@ -50,6 +51,20 @@ final class JsonText {
       throw new UncheckedIOException(e);
     }
     return text.append('\n').toString();
+  }
+
+  /** A tree that was read, with its fields in the order in which they came. */
+  static String pretty(JsonNode tree) {
+    try {
+      return new ObjectMapper().writer(printer()).writeValueAsString(tree) + "\n";
+    } catch (JsonProcessingException e) {
+      throw new UncheckedIOException(e);
+    }
+  }
+
+  private static DefaultPrettyPrinter printer() {
+    DefaultIndenter lines = new DefaultIndenter("  ", "\n");
+    return new DefaultPrettyPrinter().withObjectIndenter(lines).withArrayIndenter(lines);
   }
 
   private JsonText doing(Step step) {

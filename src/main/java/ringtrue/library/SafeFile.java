@@ -119,7 +119,7 @@ public final class SafeFile {
     }
   }
 
-  private static String reason(IOException e) {
+  static String reason(IOException e) {
     if (e instanceof java.nio.file.AccessDeniedException) {
       return "no permission";
     }

@@ -124,6 +124,28 @@ public record SavedMeasurement(
     }
   }
 
+  /** The same under another id. */
+  SavedMeasurement withId(String other) {
+    return new SavedMeasurement(
+        other,
+        date,
+        axis,
+        point,
+        name,
+        inputProfile,
+        clampedAgain,
+        forceMeasured,
+        averages,
+        bandLowHz,
+        bandHighHz,
+        fitErrorRelative,
+        modes,
+        residual,
+        remarks,
+        program,
+        note);
+  }
+
   /** The direction as a modal model; empty where no stiffness is known. */
   public Optional<ModalModel> model() {
     return modes.isEmpty() || !modes.stream().allMatch(SavedMode::hasStiffness)
