@@ -216,17 +216,27 @@ public final class SetUpLibrary {
 
     /** Copies a file. */
     void copy(Path from, Path to) throws IOException;
+
+    /** Makes a folder in a folder. */
+    Path folder(Path in, String name) throws IOException;
+  }
+
+  /** Saves a new set-up without measurements. */
+  public SetUp create(Map<SetUp.Field, String> said, Instant now) {
+    return create(said, List.of(), now);
   }
 
   /**
-   * Saves a new set-up.
+   * Saves a new set-up with its first measurements, all or nothing.
    *
    * @param said what is clamped where
+   * @param measurements what was measured on it
    * @param now the present time
    * @return with its new id
    * @throws BadInputException if something said makes no sense, or the library cannot be written
    */
-  public SetUp create(Map<SetUp.Field, String> said, Instant now) {
+  public SetUp create(
+      Map<SetUp.Field, String> said, List<MeasurementKeeper.Kept> measurements, Instant now) {
     Instant second = now.truncatedTo(ChronoUnit.SECONDS);
     SetUp draft = SetUp.of("draft", second, said);
     String text = draft.title();
@@ -239,6 +249,15 @@ public final class SetUpLibrary {
           makeRoot();
           Path staged = stage();
           try {
+            if (!measurements.isEmpty()) {
+              disk.makeFolder(staged.resolve(SetUpFolder.MEASUREMENTS));
+            }
+            for (MeasurementKeeper.Kept each : measurements) {
+              SavedMeasurement named = named(each.found());
+              Path folder = staged.resolve(SetUpFolder.MEASUREMENTS).resolve(named.id());
+              disk.makeFolder(folder);
+              fill(folder, named, each.filling());
+            }
             disk.write(staged.resolve(SetUpFile.NAME), bytes(SetUpFile.toText(setUp)));
             disk.sync(staged);
             disk.move(staged, root.resolve(setUp.id()));
@@ -260,28 +279,34 @@ public final class SetUpLibrary {
   public SavedMeasurement add(String id, SavedMeasurement measurement, Filling filling) {
     Path folder = folder(id);
     SetUpReader.requireFolder(folder, id);
-    String words = SetUpId.words(measurement.axis());
-    SavedMeasurement named =
-        measurement.withId(
-            (words.isEmpty() ? "" : words + "-")
-                + STAMP.format(measurement.date())
-                + "-"
-                + SetUpId.ending(5));
+    SavedMeasurement named = named(measurement);
     return doing(
         () -> {
           Path staged = stage();
           try {
-            filling.into(staged, new Filler());
-            disk.write(
-                staged.resolve(SavedMeasurementFile.NAME),
-                bytes(SavedMeasurementFile.toText(named)));
-            disk.sync(staged);
+            fill(staged, named, filling);
             place(staged, folder, SetUpFolder.MEASUREMENTS, named.id(), id);
           } finally {
             discard(staged);
           }
           return named;
         });
+  }
+
+  private static SavedMeasurement named(SavedMeasurement measurement) {
+    String words = SetUpId.words(measurement.axis());
+    return measurement.withId(
+        (words.isEmpty() ? "" : words + "-")
+            + STAMP.format(measurement.date())
+            + "-"
+            + SetUpId.ending(5));
+  }
+
+  private void fill(Path folder, SavedMeasurement measurement, Filling filling) throws IOException {
+    filling.into(folder, new Filler());
+    disk.write(
+        folder.resolve(SavedMeasurementFile.NAME), bytes(SavedMeasurementFile.toText(measurement)));
+    disk.sync(folder);
   }
 
   /**
@@ -713,6 +738,13 @@ public final class SetUpLibrary {
     @Override
     public void copy(Path from, Path to) throws IOException {
       disk.copy(from, to);
+    }
+
+    @Override
+    public Path folder(Path in, String name) throws IOException {
+      Path made = in.resolve(name);
+      disk.makeFolder(made);
+      return made;
     }
   }
 
