@@ -14,6 +14,7 @@ import ringtrue.library.CutFile;
 import ringtrue.library.Outcome;
 import ringtrue.library.SavedOutcomes;
 import ringtrue.library.SetUpLibrary;
+import ringtrue.planning.OutcomeCheck;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Dimension;
 
@@ -95,9 +96,7 @@ final class LibraryOutcome extends LibraryPart {
                 + id
                 + "\"}}: lobes of other cuts with it will not count this one");
       }
-      SavedOutcomes known = SavedOutcomes.of(file, cut, library, catalogue, progress);
-      remarks.addAll(known.remarks());
-      text = new OutcomeText(known, known.against(cut.process(), progress));
+      text = checked(cut, library, catalogue, remarks, progress);
     } catch (BadInputException e) {
       throw e.getMessage().contains(id) ? e : Places.named(file, e);
     }
@@ -116,6 +115,25 @@ final class LibraryOutcome extends LibraryPart {
     }
     remarks(remarks);
     return Ringtrue.DONE;
+  }
+
+  /** The outcome is kept by now; what cannot be checked is a remark. */
+  private OutcomeText checked(
+      Cut cut,
+      SetUpLibrary library,
+      Catalogue catalogue,
+      List<String> remarks,
+      TerminalProgress progress) {
+    try {
+      SavedOutcomes known = SavedOutcomes.of(file, cut, library, catalogue, progress);
+      remarks.addAll(known.remarks());
+      return new OutcomeText(known, known.against(cut.process(), progress));
+    } catch (BadInputException e) {
+      remarks.add("not held against the map: " + e.getMessage());
+      return new OutcomeText(
+          new SavedOutcomes(List.of(), List.of()),
+          new OutcomeCheck.Result(List.of(), List.of(), List.of()));
+    }
   }
 
   private String frequency() {

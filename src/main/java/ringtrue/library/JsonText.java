@@ -5,6 +5,7 @@ import com.fasterxml.jackson.core.JsonGenerator;
 import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.core.util.DefaultIndenter;
 import com.fasterxml.jackson.core.util.DefaultPrettyPrinter;
+import com.fasterxml.jackson.core.util.Separators;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
@@ -64,7 +65,9 @@ final class JsonText {
 
   private static DefaultPrettyPrinter printer() {
     DefaultIndenter lines = new DefaultIndenter("  ", "\n");
-    return new DefaultPrettyPrinter().withObjectIndenter(lines).withArrayIndenter(lines);
+    Separators like =
+        Separators.createDefaultInstance().withObjectFieldValueSpacing(Separators.Spacing.AFTER);
+    return new DefaultPrettyPrinter(like).withObjectIndenter(lines).withArrayIndenter(lines);
   }
 
   private JsonText doing(Step step) {

@@ -6,6 +6,7 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.concurrent.atomic.AtomicInteger;
 import java.util.function.DoubleFunction;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
@@ -50,7 +51,10 @@ public final class OutcomeCheck {
   /** How near a heard frequency must be to the predicted one to be the same chatter. */
   private static final double SAME_CHATTER = 0.03;
 
-  private static final int STEPS = 24;
+  private static final double MOST_SIGMAS = 6;
+  private static final double COST_OF_CUT = 9;
+  private static final double COST_OF_FREQUENCY = 4;
+  private static final int STEPS = 16;
   private static final int REFINEMENTS = 6;
   private static final int MOST_TRIALS = 24;
 
@@ -161,7 +165,7 @@ public final class OutcomeCheck {
         trials.size() > MOST_TRIALS
             ? trials.subList(trials.size() - MOST_TRIALS, trials.size())
             : trials;
-    List<Judged> judged = counted.stream().map(t -> judge(process, t)).toList();
+    List<Judged> judged = counted.stream().map(t -> judge(process, t, true)).toList();
     int wrong = (int) judged.stream().filter(j -> !j.agrees()).count();
     int off = (int) judged.stream().filter(j -> !j.frequencyAgrees()).count();
     List<String> sentences = new ArrayList<>();
@@ -183,15 +187,23 @@ public final class OutcomeCheck {
     order.sort(Comparator.comparing(j -> j.agrees() && j.frequencyAgrees()));
     List<Trial> hardestFirst = order.stream().map(Judged::trial).toList();
     List<Hypothesis> hypotheses = hypotheses(process);
-    List<Cause> causes = new ArrayList<>();
-    for (int i = 0; i < hypotheses.size(); i++) {
-      progress.at(i / (double) hypotheses.size(), "looking for what would explain the cuts");
-      cause(hypotheses.get(i), hardestFirst, start).ifPresent(causes::add);
-    }
+    AtomicInteger done = new AtomicInteger();
+    List<Cause> causes =
+        new ArrayList<>(
+            hypotheses.parallelStream()
+                .map(
+                    h -> {
+                      progress.at(
+                          done.getAndIncrement() / (double) hypotheses.size(),
+                          "looking for what would explain the cuts");
+                      return cause(h, hardestFirst, start);
+                    })
+                .flatMap(Optional::stream)
+                .toList());
     causes.sort(
-        Comparator.comparingInt((Cause c) -> 2 * c.left() + c.frequenciesLeft())
-            .thenComparingDouble(Cause::sigmas));
-    sentences.addAll(sentences(judged, wrong, causes));
+        Comparator.comparingDouble(
+            c -> c.sigmas() * c.sigmas() + new Misfit(c.left(), c.frequenciesLeft()).cost()));
+    sentences.addAll(sentences(judged, causes));
     progress.at(1, "done");
     return new Result(judged, causes, sentences);
   }
@@ -199,12 +211,16 @@ public final class OutcomeCheck {
   // Judging ---------------------------------------------------------------------------------------
 
   private record Misfit(int cuts, int frequencies) {
-    int weight() {
-      return 2 * cuts + frequencies;
+    double cost() {
+      return COST_OF_CUT * cuts + COST_OF_FREQUENCY * frequencies;
     }
   }
 
-  private static Judged judge(CuttingProcess process, Trial trial) {
+  /**
+   * @param whole whether the limit at the cut's speed is wanted however deep it is; otherwise it is
+   *     looked for only as far as a heard frequency needs it
+   */
+  private static Judged judge(CuttingProcess process, Trial trial, boolean whole) {
     CuttingProcess cut =
         trial
             .process()
@@ -213,30 +229,33 @@ public final class OutcomeCheck {
             .withProcessDamping(process.processDampingNPerM());
     double rpm = trial.process().speedRpm();
     double depth = trial.process().engagement().axialM();
+    List<LobesRequest.AtPoint> point = List.of(new LobesRequest.AtPoint(rpm, depth));
+    double reach =
+        whole ? Math.max(1.5 * depth, Lobes.defaultMaxM(cut, StabilityMap.Over.DEPTH)) : depth;
     StabilityMap map =
-        Lobes.compute(
+        Lobes.firstLimits(
             cut,
             new LobesRequest(
                 StabilityMap.Over.DEPTH,
                 Optional.empty(),
-                List.of(rpm),
-                Math.max(depth * 1.5, Lobes.defaultMaxM(cut, StabilityMap.Over.DEPTH)),
-                List.of(new LobesRequest.AtPoint(rpm, depth))),
+                whole || Double.isFinite(trial.chatterHz()) ? List.of(rpm) : List.of(),
+                reach,
+                point),
             Progress.NONE);
-    StabilityMap.Line line = map.lines().get(0);
-    StabilityMap.Point point = map.at().get(0);
-    boolean agrees = point.stable() != trial.chattered();
+    StabilityMap.Point judged = map.at().get(0);
+    double limitM = map.lines().isEmpty() ? Double.NaN : map.lines().get(0).limitM();
+    double expectedHz = map.lines().isEmpty() ? Double.NaN : map.lines().get(0).chatterHz();
+    boolean agrees = judged.stable() != trial.chattered();
     double heard = trial.chatterHz();
-    boolean comparable =
-        Double.isFinite(heard) && Double.isFinite(line.chatterHz()) && !point.stable();
+    boolean comparable = Double.isFinite(heard) && Double.isFinite(expectedHz) && !judged.stable();
     return new Judged(
         trial,
-        point.stable(),
-        point.growth(),
-        line.limitM(),
-        line.chatterHz(),
+        judged.stable(),
+        judged.growth(),
+        limitM,
+        expectedHz,
         agrees,
-        !comparable || sameChatter(heard, line.chatterHz(), cut));
+        !comparable || sameChatter(heard, expectedHz, cut));
   }
 
   /** A sound shows a chatter frequency with its side lines a tooth passing apart. */
@@ -254,14 +273,14 @@ public final class OutcomeCheck {
   }
 
   /** Misfit of a changed cut; stops counting where it cannot be better than a known one. */
-  private static Misfit misfit(CuttingProcess process, List<Trial> trials, int enough) {
+  private static Misfit misfit(CuttingProcess process, List<Trial> trials, double enough) {
     int cuts = 0;
     int frequencies = 0;
     for (Trial trial : trials) {
-      Judged j = judge(process, trial);
+      Judged j = judge(process, trial, false);
       cuts += j.agrees() ? 0 : 1;
       frequencies += j.frequencyAgrees() ? 0 : 1;
-      if (2 * cuts + frequencies > enough) {
+      if (new Misfit(cuts, frequencies).cost() > enough) {
         break;
       }
     }
@@ -429,44 +448,46 @@ public final class OutcomeCheck {
 
   // Search ----------------------------------------------------------------------------------------
 
-  /** The smallest change of an input that helps most. */
+  /** The cheapest change of an input, if it is cheaper than leaving things unexplained. */
   private static Optional<Cause> cause(Hypothesis h, List<Trial> trials, Misfit start) {
-    double step = h.most / STEPS;
-    int least = start.weight() - 1;
-    double best = Double.NaN;
+    double most = Math.min(h.most, MOST_SIGMAS * h.sigma);
+    double step = most / STEPS;
+    double cheapest = start.cost();
     Misfit reached = start;
-    // outwards, so that of equals the smallest change is met first
+    double best = Double.NaN;
+    // outwards, until the change alone costs more
     for (int k = 1; k <= STEPS; k++) {
+      double own = k * step / h.sigma * (k * step / h.sigma);
+      if (own >= cheapest) {
+        break;
+      }
       for (int sign : new int[] {1, -1}) {
-        Misfit m = misfit(h.changed.apply(sign * k * step), trials, least);
-        if (m.weight() <= least) {
-          least = m.weight() - 1;
+        Misfit m = misfit(h.changed.apply(sign * k * step), trials, cheapest - own);
+        if (own + m.cost() < cheapest) {
+          cheapest = own + m.cost();
           reached = m;
           best = sign * k * step;
         }
-      }
-      if (least < 0) {
-        break;
       }
     }
     if (Double.isNaN(best)) {
       return Optional.empty();
     }
-    int goal = reached.weight();
+    double goal = reached.cost();
     double sign = Math.signum(best);
     double low = Math.abs(best) - step;
     double high = Math.abs(best);
     for (int i = 0; i < REFINEMENTS; i++) {
       double middle = (low + high) / 2;
-      if (misfit(h.changed.apply(sign * middle), trials, goal).weight() <= goal) {
+      if (misfit(h.changed.apply(sign * middle), trials, goal).cost() <= goal) {
         high = middle;
       } else {
         low = middle;
       }
     }
     double farthest = Math.abs(best);
-    while (farthest + step <= h.most * (1 + 1e-9)
-        && misfit(h.changed.apply(sign * (farthest + step)), trials, goal).weight() <= goal) {
+    while (farthest + step <= most * (1 + 1e-9)
+        && misfit(h.changed.apply(sign * (farthest + step)), trials, goal).cost() <= goal) {
       farthest += step;
     }
     double sigmas = high / h.sigma;
@@ -526,7 +547,9 @@ public final class OutcomeCheck {
         + String.format(Locale.ROOT, "; that is %.1f sigma of what was known of it", sigmas)
         + (sigmas < 2
             ? ""
-            : sigmas < 4 ? ", which is unlikely" : ", which is hardly possible by itself");
+            : sigmas < 4
+                ? ", which is unlikely by itself"
+                : ", which is hardly possible by itself");
   }
 
   private static String range(String format, double from, double to, double least) {
@@ -535,7 +558,7 @@ public final class OutcomeCheck {
         : String.format(Locale.ROOT, ", or as far as " + format + ",", to);
   }
 
-  private static List<String> sentences(List<Judged> judged, int wrong, List<Cause> causes) {
+  private static List<String> sentences(List<Judged> judged, List<Cause> causes) {
     List<String> all = new ArrayList<>();
     for (Judged j : judged) {
       if (!j.agrees()) {
@@ -564,7 +587,7 @@ public final class OutcomeCheck {
     if (causes.size() > 1) {
       all.add("or else: " + causes.get(1).sentence());
     }
-    if (causes.get(0).sigmas() > 4 || causes.get(0).left() > 0 && wrong > 1) {
+    if (causes.get(0).sigmas() > 3 || causes.get(0).left() > 0) {
       all.add(
           "no single change explains it well: look at the clamping, the edge, the speed and the"
               + " depth that was really cut");
