@@ -12,6 +12,8 @@ import ringtrue.fitting.FitSettings;
 import ringtrue.library.DecayMeasurement;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
+import ringtrue.library.ModesCsv;
+import ringtrue.library.ResponseFile;
 import ringtrue.library.SafeFile;
 import ringtrue.report.DecayPicture;
 import ringtrue.report.Pictures;
@@ -37,7 +39,7 @@ final class DecayText {
 
   /** The measurement, if a file is one and has no force. */
   static Optional<Measurement> withoutForce(Path file) {
-    if (file.toString().toLowerCase(Locale.ROOT).endsWith(".csv")) {
+    if (ResponseFile.isNameOf(file)) {
       return Optional.empty();
     }
     return Optional.of(MeasurementFile.read(file)).filter(m -> m.recording().force().isEmpty());
@@ -148,7 +150,7 @@ final class DecayText {
   }
 
   private String csv() {
-    return ModesText.csv(
+    return ModesCsv.toText(
         measured.modes().modes().stream()
             .map(
                 m ->

@@ -9,9 +9,9 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ResponseForm;
-import ringtrue.library.FrequencyResponseCsv;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
+import ringtrue.library.ResponseFile;
 import ringtrue.library.SafeFile;
 import ringtrue.report.Pictures;
 import ringtrue.signal.AveragedResponse;
@@ -36,7 +36,10 @@ final class FrfCommand extends Command {
       description = "measurement files (ringtrue-measurement/1)")
   private List<Path> files;
 
-  @Option(names = "--out", paramLabel = "FILE.csv", description = "write the response as CSV")
+  @Option(
+      names = "--out",
+      paramLabel = "FILE.csv|FILE.unv",
+      description = "write the response as CSV, or as a universal file (dataset 58)")
   private Path csv;
 
   @Option(names = "--png", paramLabel = "FILE.png", description = "draw the response")
@@ -46,7 +49,7 @@ final class FrfCommand extends Command {
       names = "--as",
       paramLabel = "FORM",
       description =
-          "draw and print receptance (default), mobility or accelerance; CSV and JSON hold receptance")
+          "draw, print and write to .unv: receptance (default), mobility or accelerance; CSV and JSON hold receptance")
   private String as = ResponseForm.RECEPTANCE.word();
 
   private ResponseForm form() {
@@ -62,7 +65,7 @@ final class FrfCommand extends Command {
   public Integer call() {
     form();
     if (files.size() == 1) {
-      requireEnding("--out", csv, ".csv", ".txt");
+      requireEnding("--out", csv, ".csv", ".txt", ".unv", ".uff");
       requireEnding("--png", png, ".png");
       requireOthers(files.get(0), csv, png);
       mayWrite(csv, png);
@@ -146,7 +149,8 @@ final class FrfCommand extends Command {
 
   private void write(AveragedResponse response, Path csvFile, Path pngFile) {
     if (csvFile != null) {
-      SafeFile.writeText(csvFile, overwrite, FrequencyResponseCsv.toText(response.response()));
+      SafeFile.writeText(
+          csvFile, overwrite, ResponseFile.text(csvFile, response.response(), form()));
       wrote(csvFile);
     }
     if (pngFile != null) {

@@ -20,10 +20,11 @@ import ringtrue.fitting.ModeFitter;
 import ringtrue.fitting.SetUpComparer;
 import ringtrue.fitting.SetUpComparison;
 import ringtrue.fitting.SetUpScatter;
-import ringtrue.library.FrequencyResponseCsv;
+import ringtrue.library.Dataset58.Wanted;
 import ringtrue.library.MeasuredModes;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
+import ringtrue.library.ResponseFile;
 import ringtrue.library.SafeFile;
 import ringtrue.report.Pictures;
 import ringtrue.signal.ResponseEstimator;
@@ -51,8 +52,9 @@ final class ModesCommand extends Command {
 
   @Parameters(
       arity = "1..*",
-      paramLabel = "MEASUREMENT.json|FRF.csv",
-      description = "measurement files, or frequency responses written by frf")
+      paramLabel = "MEASUREMENT.json|FRF.csv|FRF.unv",
+      description =
+          "measurement files, or frequency responses: CSV or universal files (dataset 58)")
   private List<Path> files;
 
   @Option(
@@ -69,6 +71,12 @@ final class ModesCommand extends Command {
       paramLabel = "HZ,HZ,...",
       description = "fit one mode near each of these natural frequencies, Hz unless said")
   private String picks;
+
+  @Option(
+      names = "--function",
+      paramLabel = "N",
+      description = "which response of a universal file, if it holds several, from 1")
+  private Integer function;
 
   @Option(
       names = "--against",
@@ -281,8 +289,8 @@ final class ModesCommand extends Command {
 
   private Done fitted(Path file, FitSettings settings) {
     try (TerminalProgress progress = new TerminalProgress(err())) {
-      if (isCsv(file)) {
-        FrequencyResponse response = FrequencyResponseCsv.read(file);
+      if (ResponseFile.isNameOf(file)) {
+        FrequencyResponse response = read(file);
         requireDrivingPoint(response.origin().axis());
         return done(file, response, ModeFitter.fit(response, settings, progress), null);
       }
@@ -320,13 +328,13 @@ final class ModesCommand extends Command {
     return new Done(file, new FittedResponse(response, modes), measured, remarks, "");
   }
 
-  private static boolean isCsv(Path file) {
-    return file.toString().toLowerCase(Locale.ROOT).endsWith(".csv");
+  private FrequencyResponse read(Path file) {
+    return ResponseFile.read(file, new Wanted(Optional.ofNullable(function), Optional.empty()));
   }
 
-  private static FrequencyResponse response(Path file, TerminalProgress progress) {
-    if (isCsv(file)) {
-      return FrequencyResponseCsv.read(file);
+  private FrequencyResponse response(Path file, TerminalProgress progress) {
+    if (ResponseFile.isNameOf(file)) {
+      return read(file);
     }
     Measurement measurement = MeasurementFile.read(file);
     return ResponseEstimator.estimate(measurement.recording(), measurement.processing(), progress)
@@ -388,7 +396,7 @@ final class ModesCommand extends Command {
   }
 
   private static String stem(Path file) {
-    return file.getFileName().toString().replaceAll("\\.(json|csv)$", "");
+    return file.getFileName().toString().replaceAll("(?i)\\.(json|csv|unv|uff|uf58|u58)$", "");
   }
 
   private static void requireFolder(Path folder) {
@@ -446,7 +454,7 @@ final class ModesCommand extends Command {
               + ", is "
               + resample);
     }
-    if (files.stream().anyMatch(ModesCommand::isCsv)) {
+    if (files.stream().anyMatch(ResponseFile::isNameOf)) {
       throw new BadInputException(
           "--resample: needs the taps; give the measurement file, not their average");
     }

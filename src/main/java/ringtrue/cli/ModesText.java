@@ -1,6 +1,5 @@
 package ringtrue.cli;
 
-import java.util.List;
 import java.util.Locale;
 import ringtrue.dynamics.Mode;
 import ringtrue.fitting.Convergence;
@@ -11,6 +10,7 @@ import ringtrue.fitting.SetUpComparison.Lone;
 import ringtrue.fitting.SetUpComparison.Pair;
 import ringtrue.fitting.TapScatter;
 import ringtrue.library.MeasuredModes;
+import ringtrue.library.ModesCsv;
 
 /** Modes and comparisons as they are read on a terminal, and as CSV. */
 final class ModesText {
@@ -119,36 +119,7 @@ final class ModesText {
   }
 
   static String csv(FittedModes fitted) {
-    return csv(
-        fitted.model().modes().stream()
-            .map(
-                m ->
-                    new double[] {
-                      m.frequencyHz(),
-                      m.frequencyHzSigma(),
-                      m.dampingRatio(),
-                      m.dampingRatioSigma(),
-                      m.stiffnessNPerM(),
-                      m.stiffnessNPerMSigma(),
-                      m.massKg(),
-                      m.phaseDeg()
-                    })
-            .toList());
-  }
-
-  /** One row for each mode, eight values each; NaN where unknown. */
-  static String csv(List<double[]> modes) {
-    StringBuilder text =
-        new StringBuilder(
-            "frequency_hz,frequency_hz_sigma,damping_ratio,damping_ratio_sigma,"
-                + "stiffness_n_per_m,stiffness_n_per_m_sigma,mass_kg,phase_deg\n");
-    for (double[] values : modes) {
-      for (int i = 0; i < values.length; i++) {
-        text.append(i == 0 ? "" : ",").append(Double.isNaN(values[i]) ? "" : values[i]);
-      }
-      text.append('\n');
-    }
-    return text.toString();
+    return ModesCsv.toText(fitted.model());
   }
 
   // Comparisons -----------------------------------------------------------------------------------

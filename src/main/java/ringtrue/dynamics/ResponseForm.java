@@ -57,4 +57,23 @@ public enum ResponseForm {
       value[0] = real;
     }
   }
+
+  /**
+   * Turns this form into a receptance; the inverse of {@link #fromReceptance}.
+   *
+   * @param frequencyHz frequency, Hz, more than 0 unless there is a window
+   * @param windowTimeConstantS time constant of the exponential window in the values, s; infinite
+   *     for none
+   * @param value this form as real and imaginary part, SI units; replaced by the receptance, m/N
+   */
+  public void toReceptance(double frequencyHz, double windowTimeConstantS, double[] value) {
+    double sigma = 1 / windowTimeConstantS;
+    double omega = 2 * Math.PI * frequencyHz;
+    double size = sigma * sigma + omega * omega;
+    for (int i = 0; i < derivatives; i++) {
+      double real = (value[0] * sigma + value[1] * omega) / size;
+      value[1] = (value[1] * sigma - value[0] * omega) / size;
+      value[0] = real;
+    }
+  }
 }

@@ -123,7 +123,7 @@ public final class Catalogue {
     }
   }
 
-  private static String text(Path file) {
+  static String text(Path file) {
     try {
       return StandardCharsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(bytes(file))).toString();
     } catch (CharacterCodingException e) {

@@ -47,6 +47,10 @@ final class CatalogueTable {
           "allowed_cyclic_mpa",
           "speed_factor",
           "source");
+
+  /** Above every value in the units of the columns. */
+  private static final double LARGEST = 1e9;
+
   private static final double MPA = 1e6;
   private static final double GPA = 1e9;
   private static final double N_PER_MM = 1e3;
@@ -235,6 +239,9 @@ final class CatalogueTable {
     // parseDouble also takes "NaN", "1e999" and hexadecimal numbers
     if (!Double.isFinite(value) || !text.matches("[-+0-9.eE]+")) {
       throw bad(column, "must be a plain number like 650 (the unit is in the column's name)");
+    }
+    if (Math.abs(value) > LARGEST) {
+      throw bad(column, "is more than any material has");
     }
     return value;
   }

@@ -30,6 +30,10 @@ final class DynamicsFields {
   private static final List<String> GIVEN_BY =
       List.of("modes", "bySpeed", "frf", "measurement", "saved");
   private static final List<String> CROSS_FIELDS = List.of("modes", "bySpeed", "frf");
+
+  /** Says which response of a universal file is meant. */
+  private static final String FUNCTION = "function";
+
   private static final List<String> MODE_FIELDS =
       List.of(
           "frequency", "damping", "stiffness", "frequencySigma", "dampingSigma", "stiffnessSigma");
@@ -123,7 +127,8 @@ final class DynamicsFields {
     }
     for (String axis : axes) {
       boolean cross = axis.equals("xy");
-      Optional<JsonFields> fields = directions.object(axis, cross ? CROSS_FIELDS : AXIS_FIELDS);
+      Optional<JsonFields> fields =
+          directions.object(axis, withFunction(cross ? CROSS_FIELDS : AXIS_FIELDS));
       String what = body + " " + axis;
       if (fields.isPresent()) {
         switch (axis) {
@@ -148,10 +153,19 @@ final class DynamicsFields {
     }
   }
 
+  private static List<String> withFunction(List<String> fields) {
+    List<String> all = new ArrayList<>(fields);
+    all.add(FUNCTION);
+    return all;
+  }
+
   private Optional<Receptance> axis(JsonFields a, String what) {
     String given = given(a, "give exactly one of modes, bySpeed, frf, measurement, saved");
     switch (given) {
       case "modes":
+        if (a.isText("modes")) {
+          return Optional.of(modesOf(a, what)).filter(m -> !m.modes().isEmpty()).map(m -> m);
+        }
         List<Mode> modes =
             a.objects("modes", MODE_FIELDS).stream().map(DynamicsFields::mode).toList();
         countModes(what, modes.size());
@@ -289,6 +303,9 @@ final class DynamicsFields {
     if (given.size() != 1) {
       throw a.problem("", wanted + "; for example " + MODE_EXAMPLE);
     }
+    if (a.has(FUNCTION) && !given.get(0).equals("frf")) {
+      throw a.problem(FUNCTION, "belongs to an \"frf\" that is a universal file (.unv)");
+    }
     return given.get(0);
   }
 
@@ -306,6 +323,9 @@ final class DynamicsFields {
       case "frf":
         return List.of(frf(a, what));
       default:
+        if (a.isText("modes")) {
+          return List.of(modesOf(a, what));
+        }
         List<Mode> along = new ArrayList<>();
         List<Receptance> all = new ArrayList<>();
         List<JsonFields> modes = a.objects("modes", MODE_FIELDS);
@@ -324,9 +344,25 @@ final class DynamicsFields {
     }
   }
 
+  /** Modes in a file of their own. */
+  private ModalModel modesOf(JsonFields a, String what) {
+    String name = a.requiredText("modes", "\"tip-x-modes.csv\"");
+    ModalModel model = ModesFile.read(beside(a, "modes", name));
+    int modes = model.modes().size();
+    sources.add(what + ": " + modes + (modes == 1 ? " mode of " : " modes of ") + name);
+    return model;
+  }
+
   private FrequencyResponse frf(JsonFields a, String what) {
     String csv = a.requiredText("frf", "\"tip-y.csv\"");
-    FrequencyResponse response = FrequencyResponseCsv.read(beside(a, "frf", csv));
+    Optional<Integer> function = a.whole(FUNCTION, 1, 1_000_000);
+    String axis = what.substring(what.indexOf(' ') + 1);
+    Path path = beside(a, "frf", csv);
+    FrequencyResponse response =
+        ResponseFile.read(path, new Dataset58.Wanted(function, Optional.of(axis)));
+    if (Dataset58.isNameOf(path)) {
+      response.origin().remarks().forEach(r -> remarks.add(csv + ": " + r));
+    }
     sources.add(what + ": response as measured, " + csv);
     if (Double.isFinite(response.windowTimeConstantS())) {
       remarks.add(

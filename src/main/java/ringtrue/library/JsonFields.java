@@ -50,6 +50,9 @@ final class JsonFields {
           .disable(JsonReadFeature.ALLOW_NON_NUMERIC_NUMBERS)
           .build();
 
+  /** Stands for whatever fields there are, in results to which later versions add. */
+  private static final List<String> ANY = List.of("*");
+
   private final String file;
   private final String path;
   private final JsonNode node;
@@ -65,7 +68,7 @@ final class JsonFields {
     }
     for (Iterator<String> names = node.fieldNames(); names.hasNext(); ) {
       String name = names.next();
-      if (!known.contains(name)) {
+      if (known != ANY && !known.contains(name)) {
         String near =
             Names.closest(name, known)
                 .map(n -> "did you mean \"" + n + "\"?")
@@ -86,6 +89,30 @@ final class JsonFields {
   static JsonFields open(Path file, String format, int version, List<String> known) {
     String name = file.getFileName() == null ? file.toString() : file.getFileName().toString();
     return ofText(name, text(file, name), format, version, known);
+  }
+
+  /**
+   * Opens what a command printed: no format line, and fields that are not known are left alone.
+   *
+   * @param file the file
+   */
+  static JsonFields openResult(Path file) {
+    String name = file.getFileName() == null ? file.toString() : file.getFileName().toString();
+    JsonNode root = parse(text(file, name), name);
+    if (!root.isObject()) {
+      throw new BadInputException(name + ": must hold one JSON object");
+    }
+    return new JsonFields(name, "", root, ANY);
+  }
+
+  /** Objects inside a result. */
+  List<JsonFields> results(String field) {
+    return objects(field, ANY);
+  }
+
+  /** An object inside a result. */
+  Optional<JsonFields> result(String field) {
+    return object(field, ANY);
   }
 
   /**

@@ -8,9 +8,12 @@ package ringtrue.units;
  * with exit code 2.
  */
 public final class BadInputException extends RuntimeException {
+  private static final int LONGEST = 1000;
+  private static final int KEPT_AT_END = 300;
 
   /**
-   * @param message one line for the user; line breaks in it are turned into spaces
+   * @param message one line for the user; line breaks in it are turned into spaces, and of a very
+   *     long one the middle is left out
    */
   public BadInputException(String message) {
     super(oneLine(message));
@@ -38,6 +41,10 @@ public final class BadInputException extends RuntimeException {
     for (int i = 0; i < message.length(); i++) {
       char c = message.charAt(i);
       text.append(Character.isISOControl(c) ? ' ' : c);
+    }
+    if (text.length() > LONGEST) {
+      // what a file gives as a name may be as long as the file
+      text.replace(LONGEST - KEPT_AT_END, text.length() - KEPT_AT_END, " ... ");
     }
     return text.toString().trim();
   }

@@ -25,6 +25,9 @@ public enum Dimension {
   VOLTAGE_PER_ACCELERATION("acceleration sensitivity", "V/(m/s^2)", "10.2 mV/g", 0, -1, 2, 1, 0),
   VOLTAGE_PER_VELOCITY("velocity sensitivity", "V/(m/s)", "20 V/(m/s)", 0, -1, 1, 1, 0),
   VOLTAGE_PER_LENGTH("displacement sensitivity", "V/m", "8 mV/um", 0, -1, 0, 1, 0),
+  RECEPTANCE("receptance", "m/N", "0.5 um/N", -1, 0, 2, 0, 0),
+  MOBILITY("mobility", "m/(s N)", "20 mm/s/N", -1, 0, 1, 0, 0),
+  ACCELERANCE("accelerance", "m/(s^2 N)", "0.1 g/N", -1, 0, 0, 0, 0),
   VOLTAGE_PER_PRESSURE("sound sensitivity", "V/Pa", "12 mV/Pa", -1, 1, 2, 1, 0);
 
   final String words;

@@ -6,6 +6,8 @@ import java.util.Optional;
 
 /** Finds the name that somebody probably meant. */
 public final class Names {
+  private static final int LONGEST = 200;
+
   private Names() {}
 
   /**
@@ -16,6 +18,9 @@ public final class Names {
    * @param known the names to choose from
    */
   public static Optional<String> closest(String given, Collection<String> known) {
+    if (given.length() > LONGEST) {
+      return Optional.empty();
+    }
     String best = null;
     double bestDistance = Double.POSITIVE_INFINITY;
     for (String name : known) {
@@ -33,7 +38,7 @@ public final class Names {
 
   /** Letters to insert, remove, change or swap with their neighbour (Damerau 1964). */
   private static int distance(String a, String b) {
-    if (Math.abs(a.length() - b.length()) > 20 || a.length() > 200) {
+    if (Math.abs(a.length() - b.length()) > 20) {
       return Integer.MAX_VALUE;
     }
     int[][] steps = new int[a.length() + 1][b.length() + 1];

@@ -30,6 +30,12 @@ public final class Quantity {
   private record Unit(double factor, int[] exponents) {
     static final Unit ONE = new Unit(1, new int[5]);
 
+    /** Whether it is the same unit but for rounding. */
+    boolean isSameAs(Unit other) {
+      return Arrays.equals(exponents, other.exponents)
+          && Math.abs(factor - other.factor) <= 1e-12 * Math.abs(factor);
+    }
+
     Unit times(Unit other, int power) {
       int[] sum = exponents.clone();
       for (int i = 0; i < sum.length; i++) {
@@ -122,7 +128,11 @@ public final class Quantity {
               + " like "
               + shown(dimension.example));
     }
-    return number * factor(unit.isEmpty() ? "1" : unit, text, dimension);
+    double value = number * factor(unit.isEmpty() ? "1" : unit, text, dimension);
+    if (!Double.isFinite(value)) {
+      throw new BadInputException(shown(text) + " is too large a number");
+    }
+    return value;
   }
 
   /**
@@ -236,7 +246,11 @@ public final class Quantity {
         List<Unit> combined = new ArrayList<>();
         for (Unit a : sofar) {
           for (Unit b : next.get()) {
-            combined.add(a.times(b, sign));
+            Unit product = a.times(b, sign);
+            // "g g g" has as few readings as letters, not two for each letter
+            if (combined.stream().noneMatch(product::isSameAs)) {
+              combined.add(product);
+            }
           }
         }
         sofar = combined;
