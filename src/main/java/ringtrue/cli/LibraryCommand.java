@@ -34,7 +34,9 @@ import ringtrue.units.Names;
       LibraryRemove.class,
       LibraryRestore.class,
       LibraryBin.class,
-      LibraryCheck.class
+      LibraryCheck.class,
+      LibraryExport.class,
+      LibraryImport.class
     })
 final class LibraryCommand implements Callable<Integer> {
   @Spec private CommandSpec spec;

@@ -63,6 +63,9 @@ final class MeasurementCopy {
     String ending = dot > 0 ? name.substring(dot).toLowerCase(Locale.ROOT) : "";
     String words = SetUpId.words(stem);
     String plain = (words.isEmpty() ? "recording" : words) + ending.replaceAll("[^.a-z0-9]", "");
+    if (!ArchiveNames.knownKind(plain)) {
+      plain += ".txt"; // so that an archive takes it along
+    }
     String free = plain;
     for (int n = 2; taken.containsKey(free) && !taken.get(free).equals(path); n++) {
       free = plain.replaceFirst("(?=(\\.[a-z0-9]*)?$)", "-" + n);

@@ -25,6 +25,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
+import ringtrue.dynamics.Progress;
 import ringtrue.library.LibraryCache.Item;
 import ringtrue.library.SetUpReader.Stamp;
 import ringtrue.units.BadInputException;
@@ -355,48 +356,89 @@ public final class SetUpLibrary {
   }
 
   /**
-   * Takes in a set-up that was unpacked from an archive.
+   * Packs a set-up into one file.
    *
-   * @param unpacked a folder with {@code set-up.json} in it; it is left as it is
-   * @return id under which it is now; another one than it had if that is taken
-   * @throws BadInputException if anything in it cannot be read, is a link, or names what is not in
-   *     it; nothing is changed then
+   * @param zip where to
+   * @return names of files that stayed out because of their kind
+   * @throws BadInputException if it cannot be read or the file not written
    */
-  public String adopt(Path unpacked) {
+  public List<String> pack(String id, Path zip, boolean overwrite, Progress progress) {
+    Path folder = folder(id);
+    SetUpReader.requireFolder(folder, id);
+    return SetUpArchive.pack(folder, zip, overwrite, progress);
+  }
+
+  /**
+   * Takes in a set-up from an archive.
+   *
+   * @param zip an archive of a set-up
+   * @return id under which it is now; another one than it had if that is taken
+   * @throws BadInputException if the archive is damaged, or anything in it cannot be read, is a
+   *     link or names what is not in it; nothing is changed then
+   */
+  public String unpack(Path zip, Progress progress) {
+    String name = String.valueOf(zip.getFileName());
     return doing(
         () -> {
           makeRoot();
           Path staged = stage();
           try {
-            copyTree(unpacked, staged);
-            String place = SetUpFile.NAME;
-            SetUp setUp = SetUpFile.ofText(place, SetUpReader.text(staged.resolve(place), place));
-            SavedSetUp saved = SetUpReader.read(staged, setUp.id(), new ArrayList<>());
-            for (String problem : saved.problems()) {
-              if (!problem.contains(SetUpFolder.CONFLICT)) {
-                throw new BadInputException(problem);
-              }
-            }
-            NamesInside.requireAll(staged, "");
-            for (int tries = 0; ; tries++) {
-              String id =
-                  tries == 0 ? setUp.id() : SetUpId.fresh(withoutEnding(setUp.id()), "set-up");
-              if (Files.exists(root.resolve(id), LinkOption.NOFOLLOW_LINKS)) {
-                continue;
-              }
-              if (!id.equals(setUp.id())) {
-                disk.delete(staged.resolve(SetUpFile.NAME));
-                disk.write(
-                    staged.resolve(SetUpFile.NAME), bytes(SetUpFile.toText(setUp.withId(id))));
-                disk.sync(staged);
-              }
-              disk.move(staged, root.resolve(id));
-              return id;
-            }
+            Path unpacked = SetUpArchive.unpack(zip, staged.resolve("unpacked"), progress);
+            return adopt(unpacked, name);
           } finally {
             discard(staged);
           }
         });
+  }
+
+  /** Checks a folder that lies in a staging folder and gives it its place. */
+  private String adopt(Path unpacked, String name) throws IOException {
+    SetUp setUp;
+    try {
+      String place = SetUpFile.NAME;
+      setUp = SetUpFile.ofText(place, SetUpReader.text(unpacked.resolve(place), place));
+      SavedSetUp saved = SetUpReader.read(unpacked, setUp.id(), new ArrayList<>());
+      for (String problem : saved.problems()) {
+        if (!problem.contains(SetUpFolder.CONFLICT)) {
+          throw new BadInputException(problem);
+        }
+      }
+      NamesInside.requireAll(unpacked, "");
+    } catch (BadInputException e) {
+      throw e.at(name);
+    }
+    syncTree(unpacked);
+    for (int tries = 0; tries < 100; tries++) {
+      String id = tries == 0 ? setUp.id() : SetUpId.fresh(withoutEnding(setUp.id()), "set-up");
+      Path to = root.resolve(id);
+      if (Files.exists(to, LinkOption.NOFOLLOW_LINKS)) {
+        continue;
+      }
+      if (!id.equals(setUp.id())) {
+        Path file = unpacked.resolve(SetUpFile.NAME);
+        disk.delete(file);
+        disk.write(file, bytes(SetUpFile.toText(setUp.withId(id))));
+        disk.sync(unpacked);
+      }
+      try {
+        disk.move(unpacked, to);
+        return id;
+      } catch (FileAlreadyExistsException | DirectoryNotEmptyException e) {
+        // somebody else was quicker
+      }
+    }
+    throw new IOException("no id is free for \"" + setUp.id() + "\"");
+  }
+
+  private void syncTree(Path folder) throws IOException {
+    try (DirectoryStream<Path> files = Files.newDirectoryStream(folder)) {
+      for (Path file : files) {
+        if (Files.isDirectory(file, LinkOption.NOFOLLOW_LINKS)) {
+          syncTree(file);
+        }
+      }
+    }
+    disk.sync(folder);
   }
 
   private static String withoutEnding(String id) {
@@ -841,29 +883,5 @@ public final class SetUpLibrary {
             return FileVisitResult.CONTINUE;
           }
         });
-  }
-
-  /** Copies plain files and folders; hidden ones are left out, anything else is refused. */
-  private void copyTree(Path from, Path to) throws IOException {
-    try (DirectoryStream<Path> files = Files.newDirectoryStream(from)) {
-      for (Path file : files) {
-        String name = file.getFileName().toString();
-        if (name.startsWith(".")) {
-          continue;
-        }
-        BasicFileAttributes a =
-            Files.readAttributes(file, BasicFileAttributes.class, LinkOption.NOFOLLOW_LINKS);
-        if (a.isDirectory()) {
-          Path sub = Files.createDirectory(to.resolve(name));
-          copyTree(file, sub);
-          disk.sync(sub);
-        } else if (a.isRegularFile()) {
-          disk.copy(file, to.resolve(name));
-        } else {
-          throw new BadInputException(
-              name + ": is neither a file nor a folder; it is not taken in");
-        }
-      }
-    }
   }
 }
