@@ -30,12 +30,19 @@ abstract class CutCommand extends Command {
           "your own materials (CSV) or machines (JSON), before the bundled ones; repeatable")
   List<Path> catalogueFiles = new ArrayList<>();
 
+  @Option(
+      names = "--library",
+      paramLabel = "DIR",
+      description = "where saved set-ups are kept (default: library in your data folder)")
+  Path libraryFolder;
+
   LengthUnit unit() {
     return lengthUnit(units);
   }
 
   Cut readCut(Progress progress) {
-    return CutFile.read(file, catalogue(catalogueFiles), progress);
+    return CutFile.read(
+        file, catalogue(catalogueFiles), LibraryPart.library(libraryFolder), progress);
   }
 
   /** The bundled rows, the user's own folder over them, the named files over those. */

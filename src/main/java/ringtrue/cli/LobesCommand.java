@@ -8,9 +8,12 @@ import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import ringtrue.dynamics.Progress;
 import ringtrue.library.Cut;
+import ringtrue.library.CutCopy;
 import ringtrue.library.ModalWay;
 import ringtrue.library.SafeFile;
+import ringtrue.library.SavedOutcomes;
 import ringtrue.report.LengthUnit;
+import ringtrue.report.OutcomeMark;
 import ringtrue.report.Pictures;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.InputSpread;
@@ -120,6 +123,7 @@ final class LobesCommand extends CutCommand {
     Cut cut;
     StabilityMap map;
     List<String> otherWay = List.of();
+    Optional<OutcomeText> outcomes = Optional.empty();
     try (TerminalProgress progress = new TerminalProgress(err())) {
       cut = readCut(progress);
       map =
@@ -138,27 +142,56 @@ final class LobesCommand extends CutCommand {
       } else if (ModalWay.measured(cut.process())) {
         otherWay = ModalWay.compare(cut.process(), map, progress);
       }
+      outcomes = outcomes(cut, progress);
     } catch (BadInputException e) {
       throw Places.named(file, e);
     }
     List<String> remarks = new ArrayList<>(cut.remarks());
     remarks.addAll(map.remarks());
     remarks.addAll(otherWay);
+    outcomes.ifPresent(o -> remarks.addAll(o.saved().remarks()));
     if (csv != null) {
       SafeFile.writeText(csv, overwrite, toCsv(map));
       wrote(csv);
     }
     if (png != null) {
-      SafeFile.write(png, overwrite, o -> Pictures.writePng(Pictures.lobes(map, cut, unit), o));
+      List<OutcomeMark> marks =
+          outcomes.map(o -> o.marks(map.over(), cut.process())).orElse(List.of());
+      SafeFile.write(
+          png, overwrite, o -> Pictures.writePng(Pictures.lobes(map, cut, unit, marks), o));
       wrote(png);
     }
     if (json) {
-      JsonOut.write(out(), o -> toJson(o, map, remarks));
+      Optional<OutcomeText> told = outcomes;
+      JsonOut.write(
+          out(),
+          o -> {
+            toJson(o, map, remarks);
+            told.ifPresent(t -> t.json(o));
+          });
     } else {
       LobesText.of(map, cut, unit).forEach(out()::println);
+      outcomes.ifPresent(
+          o -> {
+            if (!o.saved().known().isEmpty()) {
+              out().println();
+              o.lines(unit).forEach(out()::println);
+            }
+          });
     }
     remarks(remarks);
     return Ringtrue.DONE;
+  }
+
+  /** What cuts with the saved set-ups of this cut did; empty where it names none. */
+  private Optional<OutcomeText> outcomes(Cut cut, Progress progress) {
+    if (CutCopy.savedIn(file).isEmpty()) {
+      return Optional.empty();
+    }
+    SavedOutcomes known =
+        SavedOutcomes.of(
+            file, cut, LibraryPart.library(libraryFolder), catalogue(catalogueFiles), progress);
+    return Optional.of(new OutcomeText(known, known.against(cut.process(), progress)));
   }
 
   /** Sets of inputs to draw. */

@@ -41,6 +41,7 @@ public final class Ringtrue {
     add("lobes", "stability lobes of a cut", LobesCommand::new);
     add("simulate", "a cut in time: motion, forces, surface and sound", SimulateCommand::new);
     add("plan", "every limit that a cut meets, and better cuts", PlanCommand::new);
+    add("library", "saved set-ups, their history and what cuts did", LibraryCommand::new);
   }
 
   private static void add(String name, String words, Supplier<Callable<Integer>> command) {

@@ -27,6 +27,11 @@ final class UserFolder {
     return data().resolve("inputs");
   }
 
+  /** Saved set-ups: {@code ringtrue/library} at the same place. */
+  static Path library() {
+    return data().resolve("library");
+  }
+
   /**
    * The file of an input profile.
    *

@@ -58,13 +58,16 @@ public final class CutFile {
   private final Path file;
   private final JsonFields all;
   private final Catalogue catalogue;
+  private final Optional<SetUpLibrary> library;
   private final Progress progress;
   private final List<String> remarks = new ArrayList<>();
 
-  private CutFile(Path file, Catalogue catalogue, Progress progress) {
+  private CutFile(
+      Path file, Catalogue catalogue, Optional<SetUpLibrary> library, Progress progress) {
     this.file = file;
     this.all = JsonFields.open(file, "ringtrue-cut", 1, FIELDS);
     this.catalogue = catalogue;
+    this.library = library;
     this.progress = progress;
   }
 
@@ -78,7 +81,16 @@ public final class CutFile {
    * @throws BadInputException if the cut or a file that it names cannot be used
    */
   public static Cut read(Path file, Catalogue catalogue, Progress progress) {
-    return new CutFile(file, catalogue, progress).read();
+    return new CutFile(file, catalogue, Optional.empty(), progress).read();
+  }
+
+  /**
+   * The same for a cut that may name saved set-ups.
+   *
+   * @param library where they are kept
+   */
+  public static Cut read(Path file, Catalogue catalogue, SetUpLibrary library, Progress progress) {
+    return new CutFile(file, catalogue, Optional.of(library), progress).read();
   }
 
   private Cut read() {
@@ -103,7 +115,7 @@ public final class CutFile {
     double speed = all.requiredPositive("speed", Dimension.SPINDLE_SPEED);
     all.sensible("speed", speed, Dimension.SPINDLE_SPEED, 0.1, MOST_RPM);
     double feed = feedPerTooth(speed, tool.map(Tool::flutes).orElse(1));
-    DynamicsFields dynamics = new DynamicsFields(file, all, milling, progress, remarks);
+    DynamicsFields dynamics = new DynamicsFields(file, all, milling, library, progress, remarks);
     if (dynamics.speedShiftSigma() > 0 && Double.isNaN(machine.maxSpeedRpm())) {
       throw all.problem(
           "dynamics.speedShiftSigma",

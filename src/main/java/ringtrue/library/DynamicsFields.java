@@ -2,9 +2,15 @@ package ringtrue.library;
 
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
+import java.time.DateTimeException;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
@@ -14,11 +20,14 @@ import ringtrue.dynamics.OppositeMode;
 import ringtrue.dynamics.Progress;
 import ringtrue.dynamics.Receptance;
 import ringtrue.dynamics.Residual;
+import ringtrue.units.BadInputException;
 import ringtrue.units.Dimension;
 
 /** Reads the {@code dynamics} of a cut file: what gives in each direction, tool and workpiece. */
 final class DynamicsFields {
   private static final List<String> AXIS_FIELDS =
+      List.of("modes", "bySpeed", "frf", "measurement", "saved", "since");
+  private static final List<String> GIVEN_BY =
       List.of("modes", "bySpeed", "frf", "measurement", "saved");
   private static final List<String> CROSS_FIELDS = List.of("modes", "bySpeed", "frf");
 
@@ -36,6 +45,8 @@ final class DynamicsFields {
       "{\"modes\": [{\"frequency\": \"1240 Hz\", \"damping\": \"1.6 %\", \"stiffness\": \"2.1e6 N/m\"}]}";
 
   private final Path file;
+  private final Optional<SetUpLibrary> library;
+  private final Map<String, SavedSetUp> setUps = new HashMap<>();
   private final Progress progress;
   private final List<String> remarks;
   private final List<String> sources = new ArrayList<>();
@@ -48,12 +59,19 @@ final class DynamicsFields {
    * @param file the cut file, which others may lie beside
    * @param all its outermost object
    * @param milling whether there are directions y and xy
+   * @param library set-ups that it may name; empty where there are none
    * @param progress told about measurements being processed
    * @param remarks gets what was assumed
    */
   DynamicsFields(
-      Path file, JsonFields all, boolean milling, Progress progress, List<String> remarks) {
+      Path file,
+      JsonFields all,
+      boolean milling,
+      Optional<SetUpLibrary> library,
+      Progress progress,
+      List<String> remarks) {
     this.file = file;
+    this.library = library;
     this.progress = progress;
     this.remarks = remarks;
     JsonFields d =
@@ -62,8 +80,10 @@ final class DynamicsFields {
                 () -> all.missing("dynamics", "{\"tool\": {\"x\": " + MODE_EXAMPLE + "}}"));
     this.speedShiftSigma = d.fraction("speedShiftSigma", LARGEST_SPEED_SHIFT_SIGMA);
     List<String> axes = milling ? List.of("x", "y", "xy") : List.of("x");
+    List<String> whole = new ArrayList<>(axes);
+    whole.addAll(List.of("saved", "since"));
     for (String body : List.of("tool", "workpiece")) {
-      d.object(body, axes).ifPresent(directions -> body(directions, body, axes));
+      d.object(body, whole).ifPresent(directions -> body(directions, body, axes));
     }
     if (x.isEmpty() && y.isEmpty() && xy.isEmpty()) {
       remarks.add("no direction has any mode or response: nothing can vibrate in this cut");
@@ -98,6 +118,13 @@ final class DynamicsFields {
   }
 
   private void body(JsonFields directions, String body, List<String> axes) {
+    if (directions.has("saved")) {
+      wholeSaved(directions, body, axes);
+      return;
+    }
+    if (directions.has("since")) {
+      throw directions.problem("since", "belongs to \"saved\"");
+    }
     for (String axis : axes) {
       boolean cross = axis.equals("xy");
       Optional<JsonFields> fields =
@@ -133,7 +160,7 @@ final class DynamicsFields {
   }
 
   private Optional<Receptance> axis(JsonFields a, String what) {
-    String given = given(a, "give exactly one of modes, bySpeed, frf, measurement");
+    String given = given(a, "give exactly one of modes, bySpeed, frf, measurement, saved");
     switch (given) {
       case "modes":
         if (a.isText("modes")) {
@@ -149,6 +176,8 @@ final class DynamicsFields {
         return Optional.of(bySpeed(a, what));
       case "frf":
         return Optional.of(frf(a, what));
+      case "saved":
+        return Optional.of(saved(a, what, what.substring(what.indexOf(' ') + 1)));
       case "measurement":
         String json = a.requiredText("measurement", "\"tip-y.json\"");
         Path measurementFile = beside(a, "measurement", json);
@@ -161,8 +190,83 @@ final class DynamicsFields {
         measured.modes().remarks().forEach(r -> remarks.add(json + ": " + r));
         return Optional.of(measured.modes().model());
       default:
-        throw a.problem(
-            "saved", "this version keeps no set-ups; give modes, frf or measurement instead");
+        throw new IllegalStateException(given);
+    }
+  }
+
+  /** Tool or workpiece of a saved set-up, in every direction in which it was measured. */
+  private void wholeSaved(JsonFields b, String body, List<String> axes) {
+    for (String axis : axes) {
+      if (b.has(axis)) {
+        throw b.problem(axis, "\"saved\" stands for all directions; leave one of the two out");
+      }
+    }
+    SavedSetUp setUp = setUp(b);
+    boolean any = false;
+    for (String axis : axes) {
+      if (axis.equals("xy")) {
+        if (!setUp.along(axis).isEmpty()) {
+          remarks.add(
+              setUp.setUp().id()
+                  + ": its cross response xy is not used; give it as dynamics."
+                  + body
+                  + ".xy by modes");
+        }
+      } else if (!setUp.along(axis).isEmpty()) {
+        (axis.equals("x") ? x : y).add(saved(b, body + " " + axis, axis));
+        any = true;
+      } else {
+        remarks.add(
+            setUp.setUp().id()
+                + ": was not measured in "
+                + axis
+                + ": the "
+                + body
+                + " is taken as rigid in that direction");
+      }
+    }
+    if (!any) {
+      saved(b, body + " x", "x"); // says what is missing
+    }
+  }
+
+  private Receptance saved(JsonFields a, String what, String axis) {
+    SavedSetUp setUp = setUp(a);
+    Optional<String> measurement =
+        a.knows("measurement") ? a.text("measurement") : Optional.empty();
+    Optional<Instant> since = a.text("since").map(t -> moment(a, t));
+    if (measurement.isPresent() && since.isPresent()) {
+      throw a.problem("since", "does not go with a single measurement");
+    }
+    try {
+      SavedDynamics dynamics = SavedDynamics.of(setUp, axis, measurement, since);
+      sources.add(what + ": " + dynamics.source());
+      remarks.addAll(dynamics.remarks());
+      return dynamics.model();
+    } catch (BadInputException e) {
+      throw a.problem("saved", e.getMessage());
+    }
+  }
+
+  private SavedSetUp setUp(JsonFields a) {
+    String id = a.requiredText("saved", "\"end-mill-6-mm-k3f9w\"").strip();
+    try {
+      SetUpLibrary from =
+          library.orElseThrow(
+              () -> new BadInputException("there is no library here to take it from"));
+      return setUps.computeIfAbsent(id, from::read);
+    } catch (BadInputException e) {
+      throw a.problem("saved", e.getMessage());
+    }
+  }
+
+  private static Instant moment(JsonFields a, String text) {
+    try {
+      return text.contains("T")
+          ? Instant.parse(text)
+          : LocalDate.parse(text).atStartOfDay(ZoneOffset.UTC).toInstant();
+    } catch (DateTimeException e) {
+      throw a.problem("since", "\"" + text + "\" is no date; write it like \"2026-03-01\"");
     }
   }
 
@@ -187,7 +291,15 @@ final class DynamicsFields {
   }
 
   private static String given(JsonFields a, String wanted) {
-    List<String> given = AXIS_FIELDS.stream().filter(a::has).toList();
+    List<String> given = GIVEN_BY.stream().filter(a::has).toList();
+    // of a saved set-up, "measurement" names one of its measurements
+    boolean oneOfSaved = given.equals(List.of("measurement", "saved"));
+    if (oneOfSaved) {
+      return "saved";
+    }
+    if (a.has("since") && !given.equals(List.of("saved"))) {
+      throw a.problem("since", "belongs to \"saved\"");
+    }
     if (given.size() != 1) {
       throw a.problem("", wanted + "; for example " + MODE_EXAMPLE);
     }

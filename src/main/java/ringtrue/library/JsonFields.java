@@ -56,11 +56,13 @@ final class JsonFields {
   private final String file;
   private final String path;
   private final JsonNode node;
+  private final List<String> known;
 
   private JsonFields(String file, String path, JsonNode node, List<String> known) {
     this.file = file;
     this.path = path;
     this.node = node;
+    this.known = known;
     if (!node.isObject()) {
       throw problem("", "must be an object in braces, is " + describe(node));
     }
@@ -183,6 +185,11 @@ final class JsonFields {
     }
   }
 
+  /** A JSON text as it is, with the same limits; for looking through, not for taking apart. */
+  static JsonNode tree(String text, String name) {
+    return parse(text, name);
+  }
+
   private static JsonNode parse(String text, String name) {
     String json = text.startsWith("\uFEFF") ? text.substring(1) : text;
     if (json.isBlank()) {
@@ -208,6 +215,11 @@ final class JsonFields {
   BadInputException problem(String field, String what) {
     String place = path + (path.isEmpty() || field.isEmpty() ? "" : ".") + field;
     return new BadInputException(file + ": " + (place.isEmpty() ? "" : place + ": ") + what);
+  }
+
+  /** Whether a field may be there at all. */
+  boolean knows(String field) {
+    return known.contains(field);
   }
 
   boolean has(String field) {

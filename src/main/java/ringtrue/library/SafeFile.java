@@ -34,7 +34,8 @@ public final class SafeFile {
   }
 
   /**
-   * Writes to a temporary file in the same folder, forces it to disk and gives it its name.
+   * Writes to a temporary file in the same folder, forces it to disk and gives it its name, which
+   * is forced to disk as well.
    *
    * @param file where to; missing folders are made
    * @param overwrite whether a file that is there may be replaced
@@ -59,8 +60,9 @@ public final class SafeFile {
       if (overwrite) {
         replace(temporary, file);
       } else {
-        Files.move(temporary, file);
+        placeNew(temporary, file);
       }
+      Disk.syncFolder(folder);
     } catch (FileAlreadyExistsException e) {
       throw new BadInputException(
           file + ": is there already; add --overwrite to replace it, or choose another name", e);
@@ -95,6 +97,20 @@ public final class SafeFile {
     }
   }
 
+  /**
+   * Gives a new file its name unless somebody took it meanwhile: a plain move looks first and moves
+   * then, and could replace what came in between; making a link cannot.
+   */
+  private static void placeNew(Path temporary, Path file) throws IOException {
+    try {
+      Files.createLink(file, temporary);
+    } catch (FileAlreadyExistsException e) {
+      throw e;
+    } catch (IOException | UnsupportedOperationException e) {
+      Files.move(temporary, file); // not every file system has links
+    }
+  }
+
   private static void replace(Path temporary, Path file) throws IOException {
     try {
       Files.move(
@@ -119,7 +135,7 @@ public final class SafeFile {
     }
   }
 
-  private static String reason(IOException e) {
+  static String reason(IOException e) {
     if (e instanceof java.nio.file.AccessDeniedException) {
       return "no permission";
     }

@@ -51,11 +51,17 @@ final class LobesPicture {
   private final List<Line> lines;
   private final StableAreas areas;
   private final double cutLengthM;
+  private final List<OutcomeMark> outcomes;
   private final boolean depth;
   private final boolean turning;
 
   LobesPicture(StabilityMap map, Cut cut, LengthUnit unit) {
+    this(map, cut, unit, List.of());
+  }
+
+  LobesPicture(StabilityMap map, Cut cut, LengthUnit unit, List<OutcomeMark> outcomes) {
     this.map = map;
+    this.outcomes = List.copyOf(outcomes);
     this.cut = cut;
     this.unit = unit;
     this.perMetre = unit.of(1);
@@ -83,6 +89,10 @@ final class LobesPicture {
         .setYAxisTickMarkSpacingHint(60);
     double from = Math.min(firstRpm(), cut.process().speedRpm());
     double to = Math.max(lastRpm(), cut.process().speedRpm());
+    for (OutcomeMark each : outcomes) {
+      from = Math.min(from, each.speedRpm());
+      to = Math.max(to, each.speedRpm());
+    }
     if (!(to > from)) {
       from = 0.95 * from;
       to = 1.05 * to;
@@ -102,6 +112,9 @@ final class LobesPicture {
   /** Limits and cut, and islands that are not far above both. */
   private double topM() {
     double highest = Double.isNaN(cutLengthM) ? 0 : cutLengthM;
+    for (OutcomeMark each : outcomes) {
+      highest = Math.max(highest, each.lengthM());
+    }
     for (Line line : lines) {
       double shown = Double.isNaN(line.limitHighM()) ? line.limitM() : line.limitHighM();
       highest = Math.max(highest, Math.min(shown, map.maxM()));
@@ -115,7 +128,11 @@ final class LobesPicture {
       }
     }
     double room = 1.05 * (highest > 0 ? highest : map.maxM());
-    return cutLengthM > map.maxM() ? room : Math.min(room, map.maxM());
+    return marksAboveMap() ? room : Math.min(room, map.maxM());
+  }
+
+  private boolean marksAboveMap() {
+    return cutLengthM > map.maxM() || outcomes.stream().anyMatch(o -> o.lengthM() > map.maxM());
   }
 
   // What is painted -------------------------------------------------------------------------------
@@ -166,6 +183,13 @@ final class LobesPicture {
     g.setStroke(SURE);
     g.draw(sure(frame));
     dots(g, frame);
+    for (OutcomeMark each : outcomes) {
+      outcome(
+          g,
+          frame.pixelX(each.speedRpm()),
+          frame.pixelY(unit.of(each.lengthM())),
+          each.chattered());
+    }
     if (!Double.isNaN(cutLengthM)) {
       mark(g, frame.pixelX(cut.process().speedRpm()), frame.pixelY(unit.of(cutLengthM)), 11);
     }
@@ -202,6 +226,25 @@ final class LobesPicture {
       g.setStroke(halo ? stroke(6f) : stroke(2.2f));
       g.draw(ring);
       g.draw(cross);
+    }
+  }
+
+  /** A quiet cut is an open circle, one that chattered a cross. */
+  private static void outcome(Graphics2D g, double x, double y, boolean chattered) {
+    double r = 6.5;
+    Path2D sign = new Path2D.Double();
+    if (chattered) {
+      sign.moveTo(x - r, y - r);
+      sign.lineTo(x + r, y + r);
+      sign.moveTo(x - r, y + r);
+      sign.lineTo(x + r, y - r);
+    } else {
+      sign.append(new Ellipse2D.Double(x - r, y - r, 2 * r, 2 * r), false);
+    }
+    for (boolean halo : new boolean[] {true, false}) {
+      g.setColor(halo ? Color.WHITE : chattered ? Panels.ORANGE : Panels.BLUE);
+      g.setStroke(halo ? stroke(6f) : stroke(3f));
+      g.draw(sign);
     }
   }
 
@@ -289,7 +332,8 @@ final class LobesPicture {
   private boolean someNotComputed() {
     return topM() > map.maxM() * (1 + 1e-9)
         || cut.process().speedRpm() < firstRpm()
-        || cut.process().speedRpm() > lastRpm();
+        || cut.process().speedRpm() > lastRpm()
+        || outcomes.stream().anyMatch(o -> o.speedRpm() < firstRpm() || o.speedRpm() > lastRpm());
   }
 
   private static void hatch(Graphics2D g, Shape where) {
@@ -351,6 +395,14 @@ final class LobesPicture {
     }
     if (!Double.isNaN(cutLengthM)) {
       legend.add("the cut", (g, box) -> mark(g, box.getCenterX(), box.getCenterY(), 5));
+    }
+    if (outcomes.stream().anyMatch(o -> !o.chattered())) {
+      legend.add(
+          "made and quiet", (g, box) -> outcome(g, box.getCenterX(), box.getCenterY(), false));
+    }
+    if (outcomes.stream().anyMatch(OutcomeMark::chattered)) {
+      legend.add(
+          "made and chattered", (g, box) -> outcome(g, box.getCenterX(), box.getCenterY(), true));
     }
     if (someOutsideSpindle()) {
       legend.area("outside the spindle's range", VEIL);

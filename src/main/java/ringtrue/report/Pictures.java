@@ -109,4 +109,10 @@ public final class Pictures {
   public static BufferedImage lobes(StabilityMap map, Cut cut, LengthUnit unit) {
     return new LobesPicture(map, cut, unit).paint();
   }
+
+  /** The same with cuts that were made. */
+  public static BufferedImage lobes(
+      StabilityMap map, Cut cut, LengthUnit unit, java.util.List<OutcomeMark> outcomes) {
+    return new LobesPicture(map, cut, unit, outcomes).paint();
+  }
 }

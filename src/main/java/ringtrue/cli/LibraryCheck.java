@@ -1,0 +1,46 @@
+package ringtrue.cli;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import picocli.CommandLine;
+import picocli.CommandLine.Option;
+import ringtrue.library.SetUpLibrary;
+
+/** {@code library check}: what cannot be read. */
+@CommandLine.Command(
+    name = "check",
+    sortOptions = false,
+    description = {
+      "Names what cannot be read. The rest of the library works without it; --set-aside moves it",
+      "out of the way, to _damaged in the library's folder."
+    })
+final class LibraryCheck extends LibraryPart {
+  @Option(names = "--set-aside", description = "move what is damaged out of the way")
+  private boolean setAside;
+
+  @Override
+  public Integer call() {
+    SetUpLibrary library = library();
+    List<String> moved = setAside ? library.setDamagedAside(Instant.now()) : List.of();
+    SetUpLibrary.Listing all = library.list();
+    List<String> problems = new ArrayList<>(all.unreadable());
+    all.entries().forEach(e -> problems.addAll(e.problems()));
+    if (json) {
+      JsonOut.write(
+          out(),
+          o -> {
+            o.put("library", library.root().toString()).put("setUps", all.entries().size());
+            o.texts("problems", problems).texts("setAside", moved);
+          });
+    } else {
+      moved.forEach(m -> say("%s", m));
+      problems.forEach(p -> say("%s", p));
+      say(
+          "%d set-ups can be read, %s",
+          all.entries().size(),
+          problems.isEmpty() ? "nothing is damaged" : problems.size() + " problems");
+    }
+    return problems.isEmpty() ? Ringtrue.DONE : Ringtrue.BAD_INPUT;
+  }
+}

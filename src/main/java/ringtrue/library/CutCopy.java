@@ -1,0 +1,98 @@
+package ringtrue.library;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import ringtrue.library.SetUpLibrary.Filer;
+import ringtrue.units.BadInputException;
+
+/** A cut file, and copies of what it names, to be laid beside each other in a folder. */
+public final class CutCopy {
+  private final String text;
+  private final Map<String, Path> responses = new LinkedHashMap<>();
+  private final Map<String, MeasurementCopy> measurements = new LinkedHashMap<>();
+
+  private CutCopy(Path file, ObjectNode all) {
+    for (String body : List.of("tool", "workpiece")) {
+      for (String axis : List.of("x", "y", "xy")) {
+        if (all.path("dynamics").path(body).get(axis) instanceof ObjectNode given) {
+          String name = body + "-" + axis;
+          if (given.path("frf").isTextual()) {
+            responses.put(name + ".csv", beside(file, given.path("frf")));
+            given.put("frf", name + ".csv");
+          }
+          if (given.path("measurement").isTextual() && !given.has("saved")) {
+            measurements.put(name, MeasurementCopy.of(beside(file, given.path("measurement"))));
+            given.put("measurement", name + "/" + SavedMeasurementFile.MEASUREMENT);
+          }
+        }
+      }
+    }
+    text = JsonText.pretty(all);
+  }
+
+  private static Path beside(Path file, JsonNode name) {
+    return file.toAbsolutePath().resolveSibling(name.textValue());
+  }
+
+  /**
+   * @param file a cut file that can be read
+   */
+  public static CutCopy of(Path file) {
+    return new CutCopy(file, tree(file));
+  }
+
+  private static ObjectNode tree(Path file) {
+    String name = file.getFileName().toString();
+    try {
+      if (JsonFields.tree(Files.readString(file, StandardCharsets.UTF_8), name)
+          instanceof ObjectNode all) {
+        return all;
+      }
+    } catch (IOException e) {
+      throw new BadInputException(name + ": cannot be read: " + SafeFile.reason(e), e);
+    }
+    throw new BadInputException(name + ": must hold one JSON object");
+  }
+
+  /** Ids of the saved set-ups that a cut file names, in the order in which it does. */
+  public static Set<String> savedIn(Path file) {
+    Set<String> ids = new LinkedHashSet<>();
+    JsonNode dynamics = tree(file).path("dynamics");
+    for (String body : List.of("tool", "workpiece")) {
+      JsonNode directions = dynamics.path(body);
+      if (directions.path("saved").isTextual()) {
+        ids.add(directions.path("saved").textValue().strip());
+      }
+      for (JsonNode axis : directions) {
+        if (axis.path("saved").isTextual()) {
+          ids.add(axis.path("saved").textValue().strip());
+        }
+      }
+    }
+    return ids;
+  }
+
+  /** The cut file with the new names. */
+  public String text() {
+    return text;
+  }
+
+  /** Copies what it names. */
+  public void into(Path folder, Filer filer) throws IOException {
+    for (Map.Entry<String, Path> response : responses.entrySet()) {
+      filer.copy(response.getValue(), folder.resolve(response.getKey()));
+    }
+    for (Map.Entry<String, MeasurementCopy> measurement : measurements.entrySet()) {
+      measurement.getValue().into(filer.folder(folder, measurement.getKey()), filer);
+    }
+  }
+}

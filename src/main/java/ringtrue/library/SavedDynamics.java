@@ -1,0 +1,187 @@
+package ringtrue.library;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.stream.Collectors;
+import ringtrue.dynamics.ModalModel;
+import ringtrue.dynamics.Mode;
+import ringtrue.fitting.ClampingSpread;
+import ringtrue.units.BadInputException;
+import ringtrue.units.Names;
+
+/**
+ * A direction of a saved set-up as a cut uses it. With one measurement it is that measurement; with
+ * several clampings it is their mean, and the sigmas say where the next clamping may lie.
+ *
+ * @param model the modes
+ * @param source what they are, for captions
+ * @param remarks what a reader should know
+ */
+public record SavedDynamics(ModalModel model, String source, List<String> remarks) {
+
+  public SavedDynamics {
+    remarks = List.copyOf(remarks);
+  }
+
+  /**
+   * @param saved the set-up
+   * @param axis the direction
+   * @param measurement id of one measurement to use as it is; empty for all
+   * @param since nothing older counts; empty for no bound
+   * @throws BadInputException if there is nothing in that direction that a limit can be had of
+   */
+  public static SavedDynamics of(
+      SavedSetUp saved, String axis, Optional<String> measurement, Optional<Instant> since) {
+    String id = saved.setUp().id();
+    List<SavedMeasurement> along = saved.along(axis);
+    if (measurement.isPresent()) {
+      List<String> known = along.stream().map(SavedMeasurement::id).toList();
+      SavedMeasurement one =
+          along.stream()
+              .filter(m -> m.id().equals(measurement.get()))
+              .findFirst()
+              .orElseThrow(
+                  () ->
+                      new BadInputException(
+                          "set-up \""
+                              + id
+                              + "\" has no measurement \""
+                              + measurement.get()
+                              + "\" in "
+                              + axis
+                              + Names.closest(measurement.get(), known)
+                                  .map(n -> "; did you mean \"" + n + "\"?")
+                                  .orElse(
+                                      known.isEmpty()
+                                          ? ""
+                                          : "; it has " + String.join(", ", known))));
+      return alone(saved, one);
+    }
+    if (along.isEmpty()) {
+      throw new BadInputException(
+          "set-up \"" + id + "\" has no measurement in " + axis + has(saved));
+    }
+    List<SavedMeasurement> counted =
+        along.stream().filter(m -> since.isEmpty() || !m.date().isBefore(since.get())).toList();
+    if (counted.isEmpty()) {
+      throw new BadInputException(
+          "set-up \""
+              + id
+              + "\" was not measured in "
+              + axis
+              + " since "
+              + since.orElseThrow()
+              + "; last on "
+              + along.get(along.size() - 1).date());
+    }
+    List<SavedMeasurement> usable = counted.stream().filter(m -> m.model().isPresent()).toList();
+    if (usable.isEmpty()) {
+      return alone(saved, counted.get(counted.size() - 1)); // says why not
+    }
+    SavedMeasurement latest = usable.get(usable.size() - 1);
+    List<List<SavedMeasurement>> clampings = clampings(usable);
+    List<String> remarks = new ArrayList<>();
+    if (usable.size() < counted.size()) {
+      remarks.add(
+          String.format(
+              Locale.ROOT,
+              "%s: %d of %d measurements in %s know no stiffness and were left aside",
+              id,
+              counted.size() - usable.size(),
+              counted.size(),
+              axis));
+    }
+    if (usable.size() == 1) {
+      SavedDynamics one = alone(saved, latest);
+      remarks.addAll(0, one.remarks);
+      return new SavedDynamics(one.model, one.source, remarks);
+    }
+    latest.remarks().forEach(r -> remarks.add(id + ": " + r));
+    ClampingSpread.Result spread =
+        ClampingSpread.of(
+            clampings.stream()
+                .map(c -> ClampingSpread.together(c.stream().map(SavedDynamics::modes).toList()))
+                .toList());
+    spread.remarks().forEach(r -> remarks.add(id + ", " + axis + ": " + r));
+    ModalModel model = new ModalModel(spread.modes(), latest.model().orElseThrow().residual());
+    String what =
+        clampings.size() == 1
+            ? usable.size() + " measurements of one clamping"
+            : "mean of " + clampings.size() + " clampings";
+    if (clampings.size() > 1) {
+      remarks.add(
+          String.format(
+              Locale.ROOT,
+              "%s, %s: %s; their scatter is in the sigmas%s",
+              id,
+              axis,
+              what,
+              clampings.size() < 5
+                  ? String.format(
+                      Locale.ROOT,
+                      ", %.1f times as wide as it looks because %d clampings tell little",
+                      ClampingSpread.factor(clampings.size()),
+                      clampings.size())
+                  : ""));
+    }
+    return new SavedDynamics(
+        model,
+        model.modes().size() + modeWord(model) + " of saved set-up " + id + ", " + what,
+        remarks);
+  }
+
+  /** Measurements by clamping, the oldest first. */
+  static List<List<SavedMeasurement>> clampings(List<SavedMeasurement> measurements) {
+    List<List<SavedMeasurement>> all = new ArrayList<>();
+    for (SavedMeasurement m : measurements) {
+      if (all.isEmpty() || m.clampedAgain()) {
+        all.add(new ArrayList<>());
+      }
+      all.get(all.size() - 1).add(m);
+    }
+    return all;
+  }
+
+  static List<Mode> modes(SavedMeasurement m) {
+    return m.model().map(ModalModel::modes).orElse(List.of());
+  }
+
+  private static SavedDynamics alone(SavedSetUp saved, SavedMeasurement m) {
+    String id = saved.setUp().id();
+    ModalModel model =
+        m.model()
+            .orElseThrow(
+                () ->
+                    new BadInputException(
+                        "measurement \""
+                            + m.id()
+                            + "\" of set-up \""
+                            + id
+                            + "\" has no "
+                            + (m.modes().isEmpty()
+                                ? "modes"
+                                : "stiffness, since no force was measured: there are no limits of"
+                                    + " depth or width")));
+    return new SavedDynamics(
+        model,
+        model.modes().size() + modeWord(model) + " of saved set-up " + id + ", " + m.id(),
+        m.remarks().stream().map(r -> id + ": " + r).toList());
+  }
+
+  private static String modeWord(ModalModel model) {
+    return model.modes().size() == 1 ? " mode" : " modes";
+  }
+
+  private static String has(SavedSetUp saved) {
+    String axes =
+        saved.measurements().stream()
+            .map(SavedMeasurement::axis)
+            .distinct()
+            .sorted()
+            .collect(Collectors.joining(", "));
+    return axes.isEmpty() ? "; nothing was measured yet" : "; it has " + axes;
+  }
+}

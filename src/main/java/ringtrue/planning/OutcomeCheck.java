@@ -1,0 +1,597 @@
+package ringtrue.planning;
+
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.concurrent.atomic.AtomicInteger;
+import java.util.function.DoubleFunction;
+import ringtrue.dynamics.ModalModel;
+import ringtrue.dynamics.Mode;
+import ringtrue.dynamics.ModeTable;
+import ringtrue.dynamics.OppositeMode;
+import ringtrue.dynamics.Progress;
+import ringtrue.dynamics.Receptance;
+import ringtrue.stability.CuttingCoefficients;
+import ringtrue.stability.CuttingProcess;
+import ringtrue.stability.Lobes;
+import ringtrue.stability.LobesRequest;
+import ringtrue.stability.StabilityMap;
+
+/**
+ * Holds what cuts did against what the map says, and where they disagree looks for the change of
+ * one input that brings the map into line with all cuts together.
+ *
+ * <p>Tried are: another natural frequency of each mode by itself (its stiffness and damping ratio
+ * kept), of all modes together, and other cutting coefficients (all times one factor). Each change
+ * is counted in sigmas of what the input leaves open; of changes that explain the same number of
+ * cuts the one of the fewest sigmas is the most likely, as it is for normally scattered inputs (the
+ * largest posterior density of one input at a time). Inputs are bounded by what is plausible at
+ * all.
+ */
+public final class OutcomeCheck {
+  /** Relative sigma of a natural frequency that nobody gave one: judgement. */
+  private static final double FREQUENCY_SIGMA = 0.02;
+
+  /** No fit knows of the spindle turning, its warmth and the next clamping: judgement. */
+  private static final double LEAST_FREQUENCY_SIGMA = 0.005;
+
+  private static final double MOST_FREQUENCY_SIGMA = 0.05;
+
+  /** Farther than this a mode is another one. */
+  private static final double MOST_SHIFT = 0.15;
+
+  /** Sigma of the logarithm of coefficients without a range: sources differ by that. */
+  private static final double COEFFICIENT_SIGMA = 0.25;
+
+  private static final double MOST_FACTOR = 3;
+
+  /** How near a heard frequency must be to the predicted one to be the same chatter. */
+  private static final double SAME_CHATTER = 0.03;
+
+  private static final double MOST_SIGMAS = 6;
+  private static final double COST_OF_CUT = 9;
+  private static final double COST_OF_FREQUENCY = 4;
+  private static final int STEPS = 16;
+  private static final int REFINEMENTS = 6;
+  private static final int MOST_TRIALS = 24;
+
+  private OutcomeCheck() {}
+
+  /**
+   * A cut that was made.
+   *
+   * @param name what to call it
+   * @param process the cut with its engagement and speed; its dynamics and coefficients count as
+   *     the map's
+   * @param chattered whether it did
+   * @param chatterHz frequency heard, Hz; NaN where unknown
+   */
+  public record Trial(String name, CuttingProcess process, boolean chattered, double chatterHz) {}
+
+  /**
+   * What the map says of a cut.
+   *
+   * @param trial the cut
+   * @param predictedStable what the map says
+   * @param growth growth over a period; NaN where the method does not give it
+   * @param limitM first limit of the depth at its speed, m
+   * @param predictedHz chatter frequency at that limit, Hz; NaN where there is none
+   * @param agrees whether quiet or not is as predicted
+   * @param frequencyAgrees whether the heard frequency is near the predicted one; true where there
+   *     is nothing to compare
+   */
+  public record Judged(
+      Trial trial,
+      boolean predictedStable,
+      double growth,
+      double limitM,
+      double predictedHz,
+      boolean agrees,
+      boolean frequencyAgrees) {}
+
+  /** What could be otherwise than assumed. */
+  public enum Kind {
+    MODE_FREQUENCY("mode frequency"),
+    ALL_FREQUENCIES("all mode frequencies"),
+    COEFFICIENTS("cutting coefficients");
+
+    private final String word;
+
+    Kind(String word) {
+      this.word = word;
+    }
+
+    /** For people and files. */
+    public String word() {
+      return word;
+    }
+  }
+
+  /**
+   * A change that brings the map nearer to what cuts did.
+   *
+   * @param kind which input
+   * @param what the input in words
+   * @param frequencyHz natural frequency as it is in the model, Hz; NaN for other inputs
+   * @param factor the smallest change that does, as a factor on the input
+   * @param farthestFactor how far the change may go and still do
+   * @param sigmas the smallest change in sigmas
+   * @param explained number of contradictions that it ends
+   * @param left number of contradictions that it leaves or makes
+   * @param frequenciesLeft heard frequencies that it leaves unexplained
+   * @param sentence all that in words
+   */
+  public record Cause(
+      Kind kind,
+      String what,
+      double frequencyHz,
+      double factor,
+      double farthestFactor,
+      double sigmas,
+      int explained,
+      int left,
+      int frequenciesLeft,
+      String sentence) {}
+
+  /**
+   * @param judged each cut against the map, in the order given
+   * @param causes changes that help, the most likely first; empty where nothing contradicts, or
+   *     nothing plausible helps
+   * @param sentences what it comes to
+   */
+  public record Result(List<Judged> judged, List<Cause> causes, List<String> sentences) {
+    public Result {
+      judged = List.copyOf(judged);
+      causes = List.copyOf(causes);
+      sentences = List.copyOf(sentences);
+    }
+
+    /** Number of cuts that the map contradicts. */
+    public int contradictions() {
+      return (int) judged.stream().filter(j -> !j.agrees()).count();
+    }
+  }
+
+  /**
+   * @param process the cut whose map it is: dynamics, coefficients, tool
+   * @param trials what was cut; of very many the latest count
+   * @param progress told how far it is, may cancel
+   */
+  public static Result of(CuttingProcess process, List<Trial> trials, Progress progress) {
+    List<Trial> counted =
+        trials.size() > MOST_TRIALS
+            ? trials.subList(trials.size() - MOST_TRIALS, trials.size())
+            : trials;
+    List<Judged> judged = counted.stream().map(t -> judge(process, t, true)).toList();
+    int wrong = (int) judged.stream().filter(j -> !j.agrees()).count();
+    int off = (int) judged.stream().filter(j -> !j.frequencyAgrees()).count();
+    List<String> sentences = new ArrayList<>();
+    if (counted.size() < trials.size()) {
+      sentences.add(
+          "only the latest " + counted.size() + " of " + trials.size() + " cuts were counted");
+    }
+    if (wrong == 0 && off == 0) {
+      if (!judged.isEmpty()) {
+        sentences.add(
+            judged.size() == 1
+                ? "the cut that was made agrees with the map"
+                : "all " + judged.size() + " cuts that were made agree with the map");
+      }
+      return new Result(judged, List.of(), sentences);
+    }
+    Misfit start = new Misfit(wrong, off);
+    List<Judged> order = new ArrayList<>(judged);
+    order.sort(Comparator.comparing(j -> j.agrees() && j.frequencyAgrees()));
+    List<Trial> hardestFirst = order.stream().map(Judged::trial).toList();
+    List<Hypothesis> hypotheses = hypotheses(process);
+    AtomicInteger done = new AtomicInteger();
+    List<Cause> causes =
+        new ArrayList<>(
+            hypotheses.parallelStream()
+                .map(
+                    h -> {
+                      progress.at(
+                          done.getAndIncrement() / (double) hypotheses.size(),
+                          "looking for what would explain the cuts");
+                      return cause(h, hardestFirst, start);
+                    })
+                .flatMap(Optional::stream)
+                .toList());
+    causes.sort(
+        Comparator.comparingDouble(
+            c -> c.sigmas() * c.sigmas() + new Misfit(c.left(), c.frequenciesLeft()).cost()));
+    sentences.addAll(sentences(judged, causes));
+    progress.at(1, "done");
+    return new Result(judged, causes, sentences);
+  }
+
+  // Judging ---------------------------------------------------------------------------------------
+
+  private record Misfit(int cuts, int frequencies) {
+    double cost() {
+      return COST_OF_CUT * cuts + COST_OF_FREQUENCY * frequencies;
+    }
+  }
+
+  /**
+   * @param whole whether the limit at the cut's speed is wanted however deep it is; otherwise it is
+   *     looked for only as far as a heard frequency needs it
+   */
+  private static Judged judge(CuttingProcess process, Trial trial, boolean whole) {
+    CuttingProcess cut =
+        trial
+            .process()
+            .withDynamics(process.x(), process.y(), process.xy())
+            .with(process.coefficients())
+            .withProcessDamping(process.processDampingNPerM());
+    double rpm = trial.process().speedRpm();
+    double depth = trial.process().engagement().axialM();
+    List<LobesRequest.AtPoint> point = List.of(new LobesRequest.AtPoint(rpm, depth));
+    double reach =
+        whole ? Math.max(1.5 * depth, Lobes.defaultMaxM(cut, StabilityMap.Over.DEPTH)) : depth;
+    StabilityMap map =
+        Lobes.firstLimits(
+            cut,
+            new LobesRequest(
+                StabilityMap.Over.DEPTH,
+                Optional.empty(),
+                whole || Double.isFinite(trial.chatterHz()) ? List.of(rpm) : List.of(),
+                reach,
+                point),
+            Progress.NONE);
+    StabilityMap.Point judged = map.at().get(0);
+    double limitM = map.lines().isEmpty() ? Double.NaN : map.lines().get(0).limitM();
+    double expectedHz = map.lines().isEmpty() ? Double.NaN : map.lines().get(0).chatterHz();
+    boolean agrees = judged.stable() != trial.chattered();
+    double heard = trial.chatterHz();
+    boolean comparable = Double.isFinite(heard) && Double.isFinite(expectedHz) && !judged.stable();
+    return new Judged(
+        trial,
+        judged.stable(),
+        judged.growth(),
+        limitM,
+        expectedHz,
+        agrees,
+        !comparable || sameChatter(heard, expectedHz, cut));
+  }
+
+  /** A sound shows a chatter frequency with its side lines a tooth passing apart. */
+  private static boolean sameChatter(double heardHz, double predictedHz, CuttingProcess cut) {
+    double teeth = cut.tool().map(t -> t.pitchRad().size()).orElse(1);
+    double passing = teeth * cut.speedRpm() / 60;
+    for (int k = -2; k <= 2; k++) {
+      double line = Math.abs(predictedHz + k * passing);
+      if (Math.abs(heardHz - line) <= SAME_CHATTER * heardHz
+          && (k == 0 || passing > 6 * SAME_CHATTER * heardHz)) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /** Misfit of a changed cut; stops counting where it cannot be better than a known one. */
+  private static Misfit misfit(CuttingProcess process, List<Trial> trials, double enough) {
+    int cuts = 0;
+    int frequencies = 0;
+    for (Trial trial : trials) {
+      Judged j = judge(process, trial, false);
+      cuts += j.agrees() ? 0 : 1;
+      frequencies += j.frequencyAgrees() ? 0 : 1;
+      if (new Misfit(cuts, frequencies).cost() > enough) {
+        break;
+      }
+    }
+    return new Misfit(cuts, frequencies);
+  }
+
+  // Hypotheses ------------------------------------------------------------------------------------
+
+  /**
+   * One input that may be off.
+   *
+   * @param sigma one sigma of the logarithm of its factor
+   * @param most largest logarithm of its factor that is plausible
+   * @param changed the cut with the factor's logarithm
+   */
+  private record Hypothesis(
+      Kind kind,
+      String what,
+      double frequencyHz,
+      double sigma,
+      double most,
+      DoubleFunction<CuttingProcess> changed) {}
+
+  private static List<Hypothesis> hypotheses(CuttingProcess process) {
+    List<Hypothesis> all = new ArrayList<>();
+    List<Mode> modes = new ArrayList<>();
+    addModes(process, process.x(), "x", all, modes);
+    addModes(process, process.y(), "y", all, modes);
+    if (modes.size() > 1) {
+      all.add(
+          new Hypothesis(
+              Kind.ALL_FREQUENCIES,
+              "the natural frequencies of all modes",
+              Double.NaN,
+              FREQUENCY_SIGMA,
+              Math.log1p(MOST_SHIFT),
+              log -> shifted(process, null, "", Math.exp(log))));
+    }
+    CuttingCoefficients c = process.coefficients();
+    double range = c.relativeRange();
+    double sigma = range > 0 ? Math.log1p(range) / Math.sqrt(3) : COEFFICIENT_SIGMA;
+    all.add(
+        new Hypothesis(
+            Kind.COEFFICIENTS,
+            "the cutting coefficients",
+            Double.NaN,
+            Math.max(0.02, sigma),
+            Math.log(MOST_FACTOR),
+            log -> process.with(times(c, Math.exp(log)))));
+    return all;
+  }
+
+  private static CuttingCoefficients times(CuttingCoefficients c, double factor) {
+    return new CuttingCoefficients(
+        factor * c.ktcPa(),
+        factor * c.krcPa(),
+        factor * c.kteNPerM(),
+        factor * c.kreNPerM(),
+        c.relativeRange());
+  }
+
+  private static void addModes(
+      CuttingProcess process,
+      List<Receptance> direction,
+      String axis,
+      List<Hypothesis> all,
+      List<Mode> modes) {
+    for (Receptance one : direction) {
+      for (Mode mode : modes(one)) {
+        modes.add(mode);
+        double own = mode.frequencyHzSigma() / mode.frequencyHz();
+        double sigma =
+            Double.isNaN(own)
+                ? FREQUENCY_SIGMA
+                : Math.min(MOST_FREQUENCY_SIGMA, Math.max(LEAST_FREQUENCY_SIGMA, own));
+        all.add(
+            new Hypothesis(
+                Kind.MODE_FREQUENCY,
+                String.format(
+                    Locale.ROOT,
+                    "the natural frequency of the mode at %.4g Hz in %s",
+                    mode.frequencyHz(),
+                    axis),
+                mode.frequencyHz(),
+                sigma,
+                Math.log1p(MOST_SHIFT),
+                log -> shifted(process, mode, axis, Math.exp(log))));
+      }
+    }
+  }
+
+  private static List<Mode> modes(Receptance one) {
+    if (one instanceof Mode mode) {
+      return List.of(mode);
+    } else if (one instanceof ModalModel model) {
+      return model.modes();
+    } else if (one instanceof ModeTable table) {
+      return table.rows().get(0).model().modes();
+    }
+    return List.of();
+  }
+
+  /**
+   * The cut with a mode, or all, at another frequency.
+   *
+   * @param only the mode; null for all
+   * @param axis its direction
+   */
+  private static CuttingProcess shifted(
+      CuttingProcess process, Mode only, String axis, double factor) {
+    return process.withDynamics(
+        only == null || axis.equals("x") ? shifted(process.x(), only, factor) : process.x(),
+        only == null || axis.equals("y") ? shifted(process.y(), only, factor) : process.y(),
+        shifted(process.xy(), only, factor));
+  }
+
+  private static List<Receptance> shifted(List<Receptance> direction, Mode only, double factor) {
+    return direction.stream().map(r -> shifted(r, only, factor)).toList();
+  }
+
+  private static Receptance shifted(Receptance one, Mode only, double factor) {
+    if (one instanceof Mode mode) {
+      return shifted(mode, only, factor);
+    } else if (one instanceof OppositeMode opposite) {
+      return new OppositeMode(shifted(opposite.mode(), only, factor));
+    } else if (one instanceof ModalModel model) {
+      return shifted(model, only, factor);
+    } else if (one instanceof ModeTable table) {
+      List<Mode> first = table.rows().get(0).model().modes();
+      int which = only == null ? -1 : first.indexOf(only);
+      List<ModeTable.Row> rows = new ArrayList<>();
+      for (ModeTable.Row row : table.rows()) {
+        Mode here = only == null ? null : which < 0 ? only : row.model().modes().get(which);
+        rows.add(new ModeTable.Row(row.speedRpm(), shifted(row.model(), here, factor)));
+      }
+      return new ModeTable(rows);
+    }
+    return one;
+  }
+
+  private static ModalModel shifted(ModalModel model, Mode only, double factor) {
+    return new ModalModel(
+        model.modes().stream().map(m -> shifted(m, only, factor)).toList(), model.residual());
+  }
+
+  private static Mode shifted(Mode mode, Mode only, double factor) {
+    if (only != null && !same(mode, only)) {
+      return mode;
+    }
+    return new Mode(
+        factor * mode.frequencyHz(),
+        mode.dampingRatio(),
+        mode.stiffnessNPerM(),
+        mode.frequencyHzSigma(),
+        mode.dampingRatioSigma(),
+        mode.stiffnessNPerMSigma(),
+        mode.phaseDeg());
+  }
+
+  /** In a cross receptance a mode has another stiffness, but is the same mode. */
+  private static boolean same(Mode a, Mode b) {
+    return Math.abs(a.frequencyHz() - b.frequencyHz()) <= 1e-9 * b.frequencyHz()
+        && Math.abs(a.dampingRatio() - b.dampingRatio()) <= 1e-9 * b.dampingRatio();
+  }
+
+  // Search ----------------------------------------------------------------------------------------
+
+  /** The cheapest change of an input, if it is cheaper than leaving things unexplained. */
+  private static Optional<Cause> cause(Hypothesis h, List<Trial> trials, Misfit start) {
+    double most = Math.min(h.most, MOST_SIGMAS * h.sigma);
+    double step = most / STEPS;
+    double cheapest = start.cost();
+    Misfit reached = start;
+    double best = Double.NaN;
+    // outwards, until the change alone costs more
+    for (int k = 1; k <= STEPS; k++) {
+      double own = k * step / h.sigma * (k * step / h.sigma);
+      if (own >= cheapest) {
+        break;
+      }
+      for (int sign : new int[] {1, -1}) {
+        Misfit m = misfit(h.changed.apply(sign * k * step), trials, cheapest - own);
+        if (own + m.cost() < cheapest) {
+          cheapest = own + m.cost();
+          reached = m;
+          best = sign * k * step;
+        }
+      }
+    }
+    if (Double.isNaN(best)) {
+      return Optional.empty();
+    }
+    double goal = reached.cost();
+    double sign = Math.signum(best);
+    double low = Math.abs(best) - step;
+    double high = Math.abs(best);
+    for (int i = 0; i < REFINEMENTS; i++) {
+      double middle = (low + high) / 2;
+      if (misfit(h.changed.apply(sign * middle), trials, goal).cost() <= goal) {
+        high = middle;
+      } else {
+        low = middle;
+      }
+    }
+    double farthest = Math.abs(best);
+    while (farthest + step <= most * (1 + 1e-9)
+        && misfit(h.changed.apply(sign * (farthest + step)), trials, goal).cost() <= goal) {
+      farthest += step;
+    }
+    double sigmas = high / h.sigma;
+    int explained = start.cuts - reached.cuts;
+    double factor = Math.exp(sign * high);
+    double to = Math.exp(sign * farthest);
+    return Optional.of(
+        new Cause(
+            h.kind,
+            h.what,
+            h.frequencyHz,
+            factor,
+            to,
+            sigmas,
+            explained,
+            reached.cuts,
+            reached.frequencies,
+            sentence(h, factor, to, sigmas, explained, reached)));
+  }
+
+  private static String sentence(
+      Hypothesis h, double factor, double to, double sigmas, int explained, Misfit reached) {
+    String change;
+    if (h.kind == Kind.COEFFICIENTS) {
+      change =
+          String.format(
+              Locale.ROOT, "%.2f times as large%s", factor, range("%.2f times", factor, to, 0.02));
+    } else {
+      change =
+          String.format(
+              Locale.ROOT,
+              "%.2g %% %s%s%s",
+              100 * Math.abs(factor - 1),
+              factor > 1 ? "higher" : "lower",
+              Double.isNaN(h.frequencyHz)
+                  ? ""
+                  : String.format(Locale.ROOT, " (%.4g Hz)", factor * h.frequencyHz),
+              range("%+.2g %%", 100 * (factor - 1), 100 * (to - 1), 0.2));
+    }
+    String does =
+        reached.cuts == 0
+            ? reached.frequencies == 0
+                ? "would bring the map into line with all cuts"
+                : "would bring the map into line with what chattered, not with the frequency heard"
+            : explained > 0
+                ? "would explain "
+                    + explained
+                    + " of the "
+                    + (explained + reached.cuts)
+                    + " contradictions"
+                : "would explain the frequency heard";
+    return h.what
+        + " "
+        + change
+        + " "
+        + does
+        + String.format(Locale.ROOT, "; that is %.1f sigma of what was known of it", sigmas)
+        + (sigmas < 2
+            ? ""
+            : sigmas < 4
+                ? ", which is unlikely by itself"
+                : ", which is hardly possible by itself");
+  }
+
+  private static String range(String format, double from, double to, double least) {
+    return Math.abs(to - from) < least
+        ? ""
+        : String.format(Locale.ROOT, ", or as far as " + format + ",", to);
+  }
+
+  private static List<String> sentences(List<Judged> judged, List<Cause> causes) {
+    List<String> all = new ArrayList<>();
+    for (Judged j : judged) {
+      if (!j.agrees()) {
+        all.add(
+            j.trial().name()
+                + (j.trial().chattered()
+                    ? " chattered, but the map calls it stable"
+                    : " was quiet, but the map calls it unstable"));
+      } else if (!j.frequencyAgrees()) {
+        all.add(
+            String.format(
+                Locale.ROOT,
+                "%s chattered at %.4g Hz, but the map expects %.4g Hz",
+                j.trial().name(),
+                j.trial().chatterHz(),
+                j.predictedHz()));
+      }
+    }
+    if (causes.isEmpty()) {
+      all.add(
+          "no plausible change of one mode's frequency or of the cutting coefficients explains"
+              + " that; look at the clamping, the edge, the speed and the depth that was really cut");
+      return Collections.unmodifiableList(all);
+    }
+    all.add("most likely: " + causes.get(0).sentence());
+    if (causes.size() > 1) {
+      all.add("or else: " + causes.get(1).sentence());
+    }
+    if (causes.get(0).sigmas() > 3 || causes.get(0).left() > 0) {
+      all.add(
+          "no single change explains it well: look at the clamping, the edge, the speed and the"
+              + " depth that was really cut");
+    }
+    return Collections.unmodifiableList(all);
+  }
+}
