@@ -11,10 +11,19 @@ import ringtrue.library.Catalogue;
 import ringtrue.library.Cut;
 import ringtrue.library.CutFile;
 import ringtrue.report.LengthUnit;
+import ringtrue.units.BadInputException;
 
 /** What commands on a cut file have in common. */
 abstract class CutCommand extends Command {
-  @Parameters(paramLabel = "CUT.json", description = "a cut file (ringtrue-cut/1)")
+  @Parameters(
+      arity = "1..*",
+      paramLabel = "CUT.json",
+      description = "cut files (ringtrue-cut/1); several are done one by one")
+  private List<String> named;
+
+  private List<Path> files;
+
+  /** The file, where it is the only one. */
   Path file;
 
   @Option(
@@ -35,24 +44,46 @@ abstract class CutCommand extends Command {
       paramLabel = "DIR",
       description = "where saved set-ups are kept (default: library in your data folder)")
   Path libraryFolder;
+  /** The files that were named, * and ? looked up. */
+  List<Path> files() {
+    if (files == null) {
+      files = Batch.files(named);
+      file = files.get(0);
+    }
+    return files;
+  }
+
+  /** Refuses several files, for commands that take one. */
+  void only() {
+    if (files().size() > 1) {
+      throw new BadInputException(
+          "one cut file is needed here, not " + files.size() + ": " + files.get(1) + " is one more");
+    }
+  }
 
   LengthUnit unit() {
     return lengthUnit(units);
   }
 
   Cut readCut(Progress progress) {
+    return readCut(file, progress);
+  }
+
+  Cut readCut(Path from, Progress progress) {
     return CutFile.read(
-        file, catalogue(catalogueFiles), LibraryPart.library(libraryFolder), progress);
+        from, catalogue(catalogueFiles), LibraryPart.library(libraryFolder), progress);
   }
 
   /** The bundled rows, the user's own folder over them, the named files over those. */
   static Catalogue catalogue(List<Path> named) {
-    List<Path> files = new ArrayList<>();
-    Path own = UserFolder.catalogue();
-    if (Files.isDirectory(own)) {
-      files.addAll(UserFolder.filesIn(own));
-    }
+    List<Path> files = new ArrayList<>(ownCatalogueFiles());
     files.addAll(named);
     return Catalogue.with(files);
+  }
+
+  /** Files in the user's own folder. */
+  static List<Path> ownCatalogueFiles() {
+    Path own = UserFolder.catalogue();
+    return Files.isDirectory(own) ? UserFolder.filesIn(own) : List.of();
   }
 }

@@ -42,6 +42,7 @@ public final class Ringtrue {
     add("simulate", "a cut in time: motion, forces, surface and sound", SimulateCommand::new);
     add("plan", "every limit that a cut meets, and better cuts", PlanCommand::new);
     add("library", "saved set-ups, their history and what cuts did", LibraryCommand::new);
+    add("report", "a page to keep with the job, as HTML and PDF", ReportCommand::new);
   }
 
   private static void add(String name, String words, Supplier<Callable<Integer>> command) {

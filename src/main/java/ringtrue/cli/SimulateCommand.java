@@ -17,7 +17,7 @@ import ringtrue.library.Cut;
 import ringtrue.library.ModalWay;
 import ringtrue.library.SafeFile;
 import ringtrue.report.LengthUnit;
-import ringtrue.report.Pictures;
+import ringtrue.report.Picture;
 import ringtrue.report.SimulationPicture;
 import ringtrue.stability.CutInTime;
 import ringtrue.stability.CutSound;
@@ -95,9 +95,10 @@ final class SimulateCommand extends CutCommand {
 
   @Override
   public Integer call() {
+    only();
     requireEnding("--csv", csv, ".csv", ".txt");
     requireEnding("--wav", wav, ".wav");
-    requireEnding("--png", png, ".png");
+    requireEnding("--png", png, Picture.endings());
     requireOthers(file, csv, wav, png);
     mayWrite(csv, wav, png);
     LengthUnit unit = unit();
@@ -119,13 +120,7 @@ final class SimulateCommand extends CutCommand {
       SafeFile.write(csv, overwrite, o -> writeCsv(simulated.trace(), o));
       wrote(csv);
     }
-    if (png != null) {
-      SafeFile.write(
-          png,
-          overwrite,
-          o -> Pictures.writePng(SimulationPicture.of(simulated, cut, unit).paint(), o));
-      wrote(png);
-    }
+    draw(png, () -> SimulationPicture.of(simulated, cut, unit).picture(), 1);
     if (json) {
       JsonOut.write(out(), o -> toJson(o, simulated, fullScale, remarks));
     } else {

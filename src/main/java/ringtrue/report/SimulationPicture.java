@@ -79,6 +79,11 @@ public final class SimulationPicture {
     return new SimulationPicture(panels);
   }
 
+  /** All of it, to be painted as often as wanted. */
+  public Picture picture() {
+    return panels.picture();
+  }
+
   /** Paints it in its usual size. */
   public BufferedImage paint() {
     return panels.paint();
