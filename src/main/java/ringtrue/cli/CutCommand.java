@@ -44,6 +44,7 @@ abstract class CutCommand extends Command {
       paramLabel = "DIR",
       description = "where saved set-ups are kept (default: library in your data folder)")
   Path libraryFolder;
+
   /** The files that were named, * and ? looked up. */
   List<Path> files() {
     if (files == null) {
@@ -57,7 +58,11 @@ abstract class CutCommand extends Command {
   void only() {
     if (files().size() > 1) {
       throw new BadInputException(
-          "one cut file is needed here, not " + files.size() + ": " + files.get(1) + " is one more");
+          "one cut file is needed here, not "
+              + files.size()
+              + ": "
+              + files.get(1)
+              + " is one more");
     }
   }
 

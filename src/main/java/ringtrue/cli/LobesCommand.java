@@ -334,7 +334,7 @@ final class LobesCommand extends CutCommand {
     return range(cut, Optional.empty(), false);
   }
 
-  private static List<Double> range(Cut cut, Optional<Method> how, boolean drawn) {
+  static List<Double> range(Cut cut, Optional<Method> how, boolean drawn) {
     double speed = cut.process().speedRpm();
     double low = cut.machine().minSpeedRpm();
     double high = cut.machine().maxSpeedRpm();

@@ -12,13 +12,13 @@ import ringtrue.fitting.ModeFitter;
 import ringtrue.library.Catalogue;
 import ringtrue.library.Cut;
 import ringtrue.library.CutFile;
-import ringtrue.library.DecayMeasurement;
-import ringtrue.library.ResponseFile;
 import ringtrue.library.Dataset58.Wanted;
+import ringtrue.library.DecayMeasurement;
 import ringtrue.library.InputFiles;
 import ringtrue.library.MeasuredModes;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
+import ringtrue.library.ResponseFile;
 import ringtrue.planning.CutPlan;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.ReportItem;
@@ -133,7 +133,7 @@ record ReportItems(
           new LobesRequest(
               StabilityMap.Over.DEPTH,
               Optional.empty(),
-              LobesCommand.range(cut, draws.isPresent()),
+              LobesCommand.range(cut, Optional.empty(), draws.isPresent()),
               Double.NaN,
               List.of(
                   new LobesRequest.AtPoint(
