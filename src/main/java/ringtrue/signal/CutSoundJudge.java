@@ -78,6 +78,10 @@ final class CutSoundJudge {
   private static final double NEAR_BELOW = 0.88;
   private static final double NEAR_ABOVE = 1.2;
   private static final double MAINS_TOP_HZ = 1200;
+
+  /** Mains are kept within a few tenths of a hertz. */
+  private static final double MAINS_WANDER = 0.008;
+
   private static final double LIKE = 0.03;
   private static final double FAMILY_CHANCE = 0.01;
   private static final double HALF_ORDER_DB = 6;
@@ -126,11 +130,8 @@ final class CutSoundJudge {
     markMains();
     markAir();
     double reference = reference();
-    double least = reference * Math.pow(10, -CutSoundReader.CHATTER_DB / 10);
-    if (seen.clipped) {
-      least = reference * Math.pow(10, -CutSoundReader.CLIPPED_CHATTER_DB / 10);
-    }
-    List<Family> families = families(least);
+    double beside = seen.clipped ? CutSoundReader.CLIPPED_CHATTER_DB : CutSoundReader.CHATTER_DB;
+    List<Family> families = families(loudest() * Math.pow(10, -beside / 10));
     Optional<Family> chatter =
         families.stream().filter(f -> f.finding == Finding.CHATTER).findFirst();
     Optional<Family> open =
@@ -237,23 +238,45 @@ final class CutSoundJudge {
         : seen.totalPower;
   }
 
+  /** The strongest line of the comb; in turning, all that is heard. */
+  private double loudest() {
+    return cut.milling()
+        ? Math.max(
+            reference(),
+            seen.comb.stream()
+                .filter(CombLine::standsOut)
+                .mapToDouble(CombLine::power)
+                .max()
+                .orElse(0))
+        : reference();
+  }
+
   // ---- what does not come from the cut
 
-  /** Hum has its base among its lines; a lone line at a multiple of 50 Hz is no hum. */
+  /**
+   * Hum has its base among its lines, at what the mains have just now, and no multiple is louder
+   * than that by much: the chatter of a cutter that happens to sing near 500 Hz is no hum.
+   */
   private void markMains() {
-    for (double base : new double[] {50, 60}) {
-      boolean hums = false;
+    for (double nominal : new double[] {50, 60}) {
+      Candidate strongest = null;
+      double base = nominal;
       for (Candidate c : seen.others) {
-        long k = Math.round(c.hz() / base);
-        hums |= k >= 1 && k <= 3 && Math.abs(c.hz() - k * base) < 0.8 * seen.binHz + 0.001 * c.hz();
+        long k = Math.round(c.hz() / nominal);
+        boolean low = k >= 1 && k <= 4 && Math.abs(c.hz() / k - nominal) < MAINS_WANDER * nominal;
+        if (low && (strongest == null || c.power > strongest.power)) {
+          strongest = c;
+          base = c.hz() / k;
+        }
       }
       for (Candidate c : seen.others) {
         long k = Math.round(c.hz() / base);
-        if (hums
+        if (strongest != null
             && k >= 1
             && c.hz() < MAINS_TOP_HZ
-            && Math.abs(c.hz() - k * base) < 0.8 * seen.binHz + 0.001 * c.hz()) {
-          c.fixed = String.format(Locale.ROOT, "%d times %.0f Hz: mains hum", k, base);
+            && c.power <= 4 * strongest.power
+            && Math.abs(c.hz() - k * base) < 0.4 * seen.binHz + 0.0002 * c.hz()) {
+          c.fixed = String.format(Locale.ROOT, "%d times %.0f Hz, mains hum", k, nominal);
         }
       }
     }

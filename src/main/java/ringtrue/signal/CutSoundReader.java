@@ -26,7 +26,7 @@ public final class CutSoundReader {
   /** Chance that noise alone makes a line stand out somewhere in a recording. */
   public static final double FALSE_ALARM = 0.01;
 
-  /** How much weaker than the strongest line of tooth passing chatter may be, dB. */
+  /** How much weaker than the strongest line of the comb chatter may be, dB. */
   static final double CHATTER_DB = 20;
 
   /** Beside this, lines of a clipped recording may be made by the clipping. */
