@@ -38,7 +38,7 @@ final class ModalCoordinates {
   private ModalCoordinates() {}
 
   /**
-   * @param process a milling cut, its tables of modes already read at the speed
+   * @param process a cut, its tables of modes already read at the speed
    * @param largestM largest axial depth of interest, m
    * @throws BadInputException if a direction is a measured response
    */
@@ -111,7 +111,9 @@ final class ModalCoordinates {
   private void finish(CuttingProcess process, double largestM) {
     CuttingCoefficients force = process.coefficients();
     double most =
-        largestM * process.tool().orElseThrow().flutes() * Math.hypot(force.ktcPa(), force.krcPa());
+        largestM
+            * process.tool().map(Tool::flutes).orElse(1)
+            * Math.hypot(force.ktcPa(), force.krcPa());
     double highest = 0;
     for (double[] row : rows) {
       if (mayChatter(row, most)) {
