@@ -39,6 +39,7 @@ public final class Ringtrue {
         "hammer and sensor by a hanging mass; full scale and skew of an input",
         CalibrateCommand::new);
     add("lobes", "stability lobes of a cut", LobesCommand::new);
+    add("listen", "read the sound of a real cut: speed, tooth lines, chatter", ListenCommand::new);
     add("plan", "every limit that a cut meets, and better cuts", PlanCommand::new);
   }
 

@@ -17,6 +17,10 @@ public record SoundAdvice(
     Optional<Against> lobes,
     List<String> sentences) {
 
+  /** Nothing to say. */
+  public static final SoundAdvice NONE =
+      new SoundAdvice(List.of(), Optional.empty(), Optional.empty(), List.of());
+
   /**
    * A speed to try.
    *

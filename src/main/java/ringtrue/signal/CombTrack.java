@@ -7,10 +7,10 @@ import ringtrue.dynamics.Progress;
  * The speed of the spindle over time, from all lines of its comb: multiples of tooth passing, and
  * those of the turns themselves with less weight.
  *
- * <p>Each frame gives each speed the sum of log(1 + power/noise) over the comb; the track is the
- * row of speeds with the largest sum that changes little from frame to frame (Viterbi 1967). Within
- * a line of the spectrum the tops of the lines then give the speed by least squares, line k with
- * the weight k², since an error of the top counts k times less there.
+ * <p>Each frame gives each speed the sum of log(1 + power/noise) over those tops of lines that fit
+ * its comb; the track is the row of speeds with the largest sum that changes little from frame to
+ * frame (Viterbi 1967). Within a line of the spectrum the tops of the lines then give the speed by
+ * least squares, line k with the weight k², since an error of the top counts k times less there.
  */
 final class CombTrack {
   /** Speeds that are looked at, times the stated one: load slows a spindle more than that lifts. */
@@ -26,8 +26,8 @@ final class CombTrack {
   private static final double RUNOUT_WEIGHT = 0.3;
   private static final double LOUDEST = 6;
 
-  /** Mean of log(1 + power/noise) where there is noise alone: ∫ log(1 + x) e^(−x) dx. */
-  private static final double NOISE_SCORE = 0.596;
+  /** What the line beside a top counts for. */
+  private static final double BESIDE = 0.6;
 
   private static final int LARGEST_STEP = 3;
   private static final double STEP_COST = 1.5;
@@ -73,7 +73,7 @@ final class CombTrack {
       double[] here = new double[speeds];
       for (int j = 0; j < speeds; j++) {
         for (int i = 0; i < orders.length; i++) {
-          here[j] += weight[i] * (loud[line[j][i]] - NOISE_SCORE);
+          here[j] += weight[i] * loud[line[j][i]];
         }
       }
       own[t] = here;
@@ -119,16 +119,34 @@ final class CombTrack {
     return n == 0 ? new int[] {1} : Arrays.copyOf(all, n);
   }
 
+  /**
+   * Log of power over noise at the tops of lines and just beside, less its mean; nothing on their
+   * flanks, which would let a strong line count for speeds that do not fit it.
+   */
   private static double[] loudness(float[] power) {
     double[] p = new double[power.length];
     for (int k = 0; k < p.length; k++) {
       p[k] = power[k];
     }
     double[] floor = LineFloor.of(p, 1);
-    for (int k = 0; k < p.length; k++) {
-      p[k] = Math.min(LOUDEST, Math.log1p(p[k] / floor[k]));
+    double[] loud = new double[p.length];
+    double sum = 0;
+    for (int k = 2; k < p.length - 2; k++) {
+      boolean top = p[k] >= p[k - 1] && p[k] > p[k + 1] && p[k] >= p[k - 2] && p[k] > p[k + 2];
+      if (top) {
+        double size = Math.min(LOUDEST, Math.log1p(p[k] / floor[k]));
+        loud[k] = size;
+        loud[k - 1] = Math.max(loud[k - 1], BESIDE * size);
+        loud[k + 1] = BESIDE * size;
+      }
     }
-    return p;
+    for (double v : loud) {
+      sum += v;
+    }
+    for (int k = 0; k < loud.length; k++) {
+      loud[k] -= sum / loud.length;
+    }
+    return loud;
   }
 
   /**

@@ -6,7 +6,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import org.apache.commons.math3.distribution.BinomialDistribution;
-import ringtrue.signal.CutSound.Verdict;
+import ringtrue.signal.HeardCut.Verdict;
 
 /** Tells what the lines of a cut's sound belong to, and from that what the cut is like. */
 final class CutSoundJudge {
@@ -85,7 +85,7 @@ final class CutSoundJudge {
   private static final double LIKE = 0.03;
   private static final double FAMILY_CHANCE = 0.01;
   private static final double HALF_ORDER_DB = 6;
-  private static final double RUNOUT_TRAP_DB = 6;
+
   private static final double AMONG_DB = 45;
 
   private final StatedCut cut;
@@ -126,7 +126,7 @@ final class CutSoundJudge {
   }
 
   /** The verdict. */
-  CutSound result(Optional<SoundSpectrum> spectrum, Optional<Spectrogram> spectrogram) {
+  HeardCut result(Optional<SoundSpectrum> spectrum, Optional<Spectrogram> spectrogram) {
     markMains();
     markAir();
     double reference = reference();
@@ -144,7 +144,12 @@ final class CutSoundJudge {
     String because;
     double chatterHz = Double.NaN;
     boolean flip = false;
-    if (chatter.isPresent()) {
+    boolean ownFrequency =
+        chatter.isPresent()
+            && halfTeeth
+                .filter(h -> !trapped(h) && h.power() > chatter.get().strongest().power)
+                .isEmpty();
+    if (ownFrequency) {
       Family f = chatter.get();
       verdict = Verdict.CHATTER;
       chatterHz = f.strongest().hz();
@@ -203,8 +208,10 @@ final class CutSoundJudge {
                       amplified[0],
                       CutSoundReader.FORCED));
     }
+    Optional<CombLine> half =
+        verdict == Verdict.CHATTER && !ownFrequency ? halfTeeth : Optional.empty();
     unheard(families, reference);
-    return new CutSound(
+    return new HeardCut(
         seen.fromS,
         seen.toS,
         verdict,
@@ -213,10 +220,7 @@ final class CutSoundJudge {
         seen.spindleHz[1],
         seen.spindleHz[2],
         cut.milling() ? cut.flutes() * seen.spindleHz[0] : Double.NaN,
-        lines(
-            chatter,
-            halfTeeth.filter(h -> verdict == Verdict.CHATTER && chatter.isEmpty()),
-            reference),
+        lines(chatter, half, reference),
         chatterHz,
         flip,
         amplified[0],
@@ -289,8 +293,7 @@ final class CutSoundJudge {
         double within = Math.max(2 * seen.binHz, 0.001 * c.hz());
         if (air.powerNear(c.hz(), within, seen.frameSize) > keeps * c.power) {
           c.fixed = "sounds in air as well";
-        } else if (!air.sameRecording()
-            && air.powerNear(c.hz(), LIKE * c.hz(), seen.frameSize) > keeps * c.power) {
+        } else if (air.powerNear(c.hz(), LIKE * c.hz(), seen.frameSize) > keeps * c.power) {
           c.like = true;
         }
       }
@@ -431,18 +434,16 @@ final class CutSoundJudge {
     if (!cut.flipOnRunout()) {
       return Optional.empty();
     }
+    double least = reference * Math.pow(10, -CutSoundReader.CHATTER_DB / 10);
     return seen.comb.stream()
         .filter(c -> c.standsOut && isHalf(c.order))
         .max(Comparator.comparingDouble(CombLine::power))
+        .filter(c -> c.power > least)
         .filter(
             c ->
-                c.power
-                    > reference
-                        * Math.pow(
-                            10,
-                            -(runoutElsewhere() ? CutSoundReader.CHATTER_DB : RUNOUT_TRAP_DB) / 10))
-        .filter(
-            c -> !runoutElsewhere() || c.power > besideHalf(c) * Math.pow(10, HALF_ORDER_DB / 10));
+                runoutElsewhere()
+                    ? c.power > besideHalf(c) * Math.pow(10, HALF_ORDER_DB / 10)
+                    : c.power > reference);
   }
 
   private boolean isHalf(int order) {
@@ -480,7 +481,8 @@ final class CutSoundJudge {
     if (!structure.known() || structure.modesHz().isEmpty()) {
       return new double[] {Double.NaN, Double.NaN};
     }
-    double highest = structure.modesHz().stream().mapToDouble(f -> f).max().orElse(0);
+    double highest =
+        Math.max(patternHz, structure.modesHz().stream().mapToDouble(f -> f).max().orElse(0));
     double atRest = structure.staticCompliance2();
     double moving = 0;
     double still = 0;

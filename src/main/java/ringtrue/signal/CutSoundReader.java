@@ -7,9 +7,9 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import ringtrue.dynamics.Progress;
-import ringtrue.signal.CutSound.Verdict;
 import ringtrue.signal.CutSoundJudge.Candidate;
 import ringtrue.signal.CutSoundJudge.CombLine;
+import ringtrue.signal.HeardCut.Verdict;
 
 /**
  * Reads the sound of a cut: where in it something is cut, how fast the spindle turns, which lines
@@ -27,10 +27,10 @@ public final class CutSoundReader {
   public static final double FALSE_ALARM = 0.01;
 
   /** How much weaker than the strongest line of the comb chatter may be, dB. */
-  static final double CHATTER_DB = 20;
+  static final double CHATTER_DB = 14;
 
   /** Beside this, lines of a clipped recording may be made by the clipping. */
-  static final double CLIPPED_CHATTER_DB = 10;
+  static final double CLIPPED_CHATTER_DB = 7;
 
   /** Vibration over what the forces would bend at rest, from which a cut counts as forced. */
   static final double FORCED = 2.5;
@@ -80,7 +80,7 @@ public final class CutSoundReader {
   private record Parts(int from, int to, List<int[]> idle) {}
 
   /** Reads a stretch by itself. */
-  public CutSound read(double[] samples, double sampleRateHz, Progress progress) {
+  public HeardCut read(double[] samples, double sampleRateHz, Progress progress) {
     return read(samples, sampleRateHz, 0, List.of(), progress);
   }
 
@@ -93,7 +93,7 @@ public final class CutSoundReader {
    * @param air what sounds in air
    * @param progress told how far it is, may cancel
    */
-  CutSound read(
+  HeardCut read(
       double[] samples, double sampleRateHz, double startS, List<AirSound> air, Progress progress) {
     List<String> remarks = new ArrayList<>();
     double largest = 0;
@@ -134,7 +134,7 @@ public final class CutSoundReader {
       quiet.add(new AirSound(samples, idle[0], idle[1], sampleRateHz, true));
     }
     Sound sound = new Sound(samples, sampleRateHz, startS, frames, track, quiet, clipped, gram);
-    List<CutSound> windows = new ArrayList<>();
+    List<HeardCut> windows = new ArrayList<>();
     double longest = Math.max(WINDOW_S, 40 / cut.spindleHz()) * sampleRateHz;
     int count = (int) Math.max(1, Math.floor((parts.to - parts.from) / longest));
     for (int w = 0; w < count; w++) {
@@ -143,7 +143,7 @@ public final class CutSoundReader {
       int to = parts.from + (int) ((long) (parts.to - parts.from) * (w + 1) / count);
       windows.add(judge(sound, from, to, new ArrayList<>(remarks)));
     }
-    return CutSound.together(windows);
+    return HeardCut.together(windows);
   }
 
   private double shownTopHz(double sampleRateHz) {
@@ -153,10 +153,10 @@ public final class CutSoundReader {
         Math.min(SoundFrames.TOP_HZ, sampleRateHz / 2), Math.max(2000, Math.max(modes, teeth)));
   }
 
-  private CutSound nothing(
+  private HeardCut nothing(
       double fromS, double toS, String because, Optional<Spectrogram> gram, List<String> remarks) {
     double no = Double.NaN;
-    return new CutSound(
+    return new HeardCut(
         fromS,
         toS,
         Verdict.NOTHING_HEARD,
@@ -296,7 +296,7 @@ public final class CutSoundReader {
 
   // ---- which lines there are
 
-  private CutSound judge(Sound sound, int from, int to, List<String> remarks) {
+  private HeardCut judge(Sound sound, int from, int to, List<String> remarks) {
     double[] samples = sound.samples;
     double rate = sound.sampleRateHz;
     SoundFrames coarse = sound.coarse;
@@ -327,7 +327,7 @@ public final class CutSoundReader {
     boolean found =
         heard >= 2 || !cut.milling() && comb.stream().filter(c -> c.standsOut()).count() >= 2;
     if (!found && cut.milling()) {
-      return new CutSound(
+      return new HeardCut(
           fromS,
           toS,
           Verdict.NOTHING_HEARD,

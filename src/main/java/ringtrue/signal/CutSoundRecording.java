@@ -38,7 +38,7 @@ public final class CutSoundRecording {
    * @param sound what matters most in it, with the verdict of each window
    * @param spectrograms of its minutes, in order
    */
-  public record Heard(CutSound sound, List<Spectrogram> spectrograms) {
+  public record Heard(HeardCut sound, List<Spectrogram> spectrograms) {
     public Heard {
       spectrograms = List.copyOf(spectrograms);
     }
@@ -100,14 +100,14 @@ public final class CutSoundRecording {
               part.fromS));
     }
     int stretches = (int) Math.max(1, Math.ceil((to - from) / (STRETCH_S * rate)));
-    List<CutSound> all = new ArrayList<>();
+    List<HeardCut> all = new ArrayList<>();
     List<Spectrogram> grams = new ArrayList<>();
     for (int s = 0; s < stretches; s++) {
       long a = from + (to - from) * s / stretches;
       long b = from + (to - from) * (s + 1) / stretches;
       double[] samples = samples(recording, part.channel, a, b);
       int now = s;
-      CutSound heard =
+      HeardCut heard =
           reader.read(
               samples,
               rate,
@@ -117,7 +117,7 @@ public final class CutSoundRecording {
       heard.spectrogram().ifPresent(grams::add);
       all.add(heard);
     }
-    return new Heard(CutSound.together(all), grams);
+    return new Heard(HeardCut.together(all), grams);
   }
 
   /** The samples of a recording in air, up to 20 s of it. */

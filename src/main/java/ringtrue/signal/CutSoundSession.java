@@ -28,7 +28,7 @@ public final class CutSoundSession {
   private final double[] kept;
   private long samples;
   private long judgedAt;
-  private Optional<CutSound> last = Optional.empty();
+  private Optional<HeardCut> last = Optional.empty();
   private AirSound heardAir;
 
   /**
@@ -55,7 +55,7 @@ public final class CutSoundSession {
    * @param count how many of them
    * @return what the last seconds sound like, if another second is over
    */
-  public Optional<CutSound> take(double[] block, int count) {
+  public Optional<HeardCut> take(double[] block, int count) {
     for (int i = 0; i < count; i++) {
       kept[(int) ((samples + i) % kept.length)] = block[i];
     }
@@ -65,7 +65,7 @@ public final class CutSoundSession {
     }
     judgedAt = samples;
     double[] window = latest(WINDOW_S);
-    CutSound now =
+    HeardCut now =
         reader.read(
             window, sampleRateHz, timeS() - window.length / sampleRateHz, allAir(), Progress.NONE);
     keepAir(now, window);
@@ -82,10 +82,10 @@ public final class CutSoundSession {
   }
 
   /** What came before the entry in a window that holds one is how it sounds in air. */
-  private void keepAir(CutSound now, double[] window) {
+  private void keepAir(HeardCut now, double[] window) {
     double start = timeS() - window.length / sampleRateHz;
     int before = (int) ((now.fromS() - start) * sampleRateHz);
-    boolean heard = now.verdict() != CutSound.Verdict.NOTHING_HEARD;
+    boolean heard = now.verdict() != HeardCut.Verdict.NOTHING_HEARD;
     if (heardAir == null && heard && before > 2 * LEAST_AIR_S * sampleRateHz) {
       // what is near the entry may be the entry itself
       heardAir =
@@ -110,7 +110,7 @@ public final class CutSoundSession {
   }
 
   /** The whole of the last minute, read once more with all that is known by now. */
-  public CutSound result(Progress progress) {
+  public HeardCut result(Progress progress) {
     double[] all = latest(KEPT_S);
     return reader.read(
         Arrays.copyOf(all, all.length),

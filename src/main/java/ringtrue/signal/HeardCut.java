@@ -27,7 +27,7 @@ import java.util.Optional;
  *     most
  * @param remarks what else should be known
  */
-public record CutSound(
+public record HeardCut(
     double fromS,
     double toS,
     Verdict verdict,
@@ -85,7 +85,7 @@ public record CutSound(
     }
   }
 
-  public CutSound {
+  public HeardCut {
     peaks = List.copyOf(peaks);
     parts = List.copyOf(parts);
     remarks = List.copyOf(remarks);
@@ -101,10 +101,10 @@ public record CutSound(
    *
    * @param windows one or more, in order
    */
-  static CutSound together(List<CutSound> windows) {
-    CutSound worst = windows.get(0);
+  static HeardCut together(List<HeardCut> windows) {
+    HeardCut worst = windows.get(0);
     List<Part> all = new ArrayList<>();
-    for (CutSound w : windows) {
+    for (HeardCut w : windows) {
       all.addAll(w.parts.isEmpty() ? List.of(w.asPart()) : w.parts);
       boolean clearer =
           w.verdict == worst.verdict
@@ -124,8 +124,8 @@ public record CutSound(
         .orElse(Double.NEGATIVE_INFINITY);
   }
 
-  private CutSound withParts(List<Part> all) {
-    return new CutSound(
+  private HeardCut withParts(List<Part> all) {
+    return new HeardCut(
         fromS,
         toS,
         verdict,
@@ -146,10 +146,10 @@ public record CutSound(
   }
 
   /** The same with more remarks. */
-  CutSound withRemarks(List<String> more) {
+  HeardCut withRemarks(List<String> more) {
     List<String> both = new ArrayList<>(remarks);
     more.stream().filter(r -> !both.contains(r)).forEach(both::add);
-    return new CutSound(
+    return new HeardCut(
         fromS,
         toS,
         verdict,
