@@ -40,6 +40,7 @@ public final class Ringtrue {
         CalibrateCommand::new);
     add("lobes", "stability lobes of a cut", LobesCommand::new);
     add("simulate", "a cut in time: motion, forces, surface and sound", SimulateCommand::new);
+    add("listen", "read the sound of a real cut: speed, tooth lines, chatter", ListenCommand::new);
     add("plan", "every limit that a cut meets, and better cuts", PlanCommand::new);
     add("library", "saved set-ups, their history and what cuts did", LibraryCommand::new);
     add("report", "a page to keep with the job, as HTML and PDF", ReportCommand::new);

@@ -1,0 +1,119 @@
+package ringtrue.cli;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.stream.Stream;
+import ringtrue.dynamics.ModalModel;
+import ringtrue.dynamics.Mode;
+import ringtrue.dynamics.Progress;
+import ringtrue.dynamics.Receptance;
+import ringtrue.library.Cut;
+import ringtrue.library.ModalWay;
+import ringtrue.planning.HeardChatter;
+import ringtrue.planning.SoundAdvice;
+import ringtrue.planning.SoundAdviser;
+import ringtrue.report.LengthUnit;
+import ringtrue.signal.HeardCut;
+import ringtrue.signal.HeardStructure;
+import ringtrue.signal.StatedCut;
+import ringtrue.stability.CuttingProcess;
+import ringtrue.stability.CuttingProcess.Operation;
+import ringtrue.stability.Tool;
+import ringtrue.units.BadInputException;
+
+/** Brings the sound of a cut and what is known of the cut together. */
+final class HeardCuts {
+  private HeardCuts() {}
+
+  /** What is stated of a cut, for those who listen to it. */
+  static StatedCut stated(CuttingProcess process) {
+    double hz = process.speedRpm() / 60;
+    if (process.operation() == Operation.TURNING) {
+      return new StatedCut(hz, 0, 1);
+    }
+    Tool tool = process.tool().orElseThrow();
+    return new StatedCut(hz, tool.flutes(), patterns(tool));
+  }
+
+  /** How many times the spacing of the teeth repeats in a turn. */
+  private static int patterns(Tool tool) {
+    int n = tool.flutes();
+    for (int step = 1; step < n; step++) {
+      if (n % step != 0) {
+        continue;
+      }
+      boolean repeats = true;
+      for (int j = 0; j < n; j++) {
+        int next = (j + step) % n;
+        repeats &=
+            Math.abs(tool.pitchRad().get(j) - tool.pitchRad().get(next)) < 1e-6
+                && Math.abs(tool.helixRad().get(j) - tool.helixRad().get(next)) < 1e-6;
+      }
+      if (repeats) {
+        return n / step;
+      }
+    }
+    return 1;
+  }
+
+  /**
+   * The structure as far as its modes are known; measured responses are fitted on the way.
+   *
+   * @param remarks told if no modes can be had
+   */
+  static HeardStructure structure(CuttingProcess process, List<String> remarks, Progress progress) {
+    CuttingProcess now = process.resolvedAt(process.speedRpm());
+    if (ModalWay.measured(now)) {
+      try {
+        now = ModalWay.modal(now, progress);
+      } catch (BadInputException e) {
+        remarks.add("no modes could be fitted to the measured responses: " + e.getMessage());
+      }
+    }
+    List<Double> modes = new ArrayList<>();
+    Stream.of(now.x(), now.y())
+        .flatMap(List::stream)
+        .forEach(
+            r -> {
+              if (r instanceof ModalModel model) {
+                model.modes().forEach(m -> modes.add(m.frequencyHz()));
+              } else if (r instanceof Mode mode) {
+                modes.add(mode.frequencyHz());
+              }
+            });
+    return new HeardStructure(moving(now.x()), moving(now.y()), modes);
+  }
+
+  /** What gives at all. */
+  private static List<Receptance> moving(List<Receptance> direction) {
+    return direction.stream()
+        .filter(r -> !(r instanceof ModalModel model) || !model.modes().isEmpty())
+        .toList();
+  }
+
+  /** What the lobes have to say to what was heard; nothing where the sound decides nothing. */
+  static SoundAdvice advice(Cut cut, HeardCut heard, LengthUnit unit, Progress progress) {
+    boolean told =
+        heard.verdict() != HeardCut.Verdict.CANNOT_TELL
+            && heard.verdict() != HeardCut.Verdict.NOTHING_HEARD;
+    if (!told) {
+      return SoundAdvice.NONE;
+    }
+    CuttingProcess process = cut.process();
+    if (ModalWay.measured(process)) {
+      try {
+        process = ModalWay.modal(process, progress);
+      } catch (BadInputException e) {
+        // the lobes of the responses as measured will do
+      }
+    }
+    double rpm = Double.isNaN(heard.spindleHz()) ? process.speedRpm() : 60 * heard.spindleHz();
+    return SoundAdviser.advise(
+        process,
+        cut.machine(),
+        ModalWay.judge(process, progress),
+        new HeardChatter(rpm, heard.chatterHz(), heard.flip()),
+        unit == LengthUnit.INCH,
+        progress);
+  }
+}
