@@ -4,6 +4,7 @@ import java.awt.image.BufferedImage;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.util.Locale;
+import java.util.function.BiFunction;
 import javax.imageio.ImageIO;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ResponseForm;
@@ -11,6 +12,8 @@ import ringtrue.fitting.FittedModes;
 import ringtrue.fitting.FittedResponse;
 import ringtrue.fitting.SetUpComparison;
 import ringtrue.library.Cut;
+import ringtrue.planning.CutPlan;
+import ringtrue.planning.Sweep;
 import ringtrue.signal.AveragedResponse;
 import ringtrue.signal.Tap;
 import ringtrue.stability.StabilityMap;
@@ -108,5 +111,29 @@ public final class Pictures {
   /** Stability over spindle speed with the cut marked. */
   public static BufferedImage lobes(StabilityMap map, Cut cut, LengthUnit unit) {
     return new LobesPicture(map, cut, unit).paint();
+  }
+
+  /**
+   * Every limit of a plan as a bar with numbers and words, and the better cuts.
+   *
+   * @param shown writes a number with its SI unit the way people read it
+   * @param scale pixels for each one of the usual picture, 1 or more
+   */
+  public static BufferedImage plan(
+      CutPlan plan,
+      Cut cut,
+      LengthUnit unit,
+      BiFunction<Double, String, String> shown,
+      double scale) {
+    return new PlanPicture(plan, cut, unit, shown).paint(scale);
+  }
+
+  /**
+   * Every limit of a cut against one thing that is varied.
+   *
+   * @param scale pixels for each one of the usual picture, 1 or more
+   */
+  public static BufferedImage sweep(Sweep sweep, Cut cut, LengthUnit unit, double scale) {
+    return new SweepPicture(sweep, cut, unit).paint(scale);
   }
 }
