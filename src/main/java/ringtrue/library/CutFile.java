@@ -9,6 +9,7 @@ import java.util.Optional;
 import ringtrue.dynamics.Progress;
 import ringtrue.planning.Machine;
 import ringtrue.planning.PlanSettings;
+import ringtrue.planning.TurningTool;
 import ringtrue.stability.CuttingCoefficients;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.CuttingProcess.Operation;
@@ -33,6 +34,7 @@ public final class CutFile {
           "feedPerTooth",
           "feed",
           "processDamping",
+          "holdingForce",
           "dynamics",
           "notes");
   private static final List<String> TOOL_FIELDS =
@@ -45,6 +47,8 @@ public final class CutFile {
           "fluteLength",
           "runout",
           "edgeRadius",
+          "maxChip",
+          "safetyFactor",
           "material",
           "name");
   private static final int MOST_FLUTES = 16;
@@ -107,7 +111,14 @@ public final class CutFile {
     JsonFields engagementFields =
         all.requiredObject(
             "engagement",
-            List.of("direction", "radial", "axial", "modeAngle", "workDiameter", "wallTolerance"),
+            List.of(
+                "direction",
+                "radial",
+                "axial",
+                "length",
+                "modeAngle",
+                "workDiameter",
+                "wallTolerance"),
             "{\"direction\": \"down\", \"radial\": \"0.3 mm\", \"axial\": \"6 mm\"}");
     Engagement engagement = engagement(engagementFields, tool);
     double modeAngle = modeAngle(engagementFields, milling);
@@ -147,7 +158,8 @@ public final class CutFile {
                         1e3 * t.fluteLengthM())));
     PlanSettings settings =
         planSettings(toolFields, engagementFields, milling)
-            .withCarbideSpeedMPerS(material.carbideSpeedMPerS);
+            .withCarbideSpeedMPerS(material.carbideSpeedMPerS)
+            .withSpeedShiftSigma(dynamics.speedShiftSigma());
     return new Cut(
         all.text("name").orElse(file.getFileName().toString()),
         process.withTurnedDiameterM(settings.turnedDiameterM()),
@@ -177,6 +189,21 @@ public final class CutFile {
         throw tool.orElseThrow().problem("material", e.getMessage());
       }
     }
+    if (tool.isPresent()) {
+      settings = ofTool(settings, tool.get(), milling);
+    }
+    Optional<Double> held = all.positive("holdingForce", Dimension.FORCE);
+    if (held.isPresent()) {
+      settings =
+          settings.withHoldingForceN(
+              all.sensible("holdingForce", held.get(), Dimension.FORCE, 1e-3, 1e8));
+    }
+    Optional<Double> length = engagement.positive("length", Dimension.LENGTH);
+    if (length.isPresent()) {
+      settings =
+          settings.withStraightM(
+              engagement.sensible("length", length.get(), Dimension.LENGTH, 1e-6, 1e3));
+    }
     Optional<Double> tolerance = engagement.positive("wallTolerance", Dimension.LENGTH);
     if (tolerance.isPresent()) {
       settings = settings.withWallToleranceM(tolerance.get());
@@ -186,6 +213,38 @@ public final class CutFile {
       throw engagement.problem("workDiameter", "belongs to turning, not to milling");
     }
     return diameter.isPresent() ? settings.withTurnedDiameterM(diameter.get()) : settings;
+  }
+
+  /** What the tool says about its own limits. */
+  private static PlanSettings ofTool(PlanSettings from, JsonFields tool, boolean milling) {
+    PlanSettings settings = from;
+    Optional<Double> factor = tool.positive("safetyFactor", Dimension.RATIO);
+    if (factor.isPresent()) {
+      if (!(factor.get() >= 1 && factor.get() <= 20)) {
+        throw tool.problem(
+            "safetyFactor",
+            "divides the stress that the cutter's material may see, 1 to 20, like 1.5; is "
+                + JsonFields.plain(factor.get()));
+      }
+      settings = settings.withStressFactor(factor.get());
+    }
+    Optional<Double> chip = tool.positive("maxChip", Dimension.LENGTH);
+    if (!milling) {
+      if (chip.isPresent()) {
+        throw tool.problem("maxChip", "belongs to milling, not to turning");
+      }
+      return settings.withTurningTool(
+          new TurningTool(
+              tool.positive("diameter", Dimension.LENGTH).orElse(Double.NaN),
+              tool.positive("stickout", Dimension.LENGTH).orElse(Double.NaN),
+              tool.positive("edgeRadius", Dimension.LENGTH).orElse(Double.NaN)));
+    }
+    if (chip.isPresent()) {
+      double diameter = tool.requiredPositive("diameter", Dimension.LENGTH);
+      tool.sensible("maxChip", chip.get(), Dimension.LENGTH, 1e-9, diameter);
+      settings = settings.withLargestChipFraction(chip.get() / diameter);
+    }
+    return settings;
   }
 
   private Machine machine() {

@@ -2,12 +2,22 @@ package ringtrue.library;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import ringtrue.planning.Machine;
 import ringtrue.units.Dimension;
 
 /** Reads the description of a machine, in a cut file or in a machine file of the catalogue. */
 final class MachineFields {
-  static final List<String> NAMES = List.of("name", "minSpeed", "maxSpeed", "maxFeed", "power");
+  static final List<String> NAMES =
+      List.of(
+          "name",
+          "minSpeed",
+          "maxSpeed",
+          "maxFeed",
+          "power",
+          "efficiency",
+          "inertia",
+          "acceleration");
 
   /** A machine of which nothing is known. */
   static final Machine UNKNOWN = new Machine("", Double.NaN, Double.NaN, Double.NaN, List.of());
@@ -53,6 +63,34 @@ final class MachineFields {
         min,
         max,
         fields.positive("maxFeed", Dimension.VELOCITY).orElse(base.maxFeedMPerS()),
-        power.isEmpty() ? base.power() : power);
+        power.isEmpty() ? base.power() : power,
+        fields.has("efficiency") ? efficiency(fields) : base.efficiency(),
+        inertia(fields).orElse(base.inertiaKgM2()),
+        acceleration(fields).orElse(base.accelerationMPerS2()));
+  }
+
+  private static double efficiency(JsonFields fields) {
+    double share = fields.requiredPositive("efficiency", Dimension.RATIO);
+    if (!(share > 0.05 && share <= 1)) {
+      throw fields.problem(
+          "efficiency",
+          "is the share of the power curve that reaches the cutter, above 5 % up to 100 %, like"
+              + " \"80 %\"; is "
+              + JsonFields.plain(100 * share)
+              + " %");
+    }
+    return share;
+  }
+
+  private static Optional<Double> inertia(JsonFields fields) {
+    Optional<Double> inertia = fields.positive("inertia", Dimension.MOMENT_OF_INERTIA);
+    inertia.ifPresent(i -> fields.sensible("inertia", i, Dimension.MOMENT_OF_INERTIA, 1e-8, 1e3));
+    return inertia;
+  }
+
+  private static Optional<Double> acceleration(JsonFields fields) {
+    Optional<Double> a = fields.positive("acceleration", Dimension.ACCELERATION);
+    a.ifPresent(v -> fields.sensible("acceleration", v, Dimension.ACCELERATION, 1e-3, 1e3));
+    return a;
   }
 }

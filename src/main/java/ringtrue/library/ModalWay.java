@@ -117,18 +117,22 @@ public final class ModalWay {
     } catch (BadInputException e) {
       return usual;
     }
-    return new StabilityJudge() {
+    return new StabilityJudge.LobesJudge() {
       @Override
       public StabilityMap limits(
           CuttingProcess cut, List<Double> speedsRpm, double maxM, Progress watching) {
-        return usual.limits(
-            needed(cut) ? cut.withDynamics(x, y, cut.xy()) : cut, speedsRpm, maxM, watching);
+        return super.limits(needed(cut) ? searched(cut) : cut, speedsRpm, maxM, watching);
       }
 
       @Override
       public StabilityMap firstLimits(
           CuttingProcess cut, List<Double> speedsRpm, double maxM, Progress watching) {
-        return usual.firstLimits(cut.withDynamics(x, y, cut.xy()), speedsRpm, maxM, watching);
+        return super.firstLimits(searched(cut), speedsRpm, maxM, watching);
+      }
+
+      @Override
+      public CuttingProcess searched(CuttingProcess cut) {
+        return cut.withDynamics(x, y, cut.xy());
       }
     };
   }

@@ -2,7 +2,9 @@ package ringtrue.planning;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
+import java.util.function.DoubleFunction;
 import java.util.function.Supplier;
 import ringtrue.stability.CuttingCoefficients;
 import ringtrue.stability.CuttingProcess;
@@ -20,6 +22,12 @@ final class CutLimits {
   /** Below this share of the edge radius nothing is cut (Wojciechowski 2022: 0.2 to 0.4). */
   private static final double PLOUGHS = 0.4;
 
+  /** Loss of spindle speed within a turn that is accepted; our own choice. */
+  static final double SPEED_DIP = 0.02;
+
+  /** Common practice without a source: thicker chips belong to heavy roughing inserts. */
+  private static final double LARGEST_TURNED_CHIP_M = 0.5e-3;
+
   private final Machine machine;
   private final PlanSettings settings;
   private final Words words;
@@ -33,7 +41,8 @@ final class CutLimits {
   /**
    * One limit met, with its sentence put off until somebody reads it.
    *
-   * @param use share of the limit that is used up
+   * @param use share of the limit that is used up; 0 for advice
+   * @param advice whether it never spoils a verdict
    */
   record Check(
       String name,
@@ -42,11 +51,19 @@ final class CutLimits {
       String unit,
       boolean ok,
       double use,
+      boolean advice,
       Supplier<String> because) {
 
     CutPlan.Limit shown() {
-      return new CutPlan.Limit(name, value, limit, unit, ok, because.get());
+      double share = advice ? Double.NaN : use;
+      return new CutPlan.Limit(
+          name, value, limit, unit, ok, because.get(), share, advice, Double.NaN);
     }
+  }
+
+  /** Error of the wall that is accepted, m. */
+  double wallToleranceM() {
+    return settings.wallToleranceM();
   }
 
   /** The forces of a cut over a turn; empty in turning. */
@@ -64,69 +81,144 @@ final class CutLimits {
    */
   List<Check> checks(CuttingProcess cut, Optional<CuttingForces> forces) {
     List<Check> all = new ArrayList<>();
-    double omega = 2 * Math.PI * cut.speedRpm() / 60;
-    double torque = forces.map(CuttingForces::meanTorqueNm).orElseGet(() -> turningTorque(cut));
-    if (!Double.isNaN(torque)) {
-      powerAndTorque(cut, torque, omega, all);
-    }
+    powerAndTorque(cut, forces, all);
     feedRate(cut, all);
-    forces.ifPresent(
+    feedPath(cut, all);
+    forces.ifPresentOrElse(
         f -> {
-          chip(cut, f, all);
+          chip(cut, f.largestChipM(), edgeRadiusM(cut), all);
           bending(cut, f, all);
           deflection(cut, f, all);
-          engagement(f, all);
-        });
+          wall(cut, f, all);
+          workpieceForce(f.peakResultantN(), all);
+          engagement(cut, f, all);
+        },
+        () -> turned(cut, all));
     return all;
   }
 
-  /** Force of turning times half the work's diameter; NaN where that is unknown. */
-  private double turningTorque(CuttingProcess cut) {
+  /** Tangential force of turning, N. */
+  private static double turningForceN(CuttingProcess cut) {
     CuttingCoefficients c = cut.coefficients();
-    return (c.ktcPa() * cut.feedPerToothM() + c.kteNPerM())
-        * cut.engagement().axialM()
-        * settings.turnedDiameterM()
-        / 2;
+    return (c.ktcPa() * cut.feedPerToothM() + c.kteNPerM()) * cut.engagement().axialM();
   }
 
-  private void powerAndTorque(CuttingProcess cut, double torque, double omega, List<Check> into) {
-    double power = torque * omega;
+  /** Force of turning against the chip thickness, N. */
+  private static double turningNormalN(CuttingProcess cut) {
+    CuttingCoefficients c = cut.coefficients();
+    return (c.krcPa() * cut.feedPerToothM() + c.kreNPerM()) * cut.engagement().axialM();
+  }
+
+  private void powerAndTorque(
+      CuttingProcess cut, Optional<CuttingForces> forces, List<Check> into) {
     double rpm = cut.speedRpm();
+    double omega = 2 * Math.PI * rpm / 60;
+    double torque =
+        forces
+            .map(CuttingForces::meanTorqueNm)
+            .orElseGet(() -> turningForceN(cut) * settings.turnedDiameterM() / 2);
     boolean reached = machine.reaches(rpm);
-    double available = reached ? machine.powerAtW(rpm) : 0;
-    if (Double.isNaN(available)) {
+    double available = reached ? machine.powerAtCutterW(rpm) : 0;
+    if (Double.isNaN(available) || Double.isNaN(torque)) {
       return;
     }
+    double peak = forces.map(CuttingForces::peakTorqueNm).orElse(torque);
+    double borrowed = forces.map(CuttingForces::borrowedWorkJ).orElse(0.0);
     into.add(
         atMost(
             "power",
-            power,
+            torque * omega,
             available,
             "W",
-            () ->
-                reached
-                    ? "the cut takes "
-                        + Words.power(power)
-                        + " on average; the spindle gives "
-                        + Words.power(available)
-                        + " at "
-                        + Words.speed(rpm)
-                    : outOfRange(rpm)));
+            () -> average(rpm, reached, Words.power(torque * omega), Words.power(available))));
+    into.add(peak("peak power", peak * omega, available, "W", borrowed, omega, rpm, Words::power));
     into.add(
         atMost(
             "torque",
             torque,
             available / omega,
             "N m",
-            () ->
-                reached
-                    ? "the cut takes "
-                        + Words.torque(torque)
-                        + " on average; the spindle gives "
-                        + Words.torque(available / omega)
-                        + " at "
-                        + Words.speed(rpm)
-                    : outOfRange(rpm)));
+            () -> average(rpm, reached, Words.torque(torque), Words.torque(available / omega))));
+    into.add(
+        peak("peak torque", peak, available / omega, "N m", borrowed, omega, rpm, Words::torque));
+  }
+
+  private String average(double rpm, boolean reached, String takes, String gives) {
+    return reached
+        ? "the cut takes "
+            + takes
+            + " on average; the spindle gives "
+            + gives
+            + " at "
+            + Words.speed(rpm)
+            + (machine.efficiency() < 1
+                ? " at the cutter (" + Words.percent(machine.efficiency()) + " of the curve)"
+                : "")
+        : outOfRange(rpm);
+  }
+
+  /**
+   * A peak over a turn: what exceeds the motor is lent by whatever turns. With a known inertia the
+   * loss of speed decides, otherwise it is advice.
+   */
+  private Check peak(
+      String name,
+      double value,
+      double limit,
+      String unit,
+      double borrowedJ,
+      double omega,
+      double rpm,
+      DoubleFunction<String> words) {
+    String most = "the largest in a turn is " + words.apply(value);
+    if (value <= limit) {
+      return new Check(
+          name,
+          value,
+          limit,
+          unit,
+          true,
+          value / limit,
+          true,
+          () -> most + ", within what the spindle gives without pause");
+    }
+    if (limit == 0) {
+      return new Check(
+          name, value, limit, unit, false, Double.POSITIVE_INFINITY, true, () -> outOfRange(rpm));
+    }
+    String above = most + ", above the " + words.apply(limit) + " that the motor gives; ";
+    double inertia = machine.inertiaKgM2();
+    if (Double.isNaN(inertia)) {
+      return new Check(
+          name,
+          value,
+          limit,
+          unit,
+          true,
+          0,
+          true,
+          () ->
+              above
+                  + "what turns has to carry it over, "
+                  + Words.work(borrowedJ)
+                  + " each time; give the machine's \"inertia\" to have that judged");
+    }
+    double dip = borrowedJ / (inertia * omega * omega);
+    return new Check(
+        name,
+        value,
+        limit,
+        unit,
+        dip <= SPEED_DIP,
+        dip / SPEED_DIP,
+        false,
+        () ->
+            above
+                + "the inertia of what turns carries it over with a loss of speed of "
+                + Words.finePercent(dip)
+                + " ("
+                + Words.percent(SPEED_DIP)
+                + " is accepted)");
   }
 
   /** Says that the spindle cannot turn at a speed. */
@@ -160,8 +252,48 @@ final class CutLimits {
                           + words.feed(feed)
                           + "; the machine goes to "
                           + words.feed(most)
+                          + accelerated(feed)
                       : outOfRange(cut.speedRpm())));
     }
+  }
+
+  /** What acceleration makes of a feed rate. */
+  private String accelerated(double feed) {
+    double a = machine.accelerationMPerS2();
+    return Double.isNaN(a)
+        ? "; on short moves and in corners it stays below that, and chips get thinner"
+        : "; it takes "
+            + words.length(feed * feed / (2 * a))
+            + " to get there, and arcs below a radius of "
+            + words.length(feed * feed / a)
+            + " are slower";
+  }
+
+  /** Whether the feed is reached at all between start and stop of a straight path. */
+  private void feedPath(CuttingProcess cut, List<Check> into) {
+    double feed = feedRateMPerS(cut);
+    double needed = feed * feed / machine.accelerationMPerS2();
+    double path = settings.straightM();
+    if (Double.isNaN(needed) || Double.isNaN(path)) {
+      return;
+    }
+    into.add(
+        atMost(
+            "feed path",
+            needed,
+            path,
+            "m",
+            () ->
+                "to reach "
+                    + words.feed(feed)
+                    + " and stop again takes "
+                    + words.length(needed)
+                    + "; the path is "
+                    + words.length(path)
+                    + " long"
+                    + (needed > path
+                        ? ", so the feed is never reached and chips are thinner than planned"
+                        : "")));
   }
 
   /** Feed rate, m/s. */
@@ -192,11 +324,19 @@ final class CutLimits {
         : Math.PI * settings.turnedDiameterM() * axial * feedRateMPerS(cut);
   }
 
-  private void chip(CuttingProcess cut, CuttingForces forces, List<Check> into) {
-    Tool tool = cut.tool().orElseThrow();
-    double chip = forces.largestChipM();
-    double most = settings.largestChipM(tool.diameterM(), cut.coefficients().ktcPa());
-    double edge = Double.isNaN(tool.edgeRadiusM()) ? USUAL_EDGE_M : tool.edgeRadiusM();
+  private double edgeRadiusM(CuttingProcess cut) {
+    double given =
+        cut.tool().map(Tool::edgeRadiusM).orElseGet(() -> settings.turningTool().edgeRadiusM());
+    return Double.isNaN(given) ? USUAL_EDGE_M : given;
+  }
+
+  private void chip(CuttingProcess cut, double chip, double edge, List<Check> into) {
+    double diameter = cut.tool().map(Tool::diameterM).orElse(Double.NaN);
+    double most =
+        cut.tool().isPresent()
+            ? settings.largestChipM(diameter, cut.coefficients().ktcPa())
+            : LARGEST_TURNED_CHIP_M;
+    String thickest = "the thickest chip is " + words.length(chip) + thinned(cut, chip);
     if (chip < PLOUGHS * edge) {
       into.add(
           new Check(
@@ -206,14 +346,16 @@ final class CutLimits {
               "m",
               false,
               PLOUGHS * edge / chip,
+              false,
               () ->
-                  "too thin: the thickest chip is "
-                      + words.length(chip)
+                  "too thin: "
+                      + thickest
                       + ", below 0.4 of the edge radius of "
                       + words.length(edge)
                       + ", so the edge rubs and does not cut; feed more"));
       return;
     }
+    String which = cut.tool().isPresent() ? "a cutter of " + words.length(diameter) : "an insert";
     into.add(
         atMost(
             "chip thickness",
@@ -221,15 +363,15 @@ final class CutLimits {
             most,
             "m",
             () -> {
-              String thickest = "the thickest chip is " + words.length(chip);
               if (chip > most) {
                 return "too thick: "
                     + thickest
-                    + "; a cutter of "
-                    + words.length(tool.diameterM())
+                    + "; "
+                    + which
                     + " in this material should see "
                     + words.length(most)
-                    + " at most (common practice, a share of the diameter)";
+                    + " at most"
+                    + whoSays();
               }
               return chip < edge
                   ? thickest
@@ -241,8 +383,26 @@ final class CutLimits {
                       + words.length(edge)
                       + " and the "
                       + words.length(most)
-                      + " that such a cutter should see at most (common practice)";
+                      + " that "
+                      + which
+                      + " should see at most"
+                      + whoSays();
             }));
+  }
+
+  private String whoSays() {
+    return Double.isNaN(settings.largestChipFraction())
+        ? " (common practice)"
+        : " (as the cut file says)";
+  }
+
+  /** Says what radial thinning leaves of the feed, where that is much less. */
+  private String thinned(CuttingProcess cut, double chip) {
+    return cut.tool().isPresent() && chip < 0.9 * cut.feedPerToothM()
+        ? " (the thin cut makes that of "
+            + words.length(cut.feedPerToothM())
+            + " of feed per tooth)"
+        : "";
   }
 
   private void bending(CuttingProcess cut, CuttingForces forces, List<Check> into) {
@@ -286,12 +446,13 @@ final class CutLimits {
   }
 
   private void deflection(CuttingProcess cut, CuttingForces forces, List<Check> into) {
-    StaticCompliance give = StaticCompliance.of(cut.y());
-    if (!(give.metrePerNewton() > 0)) {
+    CuttingProcess here = cut.resolvedAt(cut.speedRpm());
+    double along = Math.abs(StaticCompliance.of(here.y()).metrePerNewton());
+    if (!(along > 0)) {
       return;
     }
-    double force = forces.peakAcrossN();
-    double moved = force * give.metrePerNewton();
+    double across = StaticCompliance.of(here.xy()).metrePerNewton();
+    double moved = forces.peakDeflectionM(along, across);
     into.add(
         atMost(
             "deflection",
@@ -300,15 +461,76 @@ final class CutLimits {
             "m",
             () ->
                 "the largest force towards or off the wall, "
-                    + Words.force(force)
+                    + Words.force(forces.peakAcrossN())
                     + ", moves tool and work "
                     + words.length(moved)
-                    + " apart; "
+                    + " apart at "
+                    + Words.stiffness(1 / along)
+                    + (across == 0 ? "" : ", the force along the feed included")
+                    + "; "
                     + words.length(settings.wallToleranceM())
                     + " are accepted"));
   }
 
-  private void engagement(CuttingForces forces, List<Check> into) {
+  /** Where the wall is left by the vibration of the stable cut. */
+  private void wall(CuttingProcess cut, CuttingForces forces, List<Check> into) {
+    if (!gives(cut) || !machine.reaches(cut.speedRpm())) {
+      return;
+    }
+    Optional<WallError.Wall> wall = forces.wall().at(cut);
+    wall.ifPresent(
+        w ->
+            into.add(
+                atMost(
+                    "surface location error",
+                    Math.abs(w.errorM()),
+                    settings.wallToleranceM(),
+                    "m",
+                    () -> wallSentence(w))));
+  }
+
+  private String wallSentence(WallError.Wall w) {
+    String where =
+        w.highM() - w.lowM() > 0.1 * Math.abs(w.errorM())
+            ? ", from "
+                + words.signed(w.lowM())
+                + " to "
+                + words.signed(w.highM())
+                + " along its height"
+            : "";
+    return "the wall is left "
+        + words.small(Math.abs(w.errorM()))
+        + (w.errorM() < 0 ? " too thin (overcut)" : " too thick (undercut)")
+        + where
+        + "; "
+        + words.small(settings.wallToleranceM())
+        + " are accepted";
+  }
+
+  /** Whether anything moves across the feed. */
+  static boolean gives(CuttingProcess cut) {
+    return !cut.y().isEmpty() || !cut.xy().isEmpty();
+  }
+
+  private void workpieceForce(double force, List<Check> into) {
+    double held = settings.holdingForceN();
+    if (Double.isNaN(held)) {
+      return;
+    }
+    into.add(
+        atMost(
+            "workpiece force",
+            force,
+            held,
+            "N",
+            () ->
+                "the cut pushes the work sideways with up to "
+                    + Words.force(force)
+                    + "; vise or clamps hold "
+                    + Words.force(held)));
+  }
+
+  private void engagement(CuttingProcess cut, CuttingForces forces, List<Check> into) {
     int least = forces.leastTeeth();
     into.add(
         new Check(
@@ -318,19 +540,121 @@ final class CutLimits {
             "teeth",
             true,
             0,
+            true,
+            () -> {
+              String teeth =
+                  least == 0
+                      ? "no tooth is in the cut for "
+                          + Words.percent(forces.idleShare())
+                          + " of the time, so teeth hammer on entry; usual in light cuts, smoother"
+                          + " with more width, flutes, depth or helix"
+                      : "at least "
+                          + least
+                          + (least == 1 ? " tooth is" : " teeth are")
+                          + " in the cut at any moment, so the force never falls to nothing";
+              return teeth + helixSentence(cut, forces);
+            }));
+  }
+
+  /** Depth between a tooth and the next along the axis, m; infinite for straight flutes. */
+  static double helixPitchM(Tool tool) {
+    double helix = Math.abs(tool.helixRad().get(0));
+    return Math.PI * tool.diameterM() / (tool.flutes() * Math.tan(helix));
+  }
+
+  private String helixSentence(CuttingProcess cut, CuttingForces forces) {
+    Tool tool = cut.tool().orElseThrow();
+    double pitch = helixPitchM(tool);
+    if (!tool.equalHelix() || !tool.evenPitch() || !Double.isFinite(pitch)) {
+      return "";
+    }
+    double depths = cut.engagement().axialM() / pitch;
+    double ripple = 1 - forces.leastResultantN() / forces.peakResultantN();
+    return String.format(
+        Locale.ROOT,
+        "; the depth is %.2f of the %s between teeth along the axis, the force varies by %s of its"
+            + " peak%s",
+        depths,
+        words.length(pitch),
+        Words.percent(ripple),
+        depths > 0.1 ? " (steady at whole numbers)" : "");
+  }
+
+  // ---- turning ------------------------------------------------------------------------------
+
+  private void turned(CuttingProcess cut, List<Check> into) {
+    double angle = cut.modeAngleRad();
+    double tangential = turningForceN(cut);
+    double normal = turningNormalN(cut);
+    double force = Math.hypot(tangential, normal);
+    chip(cut, cut.feedPerToothM(), edgeRadiusM(cut), into);
+    TurningTool bar = settings.turningTool();
+    if (!Double.isNaN(bar.diameterM()) && !Double.isNaN(bar.overhangM())) {
+      double d = bar.diameterM();
+      double stress = 32 * force * bar.overhangM() / (Math.PI * d * d * d);
+      double allowed = settings.toolMaterial().allowedCyclicPa() / settings.stressFactor();
+      into.add(
+          atMost(
+              "tool bending",
+              stress,
+              allowed,
+              "Pa",
+              () ->
+                  "the force of "
+                      + Words.force(force)
+                      + ", "
+                      + words.length(bar.overhangM())
+                      + " out, bends the bar with "
+                      + Words.stress(stress)
+                      + "; "
+                      + settings.toolMaterial().name()
+                      + " is allowed "
+                      + Words.stress(allowed)
+                      + ", safety factor "
+                      + settings.stressFactor()
+                      + " included"));
+    }
+    double give =
+        Math.abs(StaticCompliance.of(cut.resolvedAt(cut.speedRpm()).x()).metrePerNewton());
+    if (give > 0) {
+      // the direction that gives is turned from the chip thickness by the mode angle
+      double along = normal * Math.cos(angle) + tangential * Math.sin(angle);
+      double moved = Math.abs(along * Math.cos(angle)) * give;
+      into.add(
+          atMost(
+              "deflection",
+              moved,
+              settings.wallToleranceM(),
+              "m",
+              () ->
+                  "the force of "
+                      + Words.force(Math.abs(along))
+                      + " in the direction that gives moves tool and work "
+                      + words.length(moved)
+                      + " apart along the chip thickness at "
+                      + Words.stiffness(1 / give)
+                      + ", so as much is left; "
+                      + words.length(settings.wallToleranceM())
+                      + " are accepted"));
+    }
+    workpieceForce(force, into);
+    into.add(
+        new Check(
+            "engagement",
+            1,
+            0,
+            "teeth",
+            true,
+            0,
+            true,
             () ->
-                least == 0
-                    ? "at moments no tooth is in the cut, so the force falls to nothing between"
-                        + " teeth; usual in light cuts, smoother with more flutes, depth or helix"
-                    : "at least "
-                        + least
-                        + (least == 1 ? " tooth is" : " teeth are")
-                        + " in the cut at any moment, so the force never falls to nothing"));
+                "the one edge is in the cut all the time, unless the work is interrupted by slots"
+                    + " or flats"));
   }
 
   private static Check atMost(
       String name, double value, double limit, String unit, Supplier<String> because) {
-    return new Check(name, value, limit, unit, value <= limit, value / limit, because);
+    return new Check(name, value, limit, unit, value <= limit, value / limit, false, because);
   }
 
   /**
@@ -343,6 +667,12 @@ final class CutLimits {
     return Double.isNaN(rpm) ? Double.POSITIVE_INFINITY : rpm;
   }
 
+  private String edgeAssumed() {
+    return "the tool's \"edgeRadius\" is not given; "
+        + words.length(USUAL_EDGE_M)
+        + " was taken, a new carbide edge";
+  }
+
   /** What could not be judged, and what was assumed. */
   List<String> remarks(CuttingProcess cut) {
     List<String> all = new ArrayList<>();
@@ -351,10 +681,10 @@ final class CutLimits {
       all.add(
           "power and torque were not judged: give the machine's \"power\" as a list of speeds and"
               + " powers");
-    } else {
+    } else if (machine.efficiency() == 1) {
       all.add(
           "the machine's power curve is taken as power at the cutter for as long as the cut lasts;"
-              + " if it is what the plate says, enter 70 to 80 % of it");
+              + " if it holds at the motor, give the machine's \"efficiency\", 70 to 90 % as a rule");
     }
     if (Double.isNaN(machine.maxFeedMPerS())) {
       all.add("the feed rate was not judged: give the machine's \"maxFeed\"");
@@ -380,7 +710,15 @@ final class CutLimits {
       if (Double.isNaN(settings.turnedDiameterM())) {
         all.add("power and torque of turning were not judged: the work's diameter is not given");
       }
-      all.add("chip thickness, tool bending and deflection are judged in milling only");
+      TurningTool bar = settings.turningTool();
+      if (Double.isNaN(bar.diameterM()) || Double.isNaN(bar.overhangM())) {
+        all.add(
+            "tool bending of turning was not judged: give a round bar's \"diameter\" and"
+                + " \"stickout\" in \"tool\"");
+      }
+      if (Double.isNaN(bar.edgeRadiusM())) {
+        all.add(edgeAssumed());
+      }
       return all;
     }
     Tool tool = cut.tool().orElseThrow();
@@ -396,21 +734,25 @@ final class CutLimits {
       all.add("tool bending was not judged: give the tool's \"stickout\"");
     }
     if (Double.isNaN(tool.edgeRadiusM())) {
-      all.add(
-          "the tool's \"edgeRadius\" is not given; "
-              + words.length(USUAL_EDGE_M)
-              + " was taken, a new carbide edge");
+      all.add(edgeAssumed());
     }
     if (tool.runoutM() == 0) {
       all.add("no run-out was given: with it one tooth cuts more than its share");
     }
     StaticCompliance give = StaticCompliance.of(cut.y());
-    if (!(give.metrePerNewton() > 0)) {
+    if (give.metrePerNewton() == 0) {
       all.add("deflection was not judged: give the dynamics of tool or workpiece in y");
     } else if (give.measured()) {
       all.add(
           "deflection uses the low end of the measured response, which an accelerometer shows"
               + " poorly; a dial indicator and a known push would be better");
+    }
+    if (!WallError.madeBy(cut.engagement())) {
+      all.add("the error of the wall was not judged: the arc from entry to exit reaches no wall");
+    } else if (gives(cut) && (tool.runoutM() != 0 || !tool.evenPitch() || !tool.equalHelix())) {
+      all.add(
+          "the error of the wall leaves out what unlike teeth (run-out, uneven pitch, different"
+              + " helices) change of each other's chips; a simulation has it in");
     }
     if (cut.coefficients().kteNPerM() == 0) {
       all.add("the material has no edge forces: thin chips take more power and force than shown");

@@ -9,20 +9,35 @@ import java.util.Set;
 import ringtrue.dynamics.Progress;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.Engagement.Direction;
+import ringtrue.stability.InputSpread;
+import ringtrue.stability.MovedModes;
 import ringtrue.stability.StabilityMap;
 import ringtrue.stability.Tool;
 
 /**
  * Judges a cut by every limit that it meets (chatter, power, torque, feed rate, chip thickness,
- * tool bending, deflection) and looks for better ones inside all of them.
+ * tool bending, deflection, error of the wall, force on the work) and looks for better ones inside
+ * all of them.
  *
  * <p>Engagement is advice: fewer than one tooth in the cut is usual in light milling, so its limit
- * is 0 and it never spoils a verdict.
+ * is 0 and it never spoils a verdict. So are peaks of power and torque where nobody says what the
+ * inertia of the spindle is.
  */
 public final class CutPlanner {
 
   /** Below this margin to the chatter limit the plan says that there is little room. */
   private static final double SMALL_MARGIN = 0.15;
+
+  /** Cuts drawn for the chance of being stable. */
+  private static final int SAMPLES = 100;
+
+  private static final long SEED = 1;
+
+  /** Speeds in the band at which the wall is looked at. */
+  private static final int WALL_SPEEDS = 13;
+
+  /** A quieter speed for the wall is looked for so far away. */
+  private static final double WALL_REACH = 0.15;
 
   private CutPlanner() {}
 
@@ -31,7 +46,7 @@ public final class CutPlanner {
    *
    * @param cut the cut
    * @param machine what the machine can do
-   * @param settings cutter material, tolerances, units of the sentences
+   * @param settings cutter material, tolerances, reserve, units of the sentences
    * @param progress told how far it is, may cancel
    * @return limits, better cuts, cautions and remarks
    */
@@ -52,17 +67,22 @@ public final class CutPlanner {
       StabilityJudge judge,
       Progress progress) {
     Words words = new Words(settings.inches());
+    Reserve reserve = settings.reserve();
     CutLimits rules = new CutLimits(machine, settings);
     Optional<CuttingForces> forces = CutLimits.forces(cut, 720);
     List<CutPlan.Limit> limits = new ArrayList<>();
     Set<String> remarks = new LinkedHashSet<>();
-    boolean judged = !(cut.x().isEmpty() && cut.y().isEmpty());
+    boolean judged = judgeable(cut);
     double deepest = judged ? deepestM(cut) : cut.engagement().axialM();
     boolean thin = false;
+    double ownLimit = Double.NaN;
     if (judged) {
-      Chatter chatter = new Chatter(cut, judge, deepest, words, progress);
-      limits.add(chatter.limit);
+      Chatter chatter = new Chatter(cut, judge, deepest, words, reserve, progress);
+      InputSpread spread = spread(cut, machine, settings);
+      double chance = chance(cut, judge, spread);
+      limits.add(chatter.withChance(chance, spread));
       thin = chatter.thin;
+      ownLimit = chatter.limit.limit();
       remarks.addAll(chatter.remarks);
     } else {
       remarks.add(
@@ -71,17 +91,39 @@ public final class CutPlanner {
     }
     rules.checks(cut, forces).forEach(check -> limits.add(check.shown()));
     remarks.addAll(rules.remarks(cut));
-    boolean inside = limits.stream().allMatch(CutPlan.Limit::ok) && machine.reaches(cut.speedRpm());
-    Progress rest = (done, what) -> progress.at(0.1 + 0.9 * done, what);
-    List<CutPlan.Suggestion> suggestions =
-        new CutSearch(cut, machine, rules, judge, words, deepest, judged, rest)
-            .suggestions(inside, thin);
+    if (Double.isNaN(settings.holdingForceN())) {
+      forces.ifPresent(
+          f ->
+              remarks.add(
+                  "the work is pushed sideways with up to "
+                      + Words.force(f.peakResultantN())
+                      + "; give \"holdingForce\" to have that judged"));
+    }
+    Optional<CutPlan.Wall> wall = wall(cut, machine, settings, judge, forces, judged);
+    wall.ifPresent(w -> remark(w, words, reserve).ifPresent(remarks::add));
+    boolean inside =
+        limits.stream().allMatch(l -> l.ok() || l.advice()) && machine.reaches(cut.speedRpm());
+    Progress rest = (done, what) -> progress.at(0.1 + 0.85 * done, what);
+    CutSearch.Result found =
+        new CutSearch(cut, machine, rules, judge, reserve, words, deepest, judged, rest)
+            .look(inside, thin);
+    List<CutPlan.Suggestion> suggestions = found.suggestions();
     if (suggestions.isEmpty() && !inside && judged) {
       Optional<CuttingProcess> light = lightCut(cut, machine, settings);
       if (light.isPresent()) {
         suggestions =
-            new CutSearch(light.get(), machine, rules, judge, words, deepest, true, rest)
-                .suggestions(false, false);
+            new CutSearch(
+                    light.get(),
+                    machine,
+                    rules,
+                    judge,
+                    reserve,
+                    words,
+                    deepest,
+                    true,
+                    (done, what) -> progress.at(0.95, what))
+                .look(false, false)
+                .suggestions();
         if (!suggestions.isEmpty()) {
           remarks.add(
               "no small change mends this cut: the cuts offered were looked for around a light one of"
@@ -90,10 +132,13 @@ public final class CutPlanner {
       }
     }
     if (!suggestions.isEmpty()) {
-      remarks.add(
-          "the cuts offered keep to 80 % of the least chatter limit within 3 % of their speed and"
-              + " to 90 % of every other limit (the same cut at another speed: 100 %)");
+      remarks.add(offered(reserve, judged));
     }
+    progress.at(0.97, "the gentlest change");
+    CutPlan.Gentlest gentlest =
+        judged
+            ? gentlest(cut, rules, judge, words, found, deepest, ownLimit)
+            : CutPlan.Gentlest.NONE;
     CutPlan.Verdict verdict =
         inside
             ? CutPlan.Verdict.GO
@@ -104,7 +149,199 @@ public final class CutPlanner {
         limits,
         suggestions,
         Cautions.of(cut, limits, suggestions, settings),
-        List.copyOf(remarks));
+        List.copyOf(remarks),
+        gentlest,
+        wall,
+        reserve);
+  }
+
+  /** Whether anything gives, so that chatter can be judged. */
+  static boolean judgeable(CuttingProcess cut) {
+    return !(cut.x().isEmpty() && cut.y().isEmpty());
+  }
+
+  private static String offered(Reserve reserve, boolean judged) {
+    String others = " to 90 % of every other limit (the same cut at another speed: 100 %)";
+    if (!judged) {
+      return "the cuts offered keep" + others;
+    }
+    return String.format(
+        Locale.ROOT,
+        "the cuts offered keep to %.0f %% of the least chatter limit within %.3g %% of their speed,"
+            + " stay stable there with every mode off by %.3g of its own sigmas (corners tried, not"
+            + " all of them), and%s",
+        100 * CutSearch.DEPTH_SHARE,
+        100 * reserve.speedBand(),
+        reserve.sigmas(),
+        others);
+  }
+
+  private static InputSpread spread(CuttingProcess cut, Machine machine, PlanSettings settings) {
+    InputSpread spread = InputSpread.of(cut);
+    return settings.speedShiftSigma() > 0 && machine.maxSpeedRpm() > 0
+        ? spread.withShift(settings.speedShiftSigma(), machine.maxSpeedRpm())
+        : spread;
+  }
+
+  /** The chance is said where a mode or the shift with speed has a sigma. */
+  private static double chance(CuttingProcess cut, StabilityJudge judge, InputSpread spread) {
+    CuttingProcess searched = judge.searched(cut);
+    boolean known = spread.shiftSigma() > 0 || !new MovedModes(searched).quantities().isEmpty();
+    return known ? judge.chance(searched, spread, SAMPLES, SEED) : Double.NaN;
+  }
+
+  // ---- the wall -----------------------------------------------------------------------------
+
+  private static Optional<CutPlan.Wall> wall(
+      CuttingProcess cut,
+      Machine machine,
+      PlanSettings settings,
+      StabilityJudge judge,
+      Optional<CuttingForces> forces,
+      boolean judged) {
+    if (forces.isEmpty() || !CutLimits.gives(cut)) {
+      return Optional.empty();
+    }
+    WallError error = forces.get().wall();
+    Optional<WallError.Wall> here = error.at(cut);
+    if (here.isEmpty()) {
+      return Optional.empty();
+    }
+    double rpm = cut.speedRpm();
+    double band = settings.reserve().speedBand();
+    double[] swing = swing(error, cut, rpm, band);
+    double most = Math.max(Math.abs(swing[0]), Math.abs(swing[1]));
+    double quiet = Double.NaN;
+    if (most > 0.5 * settings.wallToleranceM()
+        || swing[1] - swing[0] > 0.2 * settings.wallToleranceM()) {
+      quiet = quiet(error, cut, machine, judge, band, most, judged);
+    }
+    WallError.Wall w = here.get();
+    return Optional.of(
+        new CutPlan.Wall(w.errorM(), w.lowM(), w.highM(), w.side(), swing[0], swing[1], quiet));
+  }
+
+  /** Least and most of the wall's error around a speed. */
+  private static double[] swing(WallError error, CuttingProcess cut, double rpm, double band) {
+    double low = Double.POSITIVE_INFINITY;
+    double high = Double.NEGATIVE_INFINITY;
+    for (int i = 0; i < WALL_SPEEDS; i++) {
+      double part = 2.0 * i / (WALL_SPEEDS - 1) - 1;
+      WallError.Wall w = error.at(cut.atSpeed(rpm * (1 + band * part))).orElseThrow();
+      low = Math.min(low, w.errorM());
+      high = Math.max(high, w.errorM());
+    }
+    return new double[] {low, high};
+  }
+
+  /** The nearest stable speed at which the error stays below half of what it is here. */
+  private static double quiet(
+      WallError error,
+      CuttingProcess cut,
+      Machine machine,
+      StabilityJudge judge,
+      double band,
+      double most,
+      boolean judged) {
+    double rpm = cut.speedRpm();
+    double step = rpm < 5000 ? 10 : 50;
+    for (int k = 1; k * 0.005 <= WALL_REACH; k++) {
+      for (int sign : new int[] {1, -1}) {
+        double other = step * Math.round(rpm * (1 + sign * k * 0.005) / step);
+        if (!(other > 0) || !machine.reaches(other)) {
+          continue;
+        }
+        double[] swing = swing(error, cut, other, band);
+        if (Math.max(Math.abs(swing[0]), Math.abs(swing[1])) > 0.5 * most) {
+          continue;
+        }
+        double[] speeds = {other};
+        double axial = cut.engagement().axialM();
+        if (!judged || judge.firstLimitsM(judge.searched(cut), speeds, axial)[0] >= axial) {
+          return other;
+        }
+      }
+    }
+    return Double.NaN;
+  }
+
+  private static Optional<String> remark(CutPlan.Wall w, Words words, Reserve reserve) {
+    double here = Math.abs(w.errorM());
+    double most = Math.max(Math.abs(w.swingLowM()), Math.abs(w.swingHighM()));
+    boolean swings = w.swingHighM() - w.swingLowM() > Math.max(2e-6, here);
+    if (Double.isNaN(w.quietRpm()) && !swings) {
+      return Optional.empty();
+    }
+    return Optional.of(
+        (swings
+                ? "a tooth passes near a resonance: within "
+                    + Words.finePercent(reserve.speedBand())
+                    + " of this speed the wall swings from "
+                    + words.signed(w.swingLowM())
+                    + " to "
+                    + words.signed(w.swingHighM())
+                    + " (plus is too thick)"
+                : "the wall is off by up to " + words.small(most))
+            + (Double.isNaN(w.quietRpm())
+                ? "; a finishing cut belongs at another speed"
+                : "; for finishing, "
+                    + Words.speed(w.quietRpm())
+                    + " leaves less than half of that"));
+  }
+
+  // ---- the gentlest change ------------------------------------------------------------------
+
+  private static CutPlan.Gentlest gentlest(
+      CuttingProcess cut,
+      CutLimits rules,
+      StabilityJudge judge,
+      Words words,
+      CutSearch.Result found,
+      double deepest,
+      double ownLimit) {
+    double flutes = cut.tool().map(Tool::fluteLengthM).orElse(Double.NaN);
+    double end = deepest / CutSearch.DEPTH_SHARE;
+    List<CutPlan.Change> changes =
+        new OtherChanges(cut, rules, judge, words, flutes < end ? flutes : end, ownLimit).all();
+    List<String> said = new ArrayList<>();
+    said.add(speed(found.slower(), "slower"));
+    said.add(speed(found.faster(), "faster"));
+    width(changes, CutLimits.widthM(cut)).ifPresent(said::add);
+    changes.stream()
+        .filter(c -> !c.change().equals("width") && c.helps())
+        .forEach(c -> said.add("it helps: " + c.because()));
+    return new CutPlan.Gentlest(found.slower(), found.faster(), changes, said);
+  }
+
+  private static String speed(Optional<CutPlan.SpeedStep> step, String which) {
+    return step.map(
+            s ->
+                "the nearest "
+                    + which
+                    + " speed that carries this cut with its reserve is "
+                    + Words.speed(s.speedRpm())
+                    + (Double.isNaN(s.margin())
+                        ? ""
+                        : s.margin() == 0
+                            ? ", no chatter down to its depth"
+                            : ", its limit there " + Words.percent(s.margin()) + " above the depth")
+                    + (s.because().contains("narrow")
+                        ? " (keep it within " + Words.finePercent(s.speedBand()) + ")"
+                        : ""))
+        .orElse("no " + which + " speed near by carries this cut with its reserve");
+  }
+
+  private static Optional<String> width(List<CutPlan.Change> changes, double own) {
+    List<CutPlan.Change> wider =
+        changes.stream().filter(c -> c.change().equals("width") && c.to() > own).toList();
+    if (wider.isEmpty()) {
+      return Optional.empty();
+    }
+    return wider.stream()
+        .filter(CutPlan.Change::helps)
+        .findFirst()
+        .map(c -> Optional.of("more width helps: " + c.because()))
+        .orElse(Optional.of("more width does not help: " + wider.get(0).because()));
   }
 
   /**
@@ -135,7 +372,7 @@ public final class CutPlanner {
    * Deepest cut to offer: a share of the flutes' length, so that the margin to it is as wide as to
    * chatter, else twice the diameter; the cut's own depth may be kept if the flutes reach.
    */
-  private static double deepestM(CuttingProcess cut) {
+  static double deepestM(CuttingProcess cut) {
     double axial = cut.engagement().axialM();
     if (cut.tool().isEmpty()) {
       return 4 * axial;
@@ -154,28 +391,75 @@ public final class CutPlanner {
     final List<String> remarks;
 
     Chatter(
-        CuttingProcess cut, StabilityJudge judge, double deepestM, Words words, Progress progress) {
+        CuttingProcess cut,
+        StabilityJudge judge,
+        double deepestM,
+        Words words,
+        Reserve reserve,
+        Progress progress) {
       double rpm = cut.speedRpm();
       double axial = cut.engagement().axialM();
-      double band = CutSearch.SPEED_BAND;
-      List<Double> speeds = List.of(rpm * (1 - band), rpm, rpm * (1 + band));
+      double band = reserve.speedBand();
+      List<Double> speeds =
+          band == 0 ? List.of(rpm) : List.of(rpm * (1 - band), rpm, rpm * (1 + band));
       double to = Math.max(2 * axial, deepestM / CutSearch.DEPTH_SHARE);
       StabilityMap map =
-          judge.limits(cut, speeds, to, (done, what) -> progress.at(0.1 * done, what));
-      StabilityMap.Line line = map.lines().get(1);
+          judge.limits(cut, speeds, to, (done, what) -> progress.at(0.08 * done, what));
+      StabilityMap.Line line = map.lines().get(speeds.size() / 2);
       double margin = line.limitM() / axial - 1;
       boolean ok = axial <= line.limitM();
-      boolean edge =
-          ok && (axial > map.lines().get(0).limitM() || axial > map.lines().get(2).limitM());
+      boolean edge = ok && map.lines().stream().anyMatch(l -> axial > l.limitM());
       thin = ok && (margin < SMALL_MARGIN || edge);
       remarks = map.remarks();
-      limit =
-          new CutPlan.Limit(
-              "chatter", axial, line.limitM(), "m", ok, because(line, map, axial, words, edge));
+      limit = limit(line, map, axial, words, edge, band);
+    }
+
+    /** The limit with the chance of being stable. */
+    CutPlan.Limit withChance(double chance, InputSpread spread) {
+      if (Double.isNaN(chance)) {
+        return limit;
+      }
+      String with =
+          String.format(
+              Locale.ROOT,
+              "; drawn inside the stated uncertainties%s, %.0f of 100 such cuts are stable",
+              spread.coefficientRange() > 0 ? " of modes and cutting forces" : " of the modes",
+              100 * chance);
+      return new CutPlan.Limit(
+          limit.name(),
+          limit.value(),
+          limit.limit(),
+          limit.unit(),
+          limit.ok(),
+          limit.because() + with,
+          limit.share(),
+          limit.advice(),
+          chance);
+    }
+
+    static CutPlan.Limit limit(
+        StabilityMap.Line line,
+        StabilityMap map,
+        double axial,
+        Words words,
+        boolean edge,
+        double band) {
+      return new CutPlan.Limit(
+          "chatter",
+          axial,
+          line.limitM(),
+          "m",
+          axial <= line.limitM(),
+          because(line, map, axial, words, edge, Words.finePercent(band)));
     }
 
     private static String because(
-        StabilityMap.Line line, StabilityMap map, double axial, Words words, boolean edge) {
+        StabilityMap.Line line,
+        StabilityMap map,
+        double axial,
+        Words words,
+        boolean edge,
+        String band) {
       boolean none = line.loss() == StabilityMap.Loss.NONE;
       String depth = "the depth of " + words.length(axial);
       String limit = words.length(line.limitM()) + " at " + Words.speed(line.speedRpm());
@@ -209,7 +493,7 @@ public final class CutPlanner {
       if (none) {
         return "no chatter found down to "
             + limit
-            + (edge ? ", but a speed 3 % off would chatter" : "");
+            + (edge ? ", but a speed " + band + " off would chatter" : "");
       }
       double margin = line.limitM() / axial - 1;
       String room =
@@ -219,7 +503,27 @@ public final class CutPlanner {
       return "the chatter limit is "
           + limit
           + room
-          + (edge ? "; a speed 3 % off would chatter" : "");
+          + (edge ? "; a speed " + band + " off would chatter" : "");
     }
+  }
+
+  /**
+   * The chatter limit alone, for cuts that are judged by the hundred.
+   *
+   * @param limitM what a quick look found, m
+   * @param endM where it stopped looking, m
+   */
+  static CutPlan.Limit quickChatter(CuttingProcess cut, double limitM, double endM, Words words) {
+    double axial = cut.engagement().axialM();
+    boolean none = limitM >= endM * (1 - 1e-9);
+    return new CutPlan.Limit(
+        "chatter",
+        axial,
+        limitM,
+        "m",
+        axial <= limitM,
+        none
+            ? "no chatter found down to " + words.length(limitM)
+            : "the chatter limit is " + words.length(limitM));
   }
 }

@@ -16,20 +16,19 @@ import ringtrue.dynamics.Progress;
 import ringtrue.dynamics.Receptance;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.Engagement.Direction;
-import ringtrue.stability.StabilityMap;
 import ringtrue.stability.Tool;
 
 /**
  * Looks for cuts inside every limit: over spindle speed, radial width, axial depth and feed, all
  * rounded to what a shop sets. Same input, same answer.
  *
- * <p>A cut that is offered keeps its depth within {@value #DEPTH_SHARE} of the least chatter limit
- * within ±{@value #SPEED_BAND} of its speed. Lobes keep their place on the ratio of speed to modal
- * frequency, so that is also a reserve for modes which lie that much off.
+ * <p>First the deepest stable cut is found roughly at each speed and width, then the most promising
+ * cuts are judged again: a cut that is offered keeps its depth within {@value #DEPTH_SHARE} of the
+ * least chatter limit in the reserve's band of speed, stays stable with its modes off by the
+ * reserve's sigmas, and leaves the wall within its tolerance over the whole band.
  */
 final class CutSearch {
   static final double DEPTH_SHARE = 0.8;
-  static final double SPEED_BAND = 0.03;
 
   /** Share of every other limit that a new cut may use. */
   private static final double OTHER_SHARE = 0.9;
@@ -41,13 +40,29 @@ final class CutSearch {
   private static final double[] DEPTHS = {1, 0.8, 0.6, 0.4};
   private static final double[] FEEDS = {0.5, 0.6, 0.7, 0.8, 0.9, 1, 1.1, 1.25, 1.4, 1.6, 1.8, 2};
 
-  /** Narrower band for the same cut at another speed, when the usual one leaves none. */
-  private static final double NARROW_BAND = 0.015;
+  /** Step from speed to speed; a lobe that is worth having is wider. */
+  private static final double SPEED_STEP = 0.03;
+
+  /** Step from depth to depth where the deepest stable cut is looked for. */
+  private static final double RUNG = 1.06;
+
+  /** Modes whose speeds are looked at beside the even steps: the ones that give most. */
+  private static final int MODES = 3;
+
+  /** Cuts judged again for each kind of offer, and speeds for the nearest one. */
+  private static final int MOST_VERIFIED = 8;
+
+  private static final int MOST_NEAREST = 6;
+  private static final int MOST_SHALLOWER = 8;
+  private static final double SHALLOWER = 0.93;
 
   private static final int SEARCH_ANGLES = 120;
 
   /** Share of a limit that a trial may use, for what coarse angles miss of a peak. */
   private static final double COARSE = 0.98;
+
+  /** What limits a cut in which no chatter was found down to the end of the search. */
+  private static final String END = "length of the flutes";
 
   private static final int MOST_SUGGESTIONS = 5;
 
@@ -58,6 +73,8 @@ final class CutSearch {
   private final Machine machine;
   private final CutLimits limits;
   private final StabilityJudge judge;
+  private final Robustness robustness;
+  private final Reserve reserve;
   private final Words words;
   private final double deepestM;
   private final boolean judged;
@@ -66,6 +83,7 @@ final class CutSearch {
   private final Map<List<Double>, Optional<Found>> verified = new HashMap<>();
 
   /**
+   * @param reserve what the cuts offered have to stand
    * @param deepestM deepest cut to look at, m
    * @param judged whether anything gives, so that chatter can be judged
    * @param progress told how far the search is, may cancel
@@ -75,6 +93,7 @@ final class CutSearch {
       Machine machine,
       CutLimits limits,
       StabilityJudge judge,
+      Reserve reserve,
       Words words,
       double deepestM,
       boolean judged,
@@ -83,23 +102,16 @@ final class CutSearch {
     this.machine = machine;
     this.limits = limits;
     this.judge = judge;
+    this.robustness = new Robustness(judge, reserve);
+    this.reserve = reserve;
     this.words = words;
     this.deepestM = deepestM;
     this.judged = judged;
     this.progress = progress;
   }
 
-  /** One radial width with the depth that holds in the band around each speed. */
+  /** One radial width with the depth that holds in the band around each speed, roughly. */
   private record Row(CuttingProcess cut, double[] usableM, double[] depthM) {}
-
-  /**
-   * Chatter limits at some speeds.
-   *
-   * @param limitM as on the map
-   * @param usableM the share of it that an offered cut may use; all of it where the search ended
-   *     without chatter
-   */
-  private record Limits(double[] limitM, double[] usableM) {}
 
   /** A cut to try. */
   private record Trial(CuttingProcess cut, double bound) {}
@@ -107,14 +119,18 @@ final class CutSearch {
   /**
    * A cut that keeps to every limit.
    *
-   * @param limitM chatter limit at its speed, m; NaN where not judged
-   * @param tightest the limit that it comes closest to
-   * @param use the share of it that is used
+   * @param band how far the speed may be off
    */
-  private record Found(CuttingProcess cut, double limitM, String tightest, double use) {}
+  private record Found(CuttingProcess cut, double band) {}
 
   /** A found cut and what it is good for. */
   private record Offer(Found found, String what) {}
+
+  /** What was found. */
+  record Result(
+      List<CutPlan.Suggestion> suggestions,
+      Optional<CutPlan.SpeedStep> slower,
+      Optional<CutPlan.SpeedStep> faster) {}
 
   /**
    * Better cuts, highest removal rate first.
@@ -123,15 +139,18 @@ final class CutSearch {
    *     more are worth saying
    * @param thin whether its margin to chatter is small: then a cut with more margin is worth saying
    */
-  List<CutPlan.Suggestion> suggestions(boolean inside, boolean thin) {
+  Result look(boolean inside, boolean thin) {
     double[] speeds = speeds();
     if (speeds.length == 0) {
-      return List.of();
+      return new Result(List.of(), Optional.empty(), Optional.empty());
     }
     List<Row> rows = rows(speeds);
+    Optional<Near> slower = nearest(speeds, rows.get(0), -1);
+    Optional<Near> faster = nearest(speeds, rows.get(0), 1);
     List<Offer> offers = new ArrayList<>();
     if (!inside || thin) {
-      sameCutElsewhere(speeds, rows.get(0), offers);
+      slower.ifPresent(n -> offers.add(new Offer(n.found, n.words("slower"))));
+      faster.ifPresent(n -> offers.add(new Offer(n.found, n.words("faster"))));
     }
     double rpm = cut.speedRpm();
     Predicate<CuttingProcess> here = t -> Math.abs(t.speedRpm() - rpm) < 1e-6 * rpm;
@@ -156,7 +175,30 @@ final class CutSearch {
         best(speeds, rows, t -> widthM(t) > 1.01 * widthM(cut), t -> true),
         offers);
     offer("the best found at the same width", best(speeds, rows, sameWidth, t -> true), offers);
-    return shown(offers, inside, thin);
+    return new Result(
+        shown(offers, inside, thin),
+        slower.map(n -> step(n, "slower")),
+        faster.map(n -> step(n, "faster")));
+  }
+
+  private CutPlan.SpeedStep step(Near near, String which) {
+    CuttingProcess c = near.found.cut;
+    return new CutPlan.SpeedStep(c.speedRpm(), margin(near.found), near.band, near.words(which));
+  }
+
+  /** Chatter limit at the cut's speed, solved for exactly, over its depth, less 1. */
+  private double margin(Found found) {
+    if (!judged) {
+      return Double.NaN;
+    }
+    CuttingProcess c = found.cut;
+    double limit =
+        judge
+            .firstLimits(c, List.of(c.speedRpm()), deepestM / DEPTH_SHARE, Progress.NONE)
+            .lines()
+            .get(0)
+            .limitM();
+    return limit / c.engagement().axialM() - 1;
   }
 
   private List<CutPlan.Suggestion> shown(List<Offer> offers, boolean inside, boolean thin) {
@@ -180,12 +222,13 @@ final class CutSearch {
     CuttingProcess c = offer.found.cut;
     double axial = c.engagement().axialM();
     StringBuilder because = new StringBuilder(offer.what);
-    if (!offer.found.tightest.isEmpty()) {
+    Tightest closest = tightest(offer.found);
+    if (!closest.name.isEmpty()) {
       because
           .append("; next in its way is ")
-          .append(offer.found.tightest)
+          .append(closest.name)
           .append(" (")
-          .append(Words.percent(offer.found.use))
+          .append(Words.percent(closest.use))
           .append(" of the limit)");
     }
     if (c.speedRpm() > 1.25 * cut.speedRpm()) {
@@ -205,8 +248,17 @@ final class CutSearch {
         axial,
         c.feedPerToothM(),
         limits.removalM3PerS(c),
-        offer.found.limitM / axial - 1,
-        because.toString());
+        margin(offer.found),
+        because.toString(),
+        closest.name,
+        closest.use,
+        wallErrorM(c));
+  }
+
+  private double wallErrorM(CuttingProcess c) {
+    return c.tool().isPresent() && CutLimits.gives(c)
+        ? forces(c, 720).wall().at(c).map(WallError.Wall::errorM).orElse(Double.NaN)
+        : Double.NaN;
   }
 
   private static boolean alike(CuttingProcess a, CuttingProcess b) {
@@ -245,7 +297,7 @@ final class CutSearch {
     double low = Math.max(bottom, centre / SPEED_RATIO);
     double high = Math.min(top, centre * SPEED_RATIO);
     TreeSet<Double> all = new TreeSet<>();
-    double step = Math.log1p(SPEED_BAND / 2);
+    double step = Math.log1p(SPEED_STEP);
     int n = (int) Math.floor(Math.log(high / low) / step);
     for (int i = 0; i <= n; i++) {
       addSpeed(low * Math.exp(i * step), low, high, all);
@@ -254,7 +306,7 @@ final class CutSearch {
     int teeth = cut.tool().map(Tool::flutes).orElse(1);
     for (double hz : modalFrequenciesHz()) {
       double first = 60 * hz / teeth;
-      for (int k = 1; first / k >= low && k <= 60; k++) {
+      for (int k = 1; first / k >= low && k <= 12; k++) {
         addSpeed(first / k, low, high, all);
         // a little below: the wall error swings where a tooth passes at the modal frequency
         addSpeed(0.98 * first / k, low, high, all);
@@ -266,9 +318,17 @@ final class CutSearch {
     return all.stream().mapToDouble(Double::doubleValue).toArray();
   }
 
+  private static double speedStep(double rpm) {
+    return rpm < 5000 ? 10 : 50;
+  }
+
+  private static double rounded(double rpm) {
+    return speedStep(rpm) * Math.round(rpm / speedStep(rpm));
+  }
+
   private static void addSpeed(double rpm, double low, double high, TreeSet<Double> into) {
-    double step = rpm < 5000 ? 10 : 50;
-    double rounded = step * Math.round(rpm / step);
+    double step = speedStep(rpm);
+    double rounded = rounded(rpm);
     if (rounded < low) {
       rounded += step;
     }
@@ -280,20 +340,24 @@ final class CutSearch {
     }
   }
 
-  /** Natural frequencies of the modes, and the strong peaks of measured responses, Hz. */
+  /** Natural frequencies of the modes that give most, and strong peaks as measured, Hz. */
   private List<Double> modalFrequenciesHz() {
     List<Double> all = new ArrayList<>();
-    List<Receptance> parts = new ArrayList<>(cut.x());
-    parts.addAll(cut.y());
+    List<Mode> modes = new ArrayList<>();
+    CuttingProcess here = cut.resolvedAt(cut.speedRpm());
+    List<Receptance> parts = new ArrayList<>(here.x());
+    parts.addAll(here.y());
     for (Receptance part : parts) {
       if (part instanceof ModalModel model) {
-        model.modes().forEach(m -> all.add(m.frequencyHz()));
+        modes.addAll(model.modes());
       } else if (part instanceof Mode mode) {
-        all.add(mode.frequencyHz());
+        modes.add(mode);
       } else if (part instanceof FrequencyResponse response) {
         addPeaks(response, all);
       }
     }
+    modes.sort(Comparator.comparingDouble((Mode m) -> m.stiffnessNPerM() * m.dampingRatio()));
+    modes.stream().limit(MODES).forEach(m -> all.add(m.frequencyHz()));
     return all;
   }
 
@@ -344,8 +408,8 @@ final class CutSearch {
           (done, what) ->
               progress.at(ROWS_SHARE * (from + share * done), "looking for better cuts");
       part.at(0, "");
-      double[] usable = limits(cuts.get(i), speeds, part).usableM;
-      rows.add(new Row(cuts.get(i), usable, depths(usable, speeds, SPEED_BAND)));
+      double[] usable = usable(cuts.get(i), speeds, part);
+      rows.add(new Row(cuts.get(i), usable, depths(usable, speeds, reserve.speedBand())));
     }
     return rows;
   }
@@ -353,12 +417,14 @@ final class CutSearch {
   /** Depth that may be used at each speed: the least in the band around it. */
   private double[] depths(double[] usable, double[] speeds, double band) {
     double[] depth = new double[speeds.length];
+    // speeds are rounded, so that a neighbour may lie a little further off
+    double reach = band == 0 ? 0 : band + SPEED_STEP / 6;
     for (int i = 0; i < speeds.length; i++) {
       double least = usable[i];
-      for (int k = i - 1; k >= 0 && speeds[k] >= speeds[i] * (1 - band); k--) {
+      for (int k = i - 1; k >= 0 && speeds[k] >= speeds[i] * (1 - reach); k--) {
         least = Math.min(least, usable[k]);
       }
-      for (int k = i + 1; k < speeds.length && speeds[k] <= speeds[i] * (1 + band); k++) {
+      for (int k = i + 1; k < speeds.length && speeds[k] <= speeds[i] * (1 + reach); k++) {
         least = Math.min(least, usable[k]);
       }
       depth[i] = Math.min(deepestM, least);
@@ -366,66 +432,107 @@ final class CutSearch {
     return depth;
   }
 
-  private Limits limits(CuttingProcess at, double[] speeds, Progress part) {
-    double[] limit = new double[speeds.length];
+  /** End of every search over depth, m. */
+  private double endM() {
+    double flutes = cut.tool().map(Tool::fluteLengthM).orElse(Double.NaN);
+    double end = deepestM / DEPTH_SHARE;
+    return flutes < end ? flutes : end;
+  }
+
+  /** What an offered cut may use at each speed, roughly: a share of the deepest stable cut. */
+  private double[] usable(CuttingProcess at, double[] speeds, Progress part) {
     double[] usable = new double[speeds.length];
     if (!judged) {
-      Arrays.fill(limit, Double.NaN);
       Arrays.fill(usable, deepestM);
-      return new Limits(limit, usable);
+      return usable;
     }
-    List<Double> list = Arrays.stream(speeds).boxed().toList();
-    StabilityMap map = judge.firstLimits(at, list, deepestM / DEPTH_SHARE, part);
+    double end = endM();
+    double bottom = Math.min(end / 30, cut.engagement().axialM() / 3);
+    int rungs = 1 + (int) Math.ceil(Math.log(end / bottom) / Math.log(RUNG));
+    double[] ladder = new double[rungs];
+    for (int i = 0; i < rungs; i++) {
+      ladder[i] = end * Math.pow(RUNG, i + 1 - rungs);
+    }
+    double[] deepest = judge.deepest(judge.searched(at), speeds, ladder, part);
     for (int i = 0; i < speeds.length; i++) {
-      StabilityMap.Line line = map.lines().get(i);
-      limit[i] = line.limitM();
-      usable[i] = line.loss() == StabilityMap.Loss.NONE ? limit[i] : DEPTH_SHARE * limit[i];
+      // the border lies between this rung and the next
+      usable[i] = deepest[i] == end ? end : DEPTH_SHARE * Math.sqrt(RUNG) * deepest[i];
     }
-    return new Limits(limit, usable);
+    return usable;
   }
 
   // ---- trying cuts --------------------------------------------------------------------------
 
-  /** The cut as it is at the nearest slower and faster speeds that carry it. */
-  private void sameCutElsewhere(double[] speeds, Row row, List<Offer> offers) {
-    for (double band : new double[] {SPEED_BAND, NARROW_BAND}) {
-      double[] depth = band == SPEED_BAND ? row.depthM : depths(row.usableM, speeds, band);
-      for (int step : new int[] {-1, 1}) {
-        nearest(speeds, depth, step, band)
-            .ifPresent(
-                found ->
-                    offers.add(
-                        new Offer(
-                            found,
-                            "the same cut at the nearest "
-                                + (step < 0 ? "slower" : "faster")
-                                + " speed that carries it"
-                                + (band == SPEED_BAND
-                                    ? ""
-                                    : "; narrow: keep the speed within 1.5 %, further off"
-                                        + " there is no reserve"))));
-      }
-      if (!offers.isEmpty()) {
-        return;
-      }
+  /**
+   * The cut as it is at a speed near by.
+   *
+   * @param band how far the speed may be off there
+   */
+  private record Near(Found found, double band, double usualBand) {
+
+    String words(String which) {
+      return "the same cut at the nearest "
+          + which
+          + " speed that carries it"
+          + (band == usualBand
+              ? ""
+              : "; narrow: keep the speed within "
+                  + Words.finePercent(band)
+                  + ", further off there is no reserve");
     }
   }
 
-  private Optional<Found> nearest(double[] speeds, double[] depthM, int step, double band) {
-    int own = 0;
-    while (own < speeds.length && speeds[own] < cut.speedRpm()) {
-      own++;
-    }
-    for (int i = step < 0 ? own - 1 : own; i >= 0 && i < speeds.length; i += step) {
-      boolean other = Math.abs(speeds[i] - cut.speedRpm()) > 1e-6 * cut.speedRpm();
-      if (other && cut.engagement().axialM() <= depthM[i] * (1 + 1e-12)) {
-        Optional<Found> found = verify(cut.atSpeed(speeds[i]), 1, band);
-        if (found.isPresent() && sameDepth(found.get().cut)) {
-          return found;
-        }
+  /** The cut as it is at the nearest slower or faster speed that carries it. */
+  private Optional<Near> nearest(double[] speeds, Row row, int step) {
+    double usual = reserve.speedBand();
+    for (double band : usual > 0 ? new double[] {usual, usual / 2} : new double[] {0}) {
+      double[] depth = band == usual ? row.depthM : depths(row.usableM, speeds, band);
+      Optional<Found> found = nearest(speeds, depth, step, band);
+      if (found.isPresent()) {
+        return Optional.of(new Near(found.get(), band, usual));
       }
     }
     return Optional.empty();
+  }
+
+  private Optional<Found> nearest(double[] speeds, double[] depthM, int step, double band) {
+    double own = cut.speedRpm();
+    int from = 0;
+    while (from < speeds.length && speeds[from] < own) {
+      from++;
+    }
+    double before = own;
+    int tried = 0;
+    progress.at(ROWS_SHARE, "looking for better cuts");
+    for (int i = step < 0 ? from - 1 : from; i >= 0 && i < speeds.length; i += step) {
+      if (Math.abs(speeds[i] - own) <= 1e-6 * own) {
+        continue;
+      }
+      // depths are rough here: what is a little too deep is judged again as well
+      if (cut.engagement().axialM() <= depthM[i] * RUNG) {
+        Optional<Found> found = carried(speeds[i], band);
+        if (found.isPresent()) {
+          for (int part = 1; part <= 2; part++) {
+            double rpm = rounded(before + (speeds[i] - before) * part / 3);
+            boolean between = (rpm - before) * step > 0 && (speeds[i] - rpm) * step > 0;
+            Optional<Found> nearer = between ? carried(rpm, band) : Optional.empty();
+            if (nearer.isPresent()) {
+              return nearer;
+            }
+          }
+          return found;
+        }
+        if (++tried >= MOST_NEAREST) {
+          return Optional.empty();
+        }
+      }
+      before = speeds[i];
+    }
+    return Optional.empty();
+  }
+
+  private Optional<Found> carried(double rpm, double band) {
+    return verify(cut.atSpeed(rpm), 1, band).filter(f -> sameDepth(f.cut));
   }
 
   private boolean sameDepth(CuttingProcess other) {
@@ -456,14 +563,16 @@ final class CutSearch {
     trials.sort(Comparator.comparingDouble(t -> -t.bound));
     Found best = null;
     double bestRate = 0;
+    int judgedAgain = 0;
     for (Trial trial : trials) {
-      if (trial.bound <= bestRate) {
+      if (trial.bound <= bestRate || judgedAgain >= MOST_VERIFIED) {
         break;
       }
       progress.at(ROWS_SHARE, "looking for better cuts");
       Optional<CuttingProcess> fed = fastestFeed(trial.cut, bestRate, feed);
       if (fed.isPresent() && rate(fed.get()) > bestRate * (1 + 1e-9)) {
-        Optional<Found> found = verify(fed.get(), OTHER_SHARE, SPEED_BAND);
+        judgedAgain++;
+        Optional<Found> found = verify(fed.get(), OTHER_SHARE, reserve.speedBand());
         if (found.isPresent() && rate(found.get().cut) > bestRate * (1 + 1e-9)) {
           best = found.get();
           bestRate = rate(best.cut);
@@ -498,7 +607,7 @@ final class CutSearch {
       feed = Math.min(feed, machine.maxFeedMPerS());
     }
     double bound = area * feed;
-    double power = machine.powerAtW(at.speedRpm());
+    double power = machine.powerAtCutterW(at.speedRpm());
     // each cubic metre takes at least ktc joules
     return at.tool().isPresent() && !Double.isNaN(power)
         ? Math.min(bound, power / at.coefficients().ktcPa())
@@ -545,14 +654,18 @@ final class CutSearch {
   }
 
   private boolean fits(CuttingProcess at, double share, int angles) {
-    return checks(at, angles).stream().allMatch(c -> c.ok() && c.use() <= share);
+    return checks(at, angles).stream().allMatch(c -> c.ok() && (c.advice() || c.use() <= share));
   }
 
   private List<CutLimits.Check> checks(CuttingProcess at, int angles) {
     if (at.tool().isEmpty()) {
       return limits.checks(at, Optional.empty());
     }
-    // forces do not know the speed
+    return limits.checks(at, Optional.of(forces(at, angles)));
+  }
+
+  /** Forces do not know the speed, so that one set serves many cuts. */
+  private CuttingForces forces(CuttingProcess at, int angles) {
     List<Double> key =
         List.of(
             at.engagement().entryRad(),
@@ -560,8 +673,7 @@ final class CutSearch {
             at.engagement().axialM(),
             at.feedPerToothM(),
             (double) angles);
-    CuttingForces forces = known.computeIfAbsent(key, k -> CuttingForces.of(at, angles));
-    return limits.checks(at, Optional.of(forces));
+    return known.computeIfAbsent(key, k -> CuttingForces.of(at, angles));
   }
 
   /**
@@ -583,42 +695,98 @@ final class CutSearch {
 
   private Optional<Found> judgedAgain(CuttingProcess wanted, double share, double band) {
     CuttingProcess at = wanted;
-    double axial = at.engagement().axialM();
-    double limit = Double.NaN;
-    double use = 0;
-    double highest = 0;
-    String tightest = "";
-    if (judged) {
-      double rpm = at.speedRpm();
-      double[] speeds = {
-        rpm * (1 - band), rpm * (1 - band / 2), rpm, rpm * (1 + band / 2), rpm * (1 + band)
-      };
-      Limits across = limits(at, speeds, Progress.NONE);
-      double least = Arrays.stream(across.usableM).min().orElseThrow();
-      limit = across.limitM[2];
-      if (axial > least * (1 + 1e-9)) {
-        axial = down(least);
-        if (!(axial > 0)) {
-          return Optional.empty();
-        }
-        at = at.with(at.engagement().withAxial(axial));
-      }
-      use = axial / Arrays.stream(across.limitM).min().orElseThrow();
-      highest = axial / least;
-      tightest = "chatter";
-    }
-    if (!fits(at, share, 720)) {
+    if (!fits(at, share, 720) || !wallHolds(at, band)) {
       return Optional.empty();
     }
-    for (CutLimits.Check check : checks(at, 720)) {
+    if (!judged) {
+      return Optional.of(new Found(at, band));
+    }
+    double axial = at.engagement().axialM();
+    double least = leastUsableM(at, band, Math.min(endM(), axial / DEPTH_SHARE));
+    if (axial > least * (1 + 1e-9)) {
+      axial = down(least);
+    }
+    for (int i = 0; ; i++) {
+      if (!(axial > 0) || i > MOST_SHALLOWER) {
+        return Optional.empty();
+      }
+      at = at.with(at.engagement().withAxial(axial));
+      if (robustness.holds(at, band)) {
+        break;
+      }
+      axial = down(SHALLOWER * axial);
+    }
+    boolean shallower = axial != wanted.engagement().axialM();
+    return shallower && !(fits(at, share, 720) && wallHolds(at, band))
+        ? Optional.empty()
+        : Optional.of(new Found(at, band));
+  }
+
+  /**
+   * What a cut may use of the least limit in a band of speeds: a share of it, all of it where no
+   * chatter was found down to the end of the search.
+   *
+   * @param toM how deep to look, m; no more than that is found
+   */
+  private double leastUsableM(CuttingProcess at, double band, double toM) {
+    double[] limit = judge.firstLimitsM(judge.searched(at), around(at.speedRpm(), band), toM);
+    double end = endM() * (1 - 1e-9);
+    double enough = toM * (1 - 1e-9);
+    return Arrays.stream(limit)
+        .map(l -> l >= end ? l : l >= enough ? DEPTH_SHARE * toM : DEPTH_SHARE * l)
+        .min()
+        .orElseThrow();
+  }
+
+  /**
+   * The limit that a cut comes closest to.
+   *
+   * @param name its name; empty where nothing could be judged
+   * @param use share of it that is used
+   */
+  private record Tightest(String name, double use) {}
+
+  private Tightest tightest(Found found) {
+    CuttingProcess at = found.cut;
+    Tightest closest = new Tightest("", Double.NaN);
+    double highest = 0;
+    if (judged) {
+      double axial = at.engagement().axialM();
+      double[] limit =
+          judge.firstLimitsM(judge.searched(at), around(at.speedRpm(), found.band), endM());
+      double least = Arrays.stream(limit).min().orElseThrow();
       // each compared with the share of it that an offered cut may use
-      if (check.use() / OTHER_SHARE > highest) {
-        use = check.use();
-        highest = use / OTHER_SHARE;
-        tightest = check.name();
+      boolean none = least >= endM() * (1 - 1e-9);
+      highest = axial / least / (none ? 1 : DEPTH_SHARE);
+      closest = new Tightest(none ? END : "chatter", axial / least);
+    }
+    for (CutLimits.Check check : checks(at, 720)) {
+      if (!check.advice() && check.use() / OTHER_SHARE > highest) {
+        highest = check.use() / OTHER_SHARE;
+        closest = new Tightest(check.name(), check.use());
       }
     }
-    return Optional.of(new Found(at, limit, tightest, use));
+    return closest;
+  }
+
+  private static double[] around(double rpm, double band) {
+    return band == 0
+        ? new double[] {rpm}
+        : new double[] {
+          rpm * (1 - band), rpm * (1 - band / 2), rpm, rpm * (1 + band / 2), rpm * (1 + band)
+        };
+  }
+
+  /** Whether the wall stays within its tolerance at every speed of the band. */
+  private boolean wallHolds(CuttingProcess at, double band) {
+    if (at.tool().isEmpty() || !CutLimits.gives(at)) {
+      return true;
+    }
+    WallError wall = forces(at, 720).wall();
+    return Arrays.stream(around(at.speedRpm(), band))
+        .mapToObj(rpm -> wall.at(at.atSpeed(rpm)))
+        .allMatch(
+            w -> w.isEmpty() || Math.abs(w.get().errorM()) <= limits.wallToleranceM() * (1 + 1e-9));
   }
 
   // ---- shop numbers -------------------------------------------------------------------------

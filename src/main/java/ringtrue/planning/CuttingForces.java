@@ -65,6 +65,7 @@ public final class CuttingForces {
   private final double meanTangentialN;
   private final double meanTeeth;
   private final double largestChipM;
+  private WallError wall;
 
   private CuttingForces(
       Tool tool,
@@ -151,6 +152,11 @@ public final class CuttingForces {
     return angleRad.length;
   }
 
+  /** Angle after which the forces repeat, rad: a turn, or one tooth passing. */
+  public double periodRad() {
+    return teethAlike() ? TURN / flutes : TURN;
+  }
+
   /** Angle θ of flute 0 at the tip at sample i, rad, rising. */
   public double angleRad(int i) {
     return angleRad[i];
@@ -204,6 +210,72 @@ public final class CuttingForces {
   /** Largest torque, N m. */
   public double peakTorqueNm() {
     return Arrays.stream(tangentialN).max().orElse(0) * tool.diameterM() / 2;
+  }
+
+  /** Power at the largest torque at a spindle speed, W. */
+  public double peakPowerW(double speedRpm) {
+    return peakTorqueNm() * TURN * speedRpm / 60;
+  }
+
+  /**
+   * Work that the rotor has to lend and take back within a turn where its motor gives the average
+   * torque only, J: the range of the integral of what exceeds the average.
+   */
+  public double borrowedWorkJ() {
+    double least = 0;
+    double most = 0;
+    double sum = 0;
+    for (int i = 0; i < angleRad.length; i++) {
+      int next = (i + 1) % angleRad.length;
+      double width = angleRad[next] - angleRad[i] + (next == 0 ? periodRad() : 0);
+      sum += width * ((tangentialN[i] + tangentialN[next]) / 2 - meanTangentialN);
+      least = Math.min(least, sum);
+      most = Math.max(most, sum);
+    }
+    return (most - least) * tool.diameterM() / 2;
+  }
+
+  /** Share of the time in which no tooth cuts. */
+  public double idleShare() {
+    double idle = 0;
+    for (int i = 0; i < angleRad.length; i++) {
+      int next = (i + 1) % angleRad.length;
+      double width = angleRad[next] - angleRad[i] + (next == 0 ? periodRad() : 0);
+      idle += teeth[i] == 0 && teeth[next] == 0 ? width : 0;
+    }
+    return idle / periodRad();
+  }
+
+  /** Smallest force in the plane of the cut, N. */
+  public double leastResultantN() {
+    double least = Double.POSITIVE_INFINITY;
+    for (int i = 0; i < angleRad.length; i++) {
+      least = Math.min(least, Math.hypot(xN[i], yN[i]));
+    }
+    return least;
+  }
+
+  /** Where the wall is left; made when first asked for, by one thread. */
+  WallError wall() {
+    if (wall == null) {
+      wall = new WallError(this, tool, engagement);
+    }
+    return wall;
+  }
+
+  /**
+   * Largest displacement across the feed under the forces as if they were steady, whatever its
+   * sign, m.
+   *
+   * @param yyMPerN static compliance in y
+   * @param xyMPerN static cross compliance, displacement in y by force in x
+   */
+  double peakDeflectionM(double yyMPerN, double xyMPerN) {
+    double peak = 0;
+    for (int i = 0; i < angleRad.length; i++) {
+      peak = Math.max(peak, Math.abs(yyMPerN * yN[i] + xyMPerN * xN[i]));
+    }
+    return peak;
   }
 
   /** Largest force in the plane of the cut, N. */

@@ -13,13 +13,31 @@ import java.util.Objects;
  * @param maxFeedMPerS highest feed rate, m/s
  * @param power points of the spindle's power curve, rising in speed; straight lines between,
  *     constant torque below the first, constant power above the last
+ * @param efficiency share of the curve that arrives at the cutter, above 0 to 1: 1 for a curve that
+ *     holds at the cutter, less for one that holds at the motor
+ * @param inertiaKgM2 moment of inertia of everything that turns with the spindle, kg m²; NaN where
+ *     unknown
+ * @param accelerationMPerS2 acceleration of the feed, m/s²; NaN where unknown
  */
 public record Machine(
     String name,
     double minSpeedRpm,
     double maxSpeedRpm,
     double maxFeedMPerS,
-    List<PowerPoint> power) {
+    List<PowerPoint> power,
+    double efficiency,
+    double inertiaKgM2,
+    double accelerationMPerS2) {
+
+  /** A machine whose curve holds at the cutter, inertia and acceleration unknown. */
+  public Machine(
+      String name,
+      double minSpeedRpm,
+      double maxSpeedRpm,
+      double maxFeedMPerS,
+      List<PowerPoint> power) {
+    this(name, minSpeedRpm, maxSpeedRpm, maxFeedMPerS, power, 1, Double.NaN, Double.NaN);
+  }
 
   /** Power that the spindle can give at a speed. */
   public record PowerPoint(double speedRpm, double powerW) {}
@@ -31,6 +49,13 @@ public record Machine(
       throw new IllegalArgumentException(
           "lowest speed " + minSpeedRpm + " rpm is above the highest, " + maxSpeedRpm + " rpm");
     }
+    if (!(efficiency > 0 && efficiency <= 1)) {
+      throw new IllegalArgumentException(
+          "efficiency must lie above 0 and not above 1, was " + efficiency);
+    }
+    if (inertiaKgM2 <= 0 || accelerationMPerS2 <= 0) {
+      throw new IllegalArgumentException("inertia and acceleration must be positive");
+    }
     for (int i = 1; i < power.size(); i++) {
       if (!(power.get(i).speedRpm() > power.get(i - 1).speedRpm())) {
         throw new IllegalArgumentException("power curve must rise in speed");
@@ -38,9 +63,14 @@ public record Machine(
     }
   }
 
+  /** Power that arrives at the cutter at a speed, W; NaN without a curve. */
+  public double powerAtCutterW(double speedRpm) {
+    return efficiency * powerAtW(speedRpm);
+  }
+
   /**
-   * Power that the spindle can give at a speed, W: straight lines between the points, constant
-   * torque below the first, constant power above the last; NaN without a curve.
+   * Power that the curve gives at a speed, W: straight lines between the points, constant torque
+   * below the first, constant power above the last; NaN without a curve.
    */
   public double powerAtW(double speedRpm) {
     if (power.isEmpty()) {

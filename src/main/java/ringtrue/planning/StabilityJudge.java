@@ -1,11 +1,14 @@
 package ringtrue.planning;
 
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import ringtrue.dynamics.Progress;
 import ringtrue.stability.CuttingProcess;
+import ringtrue.stability.InputSpread;
 import ringtrue.stability.Lobes;
 import ringtrue.stability.LobesRequest;
+import ringtrue.stability.QuickLook;
 import ringtrue.stability.StabilityMap;
 import ringtrue.stability.Tool;
 
@@ -34,26 +37,107 @@ public interface StabilityJudge {
     return limits(process, speedsRpm, maxM, progress);
   }
 
-  /** The stability lobes, by the best method there is for the cut, down to the flutes' length. */
-  static StabilityJudge lobes() {
-    return new StabilityJudge() {
-      @Override
-      public StabilityMap limits(
-          CuttingProcess process, List<Double> speedsRpm, double maxM, Progress progress) {
-        return Lobes.compute(process, request(process, speedsRpm, maxM), progress);
-      }
-
-      @Override
-      public StabilityMap firstLimits(
-          CuttingProcess process, List<Double> speedsRpm, double maxM, Progress progress) {
-        return Lobes.firstLimits(process, request(process, speedsRpm, maxM), progress);
-      }
-    };
+  /** The cut as the quick answers below see it: modes in place of responses as measured. */
+  default CuttingProcess searched(CuttingProcess process) {
+    return process;
   }
 
-  private static LobesRequest request(CuttingProcess process, List<Double> speedsRpm, double maxM) {
-    double flutes = process.tool().map(Tool::fluteLengthM).orElse(Double.NaN);
-    double to = flutes < maxM ? flutes : maxM;
-    return new LobesRequest(StabilityMap.Over.DEPTH, Optional.empty(), speedsRpm, to, List.of());
+  /**
+   * First limits, quickly.
+   *
+   * @return first loss of stability at each speed, m; {@code maxM} or the end of the search if none
+   */
+  default double[] firstLimitsM(CuttingProcess process, double[] speedsRpm, double maxM) {
+    return firstLimits(process, Arrays.stream(speedsRpm).boxed().toList(), maxM, Progress.NONE)
+        .lines()
+        .stream()
+        .mapToDouble(StabilityMap.Line::limitM)
+        .toArray();
+  }
+
+  /**
+   * The deepest stable one of some depths at each speed, roughly and quickly.
+   *
+   * @param ladderM depths, m, rising
+   * @return depths of the ladder, m; 0 where not even the first is stable
+   */
+  default double[] deepest(
+      CuttingProcess process, double[] speedsRpm, double[] ladderM, Progress progress) {
+    double[] limit = firstLimitsM(process, speedsRpm, ladderM[ladderM.length - 1]);
+    return Arrays.stream(limit)
+        .map(l -> Arrays.stream(ladderM).filter(d -> d <= l).max().orElse(0))
+        .toArray();
+  }
+
+  /** Whether a depth is stable at some speeds. */
+  default boolean[] stable(CuttingProcess process, double[] speedsRpm, double depthM) {
+    double[] limit = firstLimitsM(process, speedsRpm, depthM);
+    boolean[] stable = new boolean[limit.length];
+    for (int i = 0; i < limit.length; i++) {
+      stable[i] = limit[i] >= depthM;
+    }
+    return stable;
+  }
+
+  /** Chance that the cut is stable, its inputs drawn; NaN where that is unknown. */
+  default double chance(CuttingProcess process, InputSpread spread, int samples, long seed) {
+    return Double.NaN;
+  }
+
+  /** The stability lobes, by the best method there is for the cut, down to the flutes' length. */
+  static StabilityJudge lobes() {
+    return new LobesJudge();
+  }
+
+  /** The lobes. */
+  class LobesJudge implements StabilityJudge {
+    /** A judge by the lobes. */
+    protected LobesJudge() {}
+
+    @Override
+    public StabilityMap limits(
+        CuttingProcess process, List<Double> speedsRpm, double maxM, Progress progress) {
+      return Lobes.compute(process, request(process, speedsRpm, maxM), progress);
+    }
+
+    @Override
+    public StabilityMap firstLimits(
+        CuttingProcess process, List<Double> speedsRpm, double maxM, Progress progress) {
+      return Lobes.firstLimits(process, request(process, speedsRpm, maxM), progress);
+    }
+
+    @Override
+    public double[] firstLimitsM(CuttingProcess process, double[] speedsRpm, double maxM) {
+      return new QuickLook(process, end(process, maxM)).firstLimitsM(speedsRpm);
+    }
+
+    @Override
+    public double[] deepest(
+        CuttingProcess process, double[] speedsRpm, double[] ladderM, Progress progress) {
+      double end = ladderM[ladderM.length - 1];
+      return new QuickLook(process, end).deepest(speedsRpm, ladderM, progress);
+    }
+
+    @Override
+    public boolean[] stable(CuttingProcess process, double[] speedsRpm, double depthM) {
+      return new QuickLook(process, depthM).stable(speedsRpm, depthM);
+    }
+
+    @Override
+    public double chance(CuttingProcess process, InputSpread spread, int samples, long seed) {
+      return QuickLook.chance(
+          process, spread, process.speedRpm(), process.engagement().axialM(), samples, seed);
+    }
+
+    private static double end(CuttingProcess process, double maxM) {
+      double flutes = process.tool().map(Tool::fluteLengthM).orElse(Double.NaN);
+      return flutes < maxM ? flutes : maxM;
+    }
+
+    private static LobesRequest request(
+        CuttingProcess process, List<Double> speedsRpm, double maxM) {
+      return new LobesRequest(
+          StabilityMap.Over.DEPTH, Optional.empty(), speedsRpm, end(process, maxM), List.of());
+    }
   }
 }

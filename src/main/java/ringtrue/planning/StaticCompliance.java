@@ -4,19 +4,24 @@ import java.util.List;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
+import ringtrue.dynamics.ModeTable;
+import ringtrue.dynamics.OppositeMode;
 import ringtrue.dynamics.Receptance;
 import ringtrue.dynamics.Residual;
 
 /**
  * How much a direction gives under a steady force: modes add 1/k and the residual its compliance; a
- * measured response counts with the real part at the low end of its band.
+ * measured response counts with the real part at the low end of its band, a table of modes over
+ * spindle speed with its modes at standstill.
  *
  * @param metrePerNewton sum over tool and workpiece, m/N
  * @param measured whether a measured response was used, whose low end is not quite static
  */
 record StaticCompliance(double metrePerNewton, boolean measured) {
 
-  /** Sum over what gives in one direction; nothing gives in an empty list. */
+  /**
+   * Sum over what gives in one direction; nothing gives in an empty list. May be negative across.
+   */
   static StaticCompliance of(List<Receptance> direction) {
     double sum = 0;
     boolean measured = false;
@@ -35,6 +40,12 @@ record StaticCompliance(double metrePerNewton, boolean measured) {
     }
     if (part instanceof Mode mode) {
       return 1 / mode.stiffnessNPerM();
+    }
+    if (part instanceof OppositeMode opposite) {
+      return -1 / opposite.mode().stiffnessNPerM();
+    }
+    if (part instanceof ModeTable table) {
+      return of(table.atSpeed(0));
     }
     if (part instanceof Residual residual) {
       return residual.upperMPerN();
@@ -57,6 +68,6 @@ record StaticCompliance(double metrePerNewton, boolean measured) {
     for (int i = first; i < last; i++) {
       sum += response.real(i);
     }
-    return Math.abs(sum / (last - first));
+    return sum / (last - first);
   }
 }

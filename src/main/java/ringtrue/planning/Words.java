@@ -12,6 +12,18 @@ record Words(boolean inches) {
         : String.format(Locale.ROOT, m < 0.9995e-3 ? "%.3f mm" : "%.2f mm", m * 1e3);
   }
 
+  /** A small length, in micrometres or ten-thousandths of an inch. */
+  String small(double m) {
+    return inches
+        ? String.format(Locale.ROOT, "%.4f in", m / 0.0254)
+        : String.format(Locale.ROOT, m < 9.95e-6 ? "%.1f um" : "%.0f um", m * 1e6);
+  }
+
+  /** The same with its sign. */
+  String signed(double m) {
+    return (m < 0 ? "-" : "+") + small(Math.abs(m));
+  }
+
   /** A feed rate. */
   String feed(double mPerS) {
     return inches
@@ -42,6 +54,18 @@ record Words(boolean inches) {
 
   static String force(double n) {
     return String.format(Locale.ROOT, n < 10 ? "%.1f N" : "%.0f N", n);
+  }
+
+  static String stiffness(double nPerM) {
+    return String.format(Locale.ROOT, "%.3g N/um", nPerM / 1e6);
+  }
+
+  static String work(double joule) {
+    return String.format(Locale.ROOT, "%.2g J", joule);
+  }
+
+  static String finePercent(double fraction) {
+    return String.format(Locale.ROOT, "%.2g %%", 100 * fraction);
   }
 
   static String speed(double rpm) {

@@ -2,6 +2,7 @@ package ringtrue.report;
 
 import java.util.List;
 import java.util.Locale;
+import java.util.function.BiFunction;
 import ringtrue.acquisition.TapRecording;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ResponseForm;
@@ -10,6 +11,8 @@ import ringtrue.fitting.FittedResponse;
 import ringtrue.fitting.SetUpComparison;
 import ringtrue.library.Cut;
 import ringtrue.library.DecayMeasurement;
+import ringtrue.planning.CutPlan;
+import ringtrue.planning.Sweep;
 import ringtrue.signal.AveragedResponse;
 import ringtrue.signal.KnownMass;
 import ringtrue.signal.Tap;
@@ -119,6 +122,21 @@ public final class Drawings {
   public static Picture lobes(
       StabilityMap map, Cut cut, LengthUnit unit, List<OutcomeMark> outcomes) {
     return new LobesPicture(map, cut, unit, outcomes).picture();
+  }
+
+  /**
+   * Every limit of a plan as a bar with numbers and words, and the better cuts.
+   *
+   * @param shown writes a number with its SI unit the way people read it
+   */
+  public static Picture plan(
+      CutPlan plan, Cut cut, LengthUnit unit, BiFunction<Double, String, String> shown) {
+    return new PlanPicture(plan, cut, unit, shown).picture();
+  }
+
+  /** Every limit of a cut against one thing that is varied. */
+  public static Picture sweep(Sweep sweep, Cut cut, LengthUnit unit) {
+    return new SweepPicture(sweep, cut, unit).picture();
   }
 
   /** One tap's free decay with the fitted modes over it, where no force was measured. */

@@ -271,6 +271,33 @@ final class PeriodicMap {
         : section(rpm, extra, tolerance, () -> {}, new ArrayList<>()).firstLimitM(grid);
   }
 
+  /** Whether a single point is stable, with the nodes of the rule; any thread may ask. */
+  boolean stable(double rpm, double lengthM) {
+    if (!width && lengthM > maxM * (1 + 1e-9)) {
+      return false; // flutes of different helix would have met
+    }
+    if (modes.rigid()) {
+      return true;
+    }
+    return isBeyond(rpm)
+        ? new ZeroOrderLobes()
+            .compute(
+                alike(),
+                new LobesRequest(
+                    width ? Over.WIDTH : Over.DEPTH,
+                    java.util.Optional.empty(),
+                    List.of(),
+                    maxM,
+                    List.of(new AtPoint(rpm, lengthM))),
+                Progress.NONE)
+            .at()
+            .get(0)
+            .stable()
+        : section(rpm, extra, PeriodicSection.EXACT, () -> {}, new ArrayList<>())
+            .rough(lengthM)
+            .stable();
+  }
+
   /** The step that is nowhere longer than the whole length over so many, as measured. */
   private double smallest(int steps) {
     if (!width) {

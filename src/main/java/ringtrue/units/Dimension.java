@@ -15,6 +15,7 @@ public enum Dimension {
   FORCE_PER_LENGTH("force per length", "N/m", "18 N/mm", 1, 0, -2, 0, 0),
   POWER("power", "W", "2.2 kW", 1, 2, -3, 0, 0),
   TORQUE("torque", "N m", "0.9 Nm", 1, 2, -2, 0, 0),
+  MOMENT_OF_INERTIA("moment of inertia", "kg m^2", "2e-4 kg m^2", 1, 2, 0, 0, 0),
   VELOCITY("velocity", "m/s", "5 m/min", 0, 1, -1, 0, 0),
   ACCELERATION("acceleration", "m/s^2", "9.81 m/s^2", 0, 1, -2, 0, 0),
   VOLTAGE("voltage", "V", "1.0 V", 0, 0, 0, 1, 0),
