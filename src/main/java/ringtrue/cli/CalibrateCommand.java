@@ -17,9 +17,8 @@ import ringtrue.library.InputProfile;
 import ringtrue.library.InputProfileFile;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
-import ringtrue.library.SafeFile;
-import ringtrue.report.CalibrationPicture;
-import ringtrue.report.Pictures;
+import ringtrue.report.Drawings;
+import ringtrue.report.Picture;
 import ringtrue.signal.AveragedResponse;
 import ringtrue.signal.KnownMass;
 import ringtrue.signal.KnownVoltage;
@@ -274,7 +273,7 @@ final class CalibrateCommand extends Command {
   }
 
   private Integer byMass() {
-    requireEnding("--png", png, ".png");
+    requireEnding("--png", png, Picture.endings());
     requireOthers(file, png);
     mayWrite(png);
     double massKg = Options.positive("--mass", mass, Dimension.MASS);
@@ -296,13 +295,7 @@ final class CalibrateCommand extends Command {
     } catch (BadInputException e) {
       throw Places.named(file, e);
     }
-    if (png != null) {
-      SafeFile.write(
-          png,
-          overwrite,
-          o -> Pictures.writePng(CalibrationPicture.of(averaged.response(), found), o));
-      wrote(png);
-    }
+    draw(png, () -> Drawings.calibration(averaged.response(), found), 1);
     List<String> remarks = new ArrayList<>(averaged.response().origin().remarks());
     remarks.addAll(found.remarks());
     if (sensorKg == 0) {

@@ -7,11 +7,13 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.Callable;
+import java.util.function.Supplier;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Spec;
 import ringtrue.library.SafeFile;
 import ringtrue.report.LengthUnit;
+import ringtrue.report.Picture;
 import ringtrue.units.BadInputException;
 
 /** What the commands have in common. */
@@ -91,6 +93,19 @@ abstract class Command implements Callable<Integer> {
       } catch (IOException e) {
         // what cannot be compared will be complained of when it is read
       }
+    }
+  }
+
+  /**
+   * Draws into a file, as vector graphics where its name ends in .svg or .pdf.
+   *
+   * @param file where to; null for nowhere
+   * @param scale pixels for each one of the usual picture
+   */
+  void draw(Path file, Supplier<Picture> picture, double scale) {
+    if (file != null) {
+      SafeFile.write(file, overwrite, out -> picture.get().write(file, scale, out));
+      wrote(file);
     }
   }
 

@@ -14,7 +14,15 @@ import ringtrue.report.LengthUnit;
 
 /** What commands on a cut file have in common. */
 abstract class CutCommand extends Command {
-  @Parameters(paramLabel = "CUT.json", description = "a cut file (ringtrue-cut/1)")
+  @Parameters(
+      arity = "1..*",
+      paramLabel = "CUT.json",
+      description = "cut files (ringtrue-cut/1); several are done one by one")
+  private List<String> named;
+
+  private List<Path> files;
+
+  /** The file, where it is the only one. */
   Path file;
 
   @Option(
@@ -30,22 +38,37 @@ abstract class CutCommand extends Command {
           "your own materials (CSV) or machines (JSON), before the bundled ones; repeatable")
   List<Path> catalogueFiles = new ArrayList<>();
 
+  /** The files that were named, * and ? looked up. */
+  List<Path> files() {
+    if (files == null) {
+      files = Batch.files(named);
+      file = files.get(0);
+    }
+    return files;
+  }
+
   LengthUnit unit() {
     return lengthUnit(units);
   }
 
   Cut readCut(Progress progress) {
-    return CutFile.read(file, catalogue(catalogueFiles), progress);
+    return readCut(file, progress);
+  }
+
+  Cut readCut(Path from, Progress progress) {
+    return CutFile.read(from, catalogue(catalogueFiles), progress);
   }
 
   /** The bundled rows, the user's own folder over them, the named files over those. */
   static Catalogue catalogue(List<Path> named) {
-    List<Path> files = new ArrayList<>();
-    Path own = UserFolder.catalogue();
-    if (Files.isDirectory(own)) {
-      files.addAll(UserFolder.filesIn(own));
-    }
+    List<Path> files = new ArrayList<>(ownCatalogueFiles());
     files.addAll(named);
     return Catalogue.with(files);
+  }
+
+  /** Files in the user's own folder. */
+  static List<Path> ownCatalogueFiles() {
+    Path own = UserFolder.catalogue();
+    return Files.isDirectory(own) ? UserFolder.filesIn(own) : List.of();
   }
 }

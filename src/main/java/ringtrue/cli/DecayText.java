@@ -5,7 +5,9 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import ringtrue.acquisition.TapRecording;
+import ringtrue.dynamics.Progress;
 import ringtrue.fitting.DecayMode;
 import ringtrue.fitting.DecayModes;
 import ringtrue.fitting.FitSettings;
@@ -15,8 +17,7 @@ import ringtrue.library.MeasurementFile;
 import ringtrue.library.ModesCsv;
 import ringtrue.library.ResponseFile;
 import ringtrue.library.SafeFile;
-import ringtrue.report.DecayPicture;
-import ringtrue.report.Pictures;
+import ringtrue.report.Drawings;
 import ringtrue.signal.DecayTap;
 import ringtrue.units.BadInputException;
 
@@ -45,6 +46,38 @@ final class DecayText {
     return Optional.of(MeasurementFile.read(file)).filter(m -> m.recording().force().isEmpty());
   }
 
+  /** Fits it. */
+  static DecayText of(
+      Command command, Measurement measurement, FitSettings settings, Progress progress) {
+    return new DecayText(
+        command, measurement.recording(), DecayMeasurement.of(measurement, settings, progress));
+  }
+
+  /** Writes what was asked for; null for what was not. */
+  void write(Path csv, Path png) {
+    if (csv != null) {
+      SafeFile.writeText(csv, command.overwrite, csv());
+      command.wrote(csv);
+    }
+    command.draw(png, () -> Drawings.decay(recording, measured), 1);
+  }
+
+  List<String> remarks() {
+    return measured.remarks();
+  }
+
+  /** Frequencies and damping in a few words. */
+  String inWords() {
+    return measured.modes().modes().isEmpty()
+        ? "no mode; no force measured"
+        : measured.modes().modes().stream()
+            .map(
+                m ->
+                    String.format(
+                        Locale.ROOT, "%.1f (%.2f)", m.frequencyHz(), 100 * m.dampingRatio()))
+            .collect(Collectors.joining("; ", "", "; no force measured"));
+  }
+
   /** Fits and shows it. */
   static Integer show(
       Command command,
@@ -53,30 +86,19 @@ final class DecayText {
       FitSettings settings,
       Path csv,
       Path png) {
-    DecayMeasurement measured;
+    DecayText text;
     try (TerminalProgress progress = new TerminalProgress(command.err())) {
-      measured = DecayMeasurement.of(measurement, settings, progress);
+      text = of(command, measurement, settings, progress);
     } catch (BadInputException e) {
       throw Places.named(file, e);
     }
-    DecayText text = new DecayText(command, measurement.recording(), measured);
-    if (csv != null) {
-      SafeFile.writeText(csv, command.overwrite, text.csv());
-      command.wrote(csv);
-    }
-    if (png != null) {
-      SafeFile.write(
-          png,
-          command.overwrite,
-          o -> Pictures.writePng(DecayPicture.of(measurement.recording(), measured), o));
-      command.wrote(png);
-    }
+    text.write(csv, png);
     if (command.json) {
       JsonOut.write(command.out(), text::json);
     } else {
       text.print();
     }
-    command.remarks(measured.remarks());
+    command.remarks(text.remarks());
     return Ringtrue.DONE;
   }
 
@@ -167,7 +189,7 @@ final class DecayText {
             .toList());
   }
 
-  private void json(JsonOut o) {
+  void json(JsonOut o) {
     DecayModes modes = measured.modes();
     o.objects("modes", modes.modes(), DecayText::mode);
     o.object("residual", r -> r.put("upperMPerN", Double.NaN).put("lowerPerKg", Double.NaN));

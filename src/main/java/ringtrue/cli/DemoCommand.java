@@ -1,12 +1,12 @@
 package ringtrue.cli;
 
-import java.awt.image.BufferedImage;
-import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.ZonedDateTime;
+import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -14,25 +14,20 @@ import java.util.Optional;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import ringtrue.dynamics.Mode;
-import ringtrue.fitting.FitSettings;
+import ringtrue.dynamics.ResponseForm;
 import ringtrue.fitting.FittedModes;
-import ringtrue.fitting.ModeFitter;
 import ringtrue.library.Catalogue;
 import ringtrue.library.Cut;
-import ringtrue.library.CutFile;
 import ringtrue.library.FrequencyResponseCsv;
-import ringtrue.library.Measurement;
-import ringtrue.library.MeasurementFile;
 import ringtrue.library.SafeFile;
 import ringtrue.planning.CutPlan;
+import ringtrue.report.Drawings;
 import ringtrue.report.LengthUnit;
-import ringtrue.report.Page;
-import ringtrue.report.Pictures;
+import ringtrue.report.Paper;
+import ringtrue.report.Picture;
+import ringtrue.report.Report;
+import ringtrue.report.ReportItem;
 import ringtrue.signal.AveragedResponse;
-import ringtrue.signal.ResponseEstimator;
-import ringtrue.signal.Tap;
-import ringtrue.stability.Lobes;
-import ringtrue.stability.LobesRequest;
 import ringtrue.stability.StabilityMap;
 
 /** {@code demo}: the whole job on the bundled measurements of an invented workshop. */
@@ -73,29 +68,46 @@ final class DemoCommand extends Command {
     Path out = folder == null ? nextFree() : folder;
     Path inputs = out.resolve("measurements");
     List<String> written = new ArrayList<>();
-    Page page = new Page("Ringtrue demo: a two-person workshop");
-    page.paragraph(
-        "A light gantry mill and a small lathe make parts for telescope mounts. Workshop and"
-            + " measurements are invented; a simulated rig made the recordings. Everything below was"
-            + " computed from those recordings.");
-    page.cautions(FIRST_CAUTIONS);
+    List<ReportItem> items = new ArrayList<>();
     copyInputs(inputs);
     try (TerminalProgress progress = new TerminalProgress(err())) {
-      page.heading("Measurements");
+      ReportItems read = new ReportItems(Catalogue.bundled(), List.of(), unit, Optional.empty());
       say("%-14s %5s %16s  %s", "measurement", "taps", "usable Hz", "modes");
       for (String name : MEASUREMENTS) {
-        measurement(name, inputs, out, page, written, progress);
+        ReportItem.Taps item = (ReportItem.Taps) read.of(inputs.resolve(name + ".json"), progress);
+        measurement(name, item, out, written);
+        items.add(item);
       }
-      page.heading("Cuts");
       say("");
       for (String name : CUTS) {
-        cut(name, inputs, out, page, written, unit, progress);
+        ReportItem.Planned item =
+            (ReportItem.Planned) read.of(inputs.resolve(name + ".json"), progress);
+        cut(name, item, out, written, unit);
+        items.add(item);
       }
     }
+    Report report =
+        new Report(
+            "Ringtrue demo: a two-person workshop",
+            "the demo",
+            "A light gantry mill and a small lathe make parts for telescope mounts. Workshop and"
+                + " measurements are invented; a simulated rig made the recordings. Everything below was"
+                + " computed from those recordings.",
+            ZonedDateTime.now().truncatedTo(ChronoUnit.MINUTES),
+            unit,
+            items,
+            Ringtrue.version(),
+            ReportCommand.java(),
+            List.of("ringtrue demo --units " + unit.symbol()));
     Path pageFile = out.resolve("report.html");
-    SafeFile.writeText(pageFile, overwrite, page.html());
+    for (String name : List.of("report.html", "report.pdf")) {
+      byte[] page =
+          ReportCommand.content(
+              report, out.resolve(name), unit == LengthUnit.INCH ? Paper.LETTER : Paper.A4);
+      SafeFile.write(out.resolve(name), overwrite, o -> o.write(page));
+    }
     say("");
-    say("%d results in %s; open %s", written.size() + 1, out, pageFile);
+    say("%d results in %s; open %s", written.size() + 2, out, pageFile);
     say("Cautions: %s", String.join(" ", FIRST_CAUTIONS));
     if (json) {
       JsonOut.write(
@@ -145,37 +157,19 @@ final class DemoCommand extends Command {
     }
   }
 
-  private void measurement(
-      String name,
-      Path inputs,
-      Path out,
-      Page page,
-      List<String> written,
-      TerminalProgress progress) {
-    Measurement measurement = MeasurementFile.read(inputs.resolve(name + ".json"));
-    AveragedResponse averaged =
-        ResponseEstimator.estimate(measurement.recording(), measurement.processing(), progress);
-    FittedModes fitted = ModeFitter.fit(averaged.response(), FitSettings.AUTOMATIC, progress);
-    List<String> remarks = new ArrayList<>(averaged.response().origin().remarks());
+  private void measurement(String name, ReportItem.Taps item, Path out, List<String> written) {
+    AveragedResponse averaged = item.averaged();
+    FittedModes fitted = item.modes().result().orElseThrow();
     text(out, name + "-frf.csv", FrequencyResponseCsv.toText(averaged.response()), written);
     text(out, name + "-frf.json", JsonOut.text(o -> FrfCommand.toJson(o, averaged)), written);
-    remarks.addAll(fitted.remarks());
     text(
-        out, name + "-modes.json", JsonOut.text(o -> ModesJson.modes(o, fitted, remarks)), written);
+        out,
+        name + "-modes.json",
+        JsonOut.text(o -> ModesJson.modes(o, fitted, item.remarks())),
+        written);
     text(out, name + "-modes.csv", ModesText.csv(fitted), written);
-    byte[] frf = picture(out, name + "-frf.png", Pictures.response(averaged), written);
-    byte[] fit =
-        picture(out, name + "-modes.png", Pictures.modes(averaged.response(), fitted), written);
-
-    page.smallHeading(measurement.recording().name());
-    page.table("Taps", List.of("tap", "peak N", "verdict", "reason"), tapRows(averaged.taps()));
-    page.picture(frf, "frequency response of " + name);
-    page.table(
-        "Modes",
-        List.of("frequency Hz", "± Hz", "damping %", "± %", "stiffness N/um", "± N/um"),
-        fitted.model().modes().stream().map(DemoCommand::modeRow).toList());
-    page.picture(fit, "fitted modes over the response of " + name);
-    page.list(remarks);
+    picture(out, name + "-frf.png", Drawings.response(averaged, ResponseForm.RECEPTANCE), written);
+    picture(out, name + "-modes.png", Drawings.modes(averaged.response(), fitted), written);
     StringBuilder modes = new StringBuilder();
     for (Mode mode : fitted.model().modes()) {
       modes.append(
@@ -199,52 +193,11 @@ final class DemoCommand extends Command {
         modes);
   }
 
-  private static List<List<String>> tapRows(List<Tap> taps) {
-    return taps.stream()
-        .map(
-            t ->
-                List.of(
-                    Integer.toString(t.number()),
-                    number("%.1f", t.peakForceN()),
-                    t.verdict().word(),
-                    t.reason()))
-        .toList();
-  }
-
-  private static List<String> modeRow(Mode m) {
-    return List.of(
-        number("%.2f", m.frequencyHz()),
-        number("%.2g", m.frequencyHzSigma()),
-        number("%.3f", m.dampingRatio() * 100),
-        number("%.2g", m.dampingRatioSigma() * 100),
-        number("%.4g", m.stiffnessNPerM() / 1e6),
-        number("%.2g", m.stiffnessNPerMSigma() / 1e6));
-  }
-
-  private static String number(String format, double value) {
-    return Double.isNaN(value) ? "" : String.format(Locale.ROOT, format, value);
-  }
-
   private void cut(
-      String name,
-      Path inputs,
-      Path out,
-      Page page,
-      List<String> written,
-      LengthUnit unit,
-      TerminalProgress progress) {
-    Cut cut = CutFile.read(inputs.resolve(name + ".json"), Catalogue.bundled(), progress);
-    StabilityMap map =
-        Lobes.compute(
-            cut.process(),
-            new LobesRequest(
-                StabilityMap.Over.DEPTH,
-                Optional.empty(),
-                LobesCommand.range(cut),
-                Double.NaN,
-                List.of()),
-            progress);
-    CutPlan plan = Plans.of(cut, unit, progress);
+      String name, ReportItem.Planned item, Path out, List<String> written, LengthUnit unit) {
+    Cut cut = item.cut();
+    StabilityMap map = item.map().result().orElseThrow();
+    CutPlan plan = item.plan().result().orElseThrow();
     text(out, name + "-lobes.csv", LobesCommand.toCsv(map), written);
     text(
         out,
@@ -256,35 +209,7 @@ final class DemoCommand extends Command {
         name + "-plan.json",
         JsonOut.text(o -> PlanCommand.toJson(o, plan, plan.remarks())),
         written);
-    byte[] lobes = picture(out, name + "-lobes.png", Pictures.lobes(map, cut, unit), written);
-
-    page.smallHeading(cut.name());
-    page.paragraph("Verdict: " + PlanCommand.sentence(plan) + ".");
-    page.picture(lobes, "stability lobes of " + cut.name());
-    page.table(
-        "Limits",
-        List.of("limit", "this cut", "allowed", "inside", "because"),
-        plan.limits().stream()
-            .map(
-                l ->
-                    List.of(
-                        l.name(),
-                        PlanCommand.shown(l.value(), l.unit(), unit),
-                        PlanCommand.shown(l.limit(), l.unit(), unit),
-                        l.ok() ? "yes" : "NO",
-                        l.because()))
-            .toList());
-    if (!plan.suggestions().isEmpty()) {
-      page.table(
-          "Better cuts",
-          List.of("rpm", "radial", "axial", "per tooth", "removal", "why"),
-          plan.suggestions().stream().map(s -> suggestionRow(s, unit)).toList());
-    }
-    page.cautions(plan.cautions());
-    List<String> remarks = new ArrayList<>(cut.remarks());
-    remarks.addAll(map.remarks());
-    remarks.addAll(plan.remarks());
-    page.list(remarks.stream().distinct().toList());
+    picture(out, name + "-lobes.png", Drawings.lobes(map, cut, unit), written);
     say("%s: %s", cut.name(), PlanCommand.sentence(plan));
     plan.suggestions().stream()
         .limit(1)
@@ -299,30 +224,13 @@ final class DemoCommand extends Command {
                     s.because()));
   }
 
-  private static List<String> suggestionRow(CutPlan.Suggestion s, LengthUnit unit) {
-    return List.of(
-        number("%.0f", s.speedRpm()),
-        Double.isNaN(s.radialM()) ? "" : unit.length(s.radialM()),
-        unit.length(s.axialM()),
-        unit.length(s.feedPerToothM()),
-        unit.removal(s.removalM3PerS()),
-        s.because());
-  }
-
   private void text(Path out, String name, String text, List<String> written) {
     SafeFile.writeText(out.resolve(name), overwrite, text);
     written.add(name);
   }
 
-  private byte[] picture(Path out, String name, BufferedImage picture, List<String> written) {
-    try {
-      ByteArrayOutputStream png = new ByteArrayOutputStream();
-      Pictures.writePng(picture, png);
-      SafeFile.write(out.resolve(name), overwrite, png::writeTo);
-      written.add(name);
-      return png.toByteArray();
-    } catch (IOException e) {
-      throw new UncheckedIOException(e);
-    }
+  private void picture(Path out, String name, Picture picture, List<String> written) {
+    SafeFile.write(out.resolve(name), overwrite, o -> picture.write(out.resolve(name), 1, o));
+    written.add(name);
   }
 }

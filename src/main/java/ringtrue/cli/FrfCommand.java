@@ -1,19 +1,20 @@
 package ringtrue.cli;
 
-import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.dynamics.Progress;
 import ringtrue.dynamics.ResponseForm;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
 import ringtrue.library.ResponseFile;
 import ringtrue.library.SafeFile;
-import ringtrue.report.Pictures;
+import ringtrue.report.Drawings;
+import ringtrue.report.Picture;
 import ringtrue.signal.AveragedResponse;
 import ringtrue.signal.ResponseEstimator;
 import ringtrue.signal.Tap;
@@ -27,14 +28,14 @@ import ringtrue.units.BadInputException;
     footer = {
       "",
       "Example: ringtrue frf tip-x.json --out tip-x.csv --png tip-x.png",
-      "With several measurements, --out and --png name folders."
+      "--png also takes FILE.svg and FILE.pdf. With several measurements, --out and --png name folders."
     })
 final class FrfCommand extends Command {
   @Parameters(
       arity = "1..*",
       paramLabel = "MEASUREMENT.json",
       description = "measurement files (ringtrue-measurement/1)")
-  private List<Path> files;
+  private List<String> named;
 
   @Option(
       names = "--out",
@@ -64,87 +65,71 @@ final class FrfCommand extends Command {
   @Override
   public Integer call() {
     form();
-    if (files.size() == 1) {
-      requireEnding("--out", csv, ".csv", ".txt", ".unv", ".uff");
-      requireEnding("--png", png, ".png");
-      requireOthers(files.get(0), csv, png);
-      mayWrite(csv, png);
-      AveragedResponse response = estimate(files.get(0));
-      write(response, csv, png);
-      if (json) {
-        JsonOut.write(out(), o -> toJson(o, response));
-      } else {
-        print(response);
-      }
-      remarks(response.response().origin().remarks());
-      return Ringtrue.DONE;
+    List<Path> files = Batch.files(named);
+    if (files.size() > 1) {
+      return many(files);
     }
-    return many();
-  }
-
-  private Integer many() {
-    for (Path folder : new Path[] {csv, png}) {
-      if (folder != null && Files.exists(folder) && !Files.isDirectory(folder)) {
-        throw new BadInputException(
-            folder + ": is a file; with several measurements --out and --png name folders");
-      }
-    }
-    record Done(Path file, AveragedResponse response, String problem) {}
-    List<Done> all = new ArrayList<>();
-    for (Path file : files) {
-      try {
-        String name = file.getFileName().toString().replaceAll("\\.json$", "");
-        Path csvFile = csv == null ? null : csv.resolve(name + ".csv");
-        Path pngFile = png == null ? null : png.resolve(name + ".png");
-        mayWrite(csvFile, pngFile);
-        AveragedResponse response = estimate(file);
-        write(response, csvFile, pngFile);
-        all.add(new Done(file, response, ""));
-      } catch (BadInputException e) {
-        all.add(new Done(file, null, e.getMessage()));
-      }
-    }
-    List<Done> failed = all.stream().filter(d -> d.response == null).toList();
-    if (json) {
-      JsonOut.write(
-          out(),
-          o ->
-              o.objects(
-                  "measurements",
-                  all,
-                  (item, d) -> {
-                    item.put("file", d.file.toString());
-                    if (d.response == null) {
-                      item.put("problem", d.problem);
-                    } else {
-                      toJson(item, d.response);
-                    }
-                  }));
-    } else {
-      say("%-40s %6s %9s %9s", "measurement", "taps", "from Hz", "to Hz");
-      for (Done d : all) {
-        if (d.response != null) {
-          FrequencyResponse.Origin origin = d.response.response().origin();
-          say(
-              "%-40s %6d %9.1f %9.1f",
-              d.file.getFileName(), origin.averages(), origin.bandLowHz(), origin.bandHighHz());
-        }
-      }
-    }
-    for (Done d : failed) {
-      err().println("ringtrue: " + d.problem);
-    }
-    return failed.isEmpty() ? Ringtrue.DONE : Ringtrue.BAD_INPUT;
-  }
-
-  private AveragedResponse estimate(Path file) {
-    Measurement measurement = MeasurementFile.read(file);
+    Path file = files.get(0);
+    requireEnding("--out", csv, ".csv", ".txt", ".unv", ".uff");
+    requireEnding("--png", png, Picture.endings());
+    requireOthers(file, csv, png);
+    mayWrite(csv, png);
+    AveragedResponse response;
     try (TerminalProgress progress = new TerminalProgress(err())) {
-      return ResponseEstimator.estimate(
-          measurement.recording(), measurement.processing(), progress);
+      response = estimate(file, progress);
     } catch (BadInputException e) {
       throw Places.named(file, e);
     }
+    write(response, csv, png);
+    if (json) {
+      JsonOut.write(out(), o -> toJson(o, response));
+    } else {
+      print(response);
+    }
+    remarks(response.response().origin().remarks());
+    return Ringtrue.DONE;
+  }
+
+  /** Each file by itself. */
+  private Integer many(List<Path> files) {
+    Batch.requireFolder("--out", csv);
+    Batch.requireFolder("--png", png);
+    List<Path> tables = Batch.outputs(csv, files, ".csv");
+    List<Path> pictures = Batch.outputs(png, files, ".png");
+    Batch<AveragedResponse> batch =
+        Batch.run(
+            files,
+            err(),
+            (file, number, progress) -> {
+              requireOthers(file, tables.get(number), pictures.get(number));
+              mayWrite(tables.get(number), pictures.get(number));
+              AveragedResponse response = estimate(file, progress);
+              write(response, tables.get(number), pictures.get(number));
+              return response;
+            });
+    if (json) {
+      batch.json(out(), "measurements", FrfCommand::toJson);
+    } else {
+      batch.summary(
+          this,
+          "measurement",
+          "result",
+          r ->
+              String.format(
+                  Locale.ROOT,
+                  "%d of %d taps, usable from %.0f to %.0f Hz",
+                  r.response().origin().averages(),
+                  r.taps().size(),
+                  r.response().origin().bandLowHz(),
+                  r.response().origin().bandHighHz()),
+          r -> r.response().origin().remarks());
+    }
+    return batch.finish(err());
+  }
+
+  private static AveragedResponse estimate(Path file, Progress progress) {
+    Measurement measurement = MeasurementFile.read(file);
+    return ResponseEstimator.estimate(measurement.recording(), measurement.processing(), progress);
   }
 
   private void write(AveragedResponse response, Path csvFile, Path pngFile) {
@@ -153,11 +138,7 @@ final class FrfCommand extends Command {
           csvFile, overwrite, ResponseFile.text(csvFile, response.response(), form()));
       wrote(csvFile);
     }
-    if (pngFile != null) {
-      SafeFile.write(
-          pngFile, overwrite, o -> Pictures.writePng(Pictures.response(response, form()), o));
-      wrote(pngFile);
-    }
+    draw(pngFile, () -> Drawings.response(response, form()), 1);
   }
 
   private void print(AveragedResponse averaged) {

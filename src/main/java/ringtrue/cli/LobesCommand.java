@@ -2,16 +2,20 @@ package ringtrue.cli;
 
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
+import java.util.function.Function;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import ringtrue.dynamics.Progress;
 import ringtrue.library.Cut;
 import ringtrue.library.ModalWay;
 import ringtrue.library.SafeFile;
+import ringtrue.report.Drawings;
 import ringtrue.report.LengthUnit;
-import ringtrue.report.Pictures;
+import ringtrue.report.Picture;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.InputSpread;
 import ringtrue.stability.Lobes;
@@ -31,7 +35,8 @@ import ringtrue.units.Names;
     footer = {
       "",
       "Example: ringtrue lobes cut.json --speeds 6000:24000:50 --png lobes.png",
-      "         ringtrue lobes cut.json --samples 200 --at \"18000 rpm,2.5 mm\""
+      "         ringtrue lobes cut.json --samples 200 --at \"18000 rpm,2.5 mm\"",
+      "--png also takes FILE.svg and FILE.pdf. With several cuts, --csv and --png name folders."
     })
 final class LobesCommand extends CutCommand {
   private static final String FITTED =
@@ -98,12 +103,11 @@ final class LobesCommand extends CutCommand {
       description = "draw the lobes with the cut marked")
   private Path png;
 
+  /** A cut with its lobes. */
+  record Made(Cut cut, StabilityMap map, List<String> remarks) {}
+
   @Override
   public Integer call() {
-    requireEnding("--csv", csv, ".csv", ".txt");
-    requireEnding("--png", png, ".png");
-    requireOthers(file, csv, png);
-    mayWrite(csv, png);
     LengthUnit unit = unit();
     List<LobesRequest.AtPoint> points = at.stream().map(LobesCommand::point).toList();
     StabilityMap.Over what = over();
@@ -114,51 +118,93 @@ final class LobesCommand extends CutCommand {
     }
     Optional<List<Double>> asked =
         Optional.ofNullable(speeds).map(s -> Options.speeds("--speeds", s));
-    Optional<Draws> draws = draws();
-    Cut cut;
-    StabilityMap map;
-    List<String> otherWay = List.of();
+    Optional<Draws> draws = draws(samples, seed);
+    Function<Cut, LobesRequest> request =
+        cut ->
+            new LobesRequest(
+                what, how, asked.orElseGet(() -> range(cut, draws.isPresent())), maxM, points);
+    if (files().size() > 1) {
+      return many(request, draws, unit);
+    }
+    requireEnding("--csv", csv, ".csv", ".txt");
+    requireEnding("--png", png, Picture.endings());
+    requireOthers(file, csv, png);
+    mayWrite(csv, png);
+    Made made;
     try (TerminalProgress progress = new TerminalProgress(err())) {
-      cut = readCut(progress);
-      map =
-          compute(
-              cut,
-              new LobesRequest(
-                  what, how, asked.orElseGet(() -> range(cut, draws.isPresent())), maxM, points),
-              draws,
-              progress);
-      if (how.isEmpty() && ModalWay.needed(cut.process())) {
-        otherWay = List.of(FITTED);
-      } else if (ModalWay.measured(cut.process())) {
-        otherWay = ModalWay.compare(cut.process(), map, progress);
-      }
+      Cut cut = readCut(progress);
+      made = made(cut, request.apply(cut), draws, progress);
     } catch (BadInputException e) {
       throw Places.named(file, e);
     }
-    List<String> remarks = new ArrayList<>(cut.remarks());
-    remarks.addAll(map.remarks());
-    remarks.addAll(otherWay);
-    if (csv != null) {
-      SafeFile.writeText(csv, overwrite, toCsv(map));
-      wrote(csv);
-    }
-    if (png != null) {
-      SafeFile.write(png, overwrite, o -> Pictures.writePng(Pictures.lobes(map, cut, unit), o));
-      wrote(png);
-    }
+    write(made, csv, png, unit);
     if (json) {
-      JsonOut.write(out(), o -> toJson(o, map, remarks));
+      JsonOut.write(out(), o -> toJson(o, made.map, made.remarks));
     } else {
-      LobesText.of(map, cut, unit).forEach(out()::println);
+      LobesText.of(made.map, made.cut, unit).forEach(out()::println);
     }
-    remarks(remarks);
+    remarks(made.remarks);
     return Ringtrue.DONE;
   }
 
-  /** Sets of inputs to draw. */
-  private record Draws(int samples, long seed) {}
+  /** Each file by itself. */
+  private Integer many(
+      Function<Cut, LobesRequest> request, Optional<Draws> draws, LengthUnit unit) {
+    Batch.requireFolder("--csv", csv);
+    Batch.requireFolder("--png", png);
+    List<Path> tables = Batch.outputs(csv, files(), "-lobes.csv");
+    List<Path> pictures = Batch.outputs(png, files(), "-lobes.png");
+    Batch<Made> batch =
+        Batch.run(
+            files(),
+            err(),
+            (each, number, progress) -> {
+              requireOthers(each, tables.get(number), pictures.get(number));
+              mayWrite(tables.get(number), pictures.get(number));
+              Cut cut = readCut(each, progress);
+              Made made = made(cut, request.apply(cut), draws, progress);
+              write(made, tables.get(number), pictures.get(number), unit);
+              return made;
+            });
+    if (json) {
+      batch.json(out(), "cuts", (o, m) -> toJson(o, m.map, m.remarks));
+    } else {
+      batch.summary(this, "cut", "limit", m -> inWords(m.map, unit), Made::remarks);
+    }
+    return batch.finish(err());
+  }
 
-  private Optional<Draws> draws() {
+  private static String inWords(StabilityMap map, LengthUnit unit) {
+    StabilityMap.Line low =
+        map.lines().stream()
+            .min(Comparator.comparingDouble(StabilityMap.Line::limitM))
+            .orElseThrow();
+    StabilityMap.Line high =
+        map.lines().stream()
+            .max(Comparator.comparingDouble(StabilityMap.Line::limitM))
+            .orElseThrow();
+    return String.format(
+        Locale.ROOT,
+        "from %s at %.0f rpm to %s at %.0f rpm (%s)",
+        unit.length(low.limitM()),
+        low.speedRpm(),
+        unit.length(high.limitM()),
+        high.speedRpm(),
+        map.method());
+  }
+
+  private void write(Made made, Path csvFile, Path pngFile, LengthUnit unit) {
+    if (csvFile != null) {
+      SafeFile.writeText(csvFile, overwrite, toCsv(made.map));
+      wrote(csvFile);
+    }
+    draw(pngFile, () -> Drawings.lobes(made.map, made.cut, unit), 1);
+  }
+
+  /** Sets of inputs to draw. */
+  record Draws(int samples, long seed) {}
+
+  static Optional<Draws> draws(String samples, String seed) {
     if (samples == null) {
       if (seed != null) {
         throw new BadInputException("--seed: belongs to --samples; give that as well");
@@ -172,7 +218,19 @@ final class LobesCommand extends CutCommand {
     return Optional.of(new Draws((int) number, from));
   }
 
-  /** The map that was asked for. */
+  /** The map that was asked for, with all that is to be said about it. */
+  static Made made(Cut cut, LobesRequest request, Optional<Draws> draws, Progress progress) {
+    StabilityMap map = compute(cut, request, draws, progress);
+    List<String> remarks = new ArrayList<>(cut.remarks());
+    remarks.addAll(map.remarks());
+    if (request.method().isEmpty() && ModalWay.needed(cut.process())) {
+      remarks.add(FITTED);
+    } else if (ModalWay.measured(cut.process())) {
+      remarks.addAll(ModalWay.compare(cut.process(), map, progress));
+    }
+    return new Made(cut, map, remarks);
+  }
+
   private static StabilityMap compute(
       Cut cut, LobesRequest request, Optional<Draws> draws, Progress progress) {
     CuttingProcess process = cut.process();
@@ -231,7 +289,7 @@ final class LobesCommand extends CutCommand {
     return range(cut, false);
   }
 
-  private static List<Double> range(Cut cut, boolean drawn) {
+  static List<Double> range(Cut cut, boolean drawn) {
     double speed = cut.process().speedRpm();
     double low = cut.machine().minSpeedRpm();
     double high = cut.machine().maxSpeedRpm();

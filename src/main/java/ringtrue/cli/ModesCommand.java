@@ -1,6 +1,5 @@
 package ringtrue.cli;
 
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -11,6 +10,7 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.Mode;
+import ringtrue.dynamics.Progress;
 import ringtrue.fitting.FitSettings;
 import ringtrue.fitting.FittedModes;
 import ringtrue.fitting.FittedResponse;
@@ -26,7 +26,8 @@ import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
 import ringtrue.library.ResponseFile;
 import ringtrue.library.SafeFile;
-import ringtrue.report.Pictures;
+import ringtrue.report.Drawings;
+import ringtrue.report.Picture;
 import ringtrue.signal.ResponseEstimator;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Dimension;
@@ -40,6 +41,7 @@ import ringtrue.units.Dimension;
       "",
       "Example: ringtrue modes tip-x.json --band 200:4000 --png tip-x-modes.png",
       "Did anything change: ringtrue modes tip-x.json --against tip-x-in-march.json",
+      "--png and --check-png also take FILE.svg and FILE.pdf.",
       "With several measurements each is fitted by itself; --csv, --png, --check-png name folders."
     })
 final class ModesCommand extends Command {
@@ -55,7 +57,9 @@ final class ModesCommand extends Command {
       paramLabel = "MEASUREMENT.json|FRF.csv|FRF.unv",
       description =
           "measurement files, or frequency responses: CSV or universal files (dataset 58)")
-  private List<Path> files;
+  private List<String> named;
+
+  private List<Path> files = List.of();
 
   @Option(
       names = "--band",
@@ -129,9 +133,13 @@ final class ModesCommand extends Command {
       FittedResponse fitted,
       MeasuredModes measured,
       List<String> remarks,
-      String problem) {
+      DecayText decays) {
 
     void json(JsonOut o, List<String> all) {
+      if (decays != null) {
+        decays.json(o);
+        return;
+      }
       ModesJson.modes(o, fitted.fitted(), all);
       if (measured != null) {
         ModesJson.taps(o, measured);
@@ -143,6 +151,7 @@ final class ModesCommand extends Command {
   public Integer call() {
     FitSettings settings = settings(band, count, picks);
     SetUpScatter clamping = scatter();
+    files = Batch.files(named);
     checkScale();
     checkResample();
     if (together) {
@@ -152,8 +161,8 @@ final class ModesCommand extends Command {
       return many(settings);
     }
     requireEnding("--csv", csv, ".csv", ".txt");
-    requireEnding("--png", png, ".png");
-    requireEnding("--check-png", checkPng, ".png");
+    requireEnding("--png", png, Picture.endings());
+    requireEnding("--check-png", checkPng, Picture.endings());
     if (png != null && png.equals(checkPng)) {
       throw new BadInputException("--check-png: is the same file as --png; choose another name");
     }
@@ -164,7 +173,7 @@ final class ModesCommand extends Command {
       requireNothingThatNeedsForce();
       return DecayText.show(this, files.get(0), decays.get(), settings, csv, png);
     }
-    Done done = fitted(files.get(0), settings);
+    Done done = alone(files.get(0), settings);
     if (against == null) {
       write(done, csv, png, checkPng);
       if (json) {
@@ -177,21 +186,13 @@ final class ModesCommand extends Command {
       remarks(done.remarks);
       return Ringtrue.DONE;
     }
-    return compared(done, fitted(against, settings), clamping);
+    return compared(done, alone(against, settings), clamping);
   }
 
   private Integer compared(Done now, Done before, SetUpScatter clamping) {
     SetUpComparison comparison = SetUpComparer.compare(before.fitted, now.fitted, clamping);
     write(now, csv, null, checkPng);
-    if (png != null) {
-      SafeFile.write(
-          png,
-          overwrite,
-          o ->
-              Pictures.writePng(
-                  Pictures.comparison(before.fitted, now.fitted, comparison, scale), o));
-      wrote(png);
-    }
+    draw(png, () -> Drawings.comparison(before.fitted, now.fitted, comparison), scale);
     List<String> all = new ArrayList<>(now.remarks);
     before.fitted.fitted().remarks().stream()
         .filter(r -> !now.remarks.contains(r))
@@ -218,97 +219,89 @@ final class ModesCommand extends Command {
     if (against != null) {
       throw new BadInputException("--against: compares one measurement, not " + files.size());
     }
-    Path[] places = {csv, png, checkPng};
-    for (Path folder : places) {
-      requireFolder(folder);
-    }
-    List<Done> all = new ArrayList<>();
-    for (int i = 0; i < files.size(); i++) {
-      Path file = files.get(i);
-      try {
-        Path csvFile = in(csv, i, "-modes.csv");
-        Path pngFile = in(png, i, "-modes.png");
-        Path checkFile = in(checkPng, i, "-check.png");
-        Done done = fitted(file, settings);
-        write(done, csvFile, pngFile, checkFile);
-        all.add(done);
-      } catch (BadInputException e) {
-        all.add(new Done(file, null, null, List.of(), e.getMessage()));
-      }
-    }
+    requireFolders();
+    List<Path> tables = Batch.outputs(csv, files, "-modes.csv");
+    List<Path> pictures = Batch.outputs(png, files, "-modes.png");
+    List<Path> checks = Batch.outputs(checkPng, files, "-check.png");
+    Batch<Done> batch =
+        Batch.run(
+            files,
+            err(),
+            (file, number, progress) -> {
+              Path table = tables.get(number);
+              Path picture = pictures.get(number);
+              requireOthers(file, table, picture, checks.get(number));
+              mayWrite(table, picture, checks.get(number));
+              Optional<Measurement> decays = DecayText.withoutForce(file);
+              if (decays.isPresent()) {
+                DecayText text = DecayText.of(this, decays.get(), settings, progress);
+                text.write(table, picture);
+                return new Done(file, null, null, text.remarks(), text);
+              }
+              Done done = fitted(file, settings, progress);
+              write(done, table, picture, checks.get(number));
+              return done;
+            });
     if (json) {
-      JsonOut.write(out(), o -> o.objects("measurements", all, ModesCommand::toJson));
+      batch.json(out(), "measurements", (o, done) -> done.json(o, done.remarks));
     } else {
-      summary(all);
+      batch.summary(
+          this,
+          "measurement",
+          "modes, Hz (damping %, stiffness N/um)",
+          ModesCommand::inWords,
+          Done::remarks);
     }
-    List<Done> failed = all.stream().filter(d -> d.fitted == null).toList();
-    for (Done d : failed) {
-      err().println("ringtrue: " + d.problem);
-    }
-    return failed.isEmpty() ? Ringtrue.DONE : Ringtrue.BAD_INPUT;
+    return batch.finish(err());
   }
 
-  private static void toJson(JsonOut item, Done d) {
-    item.put("file", d.file.toString());
-    if (d.fitted == null) {
-      item.put("problem", d.problem);
-    } else {
-      d.json(item, d.remarks);
+  private static String inWords(Done done) {
+    if (done.decays != null) {
+      return done.decays.inWords();
     }
+    List<Mode> modes = done.fitted.fitted().model().modes();
+    return modes.isEmpty()
+        ? "no mode"
+        : String.join(
+            "; ",
+            modes.stream()
+                .map(
+                    m ->
+                        String.format(
+                            Locale.ROOT,
+                            "%.1f (%.2f, %.3g)",
+                            m.frequencyHz(),
+                            m.dampingRatio() * 100,
+                            m.stiffnessNPerM() / 1e6))
+                .toList());
   }
 
-  private void summary(List<Done> all) {
-    say("%-32s %5s  %s", "measurement", "modes", "Hz (damping %, stiffness N/um)");
-    for (Done d : all) {
-      if (d.fitted != null) {
-        List<Mode> modes = d.fitted.fitted().model().modes();
-        say(
-            "%-32s %5d  %s",
-            d.file.getFileName(),
-            modes.size(),
-            String.join(
-                "; ",
-                modes.stream()
-                    .map(
-                        m ->
-                            String.format(
-                                Locale.ROOT,
-                                "%.1f (%.2f, %.3g)",
-                                m.frequencyHz(),
-                                m.dampingRatio() * 100,
-                                m.stiffnessNPerM() / 1e6))
-                    .toList()));
-      }
-    }
-    List<String> remarks = new ArrayList<>();
-    for (Done d : all) {
-      d.remarks.forEach(r -> remarks.add(d.file.getFileName() + ": " + r));
-    }
-    remarks(remarks);
-  }
-
-  private Done fitted(Path file, FitSettings settings) {
+  private Done alone(Path file, FitSettings settings) {
     try (TerminalProgress progress = new TerminalProgress(err())) {
-      if (ResponseFile.isNameOf(file)) {
-        FrequencyResponse response = read(file);
-        requireDrivingPoint(response.origin().axis());
-        return done(file, response, ModeFitter.fit(response, settings, progress), null);
-      }
-      Measurement measurement = MeasurementFile.read(file);
-      requireDrivingPoint(measurement.recording().axis());
-      MeasuredModes measured =
-          MeasuredModes.of(
-              measurement,
-              settings,
-              Optional.ofNullable(resample).map(n -> new MeasuredModes.Resampling(n, SEED)),
-              progress);
-      return done(file, measured.response().response(), measured.modes(), measured);
+      return fitted(file, settings, progress);
     } catch (BadInputException e) {
       throw Places.named(file, e);
     }
   }
 
-  private static void requireDrivingPoint(String axis) {
+  private Done fitted(Path file, FitSettings settings, Progress progress) {
+    if (ResponseFile.isNameOf(file)) {
+      FrequencyResponse response = read(file);
+      requireDrivingPoint(response.origin().axis());
+      return done(file, response, ModeFitter.fit(response, settings, progress), null);
+    }
+    Measurement measurement = MeasurementFile.read(file);
+    requireDrivingPoint(measurement.recording().axis());
+    MeasuredModes measured =
+        MeasuredModes.of(
+            measurement,
+            settings,
+            Optional.ofNullable(resample).map(n -> new MeasuredModes.Resampling(n, SEED)),
+            progress);
+    return done(file, measured.response().response(), measured.modes(), measured);
+  }
+
+  static void requireDrivingPoint(String axis) {
     if (!GlobalFitter.isDrivingPoint(axis)) {
       throw new BadInputException(
           "axis: \""
@@ -325,7 +318,7 @@ final class ModesCommand extends Command {
     if (measured != null) {
       remarks.addAll(measured.remarks());
     }
-    return new Done(file, new FittedResponse(response, modes), measured, remarks, "");
+    return new Done(file, new FittedResponse(response, modes), measured, remarks, null);
   }
 
   private FrequencyResponse read(Path file) {
@@ -346,9 +339,12 @@ final class ModesCommand extends Command {
     if (files.size() < 2) {
       throw new BadInputException("--together: needs two measurements or more of one structure");
     }
-    Path[] places = {csv, png, checkPng};
-    for (Path folder : places) {
-      requireFolder(folder);
+    requireFolders();
+    List<Path> tables = Batch.outputs(csv, files, "-modes.csv");
+    List<Path> pictures = Batch.outputs(png, files, "-modes.png");
+    List<Path> checks = Batch.outputs(checkPng, files, "-check.png");
+    for (int i = 0; i < files.size(); i++) {
+      mayWrite(tables.get(i), pictures.get(i), checks.get(i));
     }
     if (against != null || resample != null) {
       throw new BadInputException("--together: goes neither with --against nor with --resample");
@@ -368,10 +364,11 @@ final class ModesCommand extends Command {
     for (int i = 0; i < files.size(); i++) {
       FittedModes modes = global.responses().get(i).fitted();
       write(
-          new Done(files.get(i), new FittedResponse(responses.get(i), modes), null, List.of(), ""),
-          in(csv, i, "-modes.csv"),
-          in(png, i, "-modes.png"),
-          in(checkPng, i, "-check.png"));
+          new Done(
+              files.get(i), new FittedResponse(responses.get(i), modes), null, List.of(), null),
+          tables.get(i),
+          pictures.get(i),
+          checks.get(i));
     }
     ModesTogether told = new ModesTogether(files, responses, global);
     if (json) {
@@ -383,28 +380,10 @@ final class ModesCommand extends Command {
     return Ringtrue.DONE;
   }
 
-  /** A file's place in a folder, numbered where two files have the same name. */
-  private Path in(Path folder, int file, String ending) {
-    if (folder == null) {
-      return null;
-    }
-    String name = stem(files.get(file));
-    boolean twice = files.stream().filter(f -> stem(f).equals(name)).count() > 1;
-    Path place = folder.resolve(name + (twice ? "-" + (file + 1) : "") + ending);
-    mayWrite(place);
-    return place;
-  }
-
-  private static String stem(Path file) {
-    return file.getFileName().toString().replaceAll("(?i)\\.(json|csv|unv|uff|uf58|u58)$", "");
-  }
-
-  private static void requireFolder(Path folder) {
-    if (folder != null && Files.exists(folder) && !Files.isDirectory(folder)) {
-      throw new BadInputException(
-          folder
-              + ": is a file; with several measurements --csv, --png and --check-png name folders");
-    }
+  private void requireFolders() {
+    Batch.requireFolder("--csv", csv);
+    Batch.requireFolder("--png", png);
+    Batch.requireFolder("--check-png", checkPng);
   }
 
   private void write(Done done, Path csvFile, Path pngFile, Path checkFile) {
@@ -414,18 +393,8 @@ final class ModesCommand extends Command {
       SafeFile.writeText(csvFile, overwrite, ModesText.csv(modes));
       wrote(csvFile);
     }
-    if (pngFile != null) {
-      SafeFile.write(
-          pngFile, overwrite, o -> Pictures.writePng(Pictures.modes(response, modes, scale), o));
-      wrote(pngFile);
-    }
-    if (checkFile != null) {
-      SafeFile.write(
-          checkFile,
-          overwrite,
-          o -> Pictures.writePng(Pictures.modesCheck(response, modes, scale), o));
-      wrote(checkFile);
-    }
+    draw(pngFile, () -> Drawings.modes(response, modes), scale);
+    draw(checkFile, () -> Drawings.modesCheck(response, modes), scale);
   }
 
   // Options ---------------------------------------------------------------------------------------

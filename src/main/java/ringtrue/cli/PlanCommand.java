@@ -20,6 +20,9 @@ final class PlanCommand extends CutCommand {
   @Override
   public Integer call() {
     LengthUnit unit = unit();
+    if (files().size() > 1) {
+      return many(unit);
+    }
     Cut cut;
     CutPlan plan;
     try (TerminalProgress progress = new TerminalProgress(err())) {
@@ -37,6 +40,28 @@ final class PlanCommand extends CutCommand {
     }
     remarks(remarks);
     return Ringtrue.DONE;
+  }
+
+  /** Each file by itself. */
+  private Integer many(LengthUnit unit) {
+    record Planned(CutPlan plan, List<String> remarks) {}
+    Batch<Planned> batch =
+        Batch.run(
+            files(),
+            err(),
+            (each, number, progress) -> {
+              Cut cut = readCut(each, progress);
+              CutPlan plan = Plans.of(cut, unit, progress);
+              List<String> remarks = new ArrayList<>(cut.remarks());
+              remarks.addAll(plan.remarks());
+              return new Planned(plan, remarks);
+            });
+    if (json) {
+      batch.json(out(), "cuts", (o, p) -> toJson(o, p.plan, p.remarks));
+    } else {
+      batch.summary(this, "cut", "verdict", p -> sentence(p.plan), Planned::remarks);
+    }
+    return batch.finish(err());
   }
 
   private void print(CutPlan plan, Cut cut, LengthUnit unit) {

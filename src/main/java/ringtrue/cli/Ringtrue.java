@@ -40,6 +40,7 @@ public final class Ringtrue {
         CalibrateCommand::new);
     add("lobes", "stability lobes of a cut", LobesCommand::new);
     add("plan", "every limit that a cut meets, and better cuts", PlanCommand::new);
+    add("report", "a page to keep with the job, as HTML and PDF", ReportCommand::new);
   }
 
   private static void add(String name, String words, Supplier<Callable<Integer>> command) {

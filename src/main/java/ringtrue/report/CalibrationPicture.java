@@ -28,6 +28,10 @@ public final class CalibrationPicture {
    * @param found what was found
    */
   public static BufferedImage of(FrequencyResponse response, KnownMass found) {
+    return picture(response, found).image(1);
+  }
+
+  static Picture picture(FrequencyResponse response, KnownMass found) {
     List<KnownMass.Ratio> ratio = found.ratio();
     String caption =
         String.format(
@@ -75,7 +79,7 @@ public final class CalibrationPicture {
         Panels.DASHED);
     phase.getStyler().setYAxisMin(-MOST_DEGREES).setYAxisMax(MOST_DEGREES).setLegendVisible(false);
     axis(phase, ends, found);
-    return panels.paint();
+    return panels.picture();
   }
 
   private static double within(double value, double low, double high) {

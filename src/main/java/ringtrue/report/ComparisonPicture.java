@@ -1,7 +1,6 @@
 package ringtrue.report;
 
 import java.awt.BasicStroke;
-import java.awt.image.BufferedImage;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
@@ -31,7 +30,7 @@ final class ComparisonPicture {
     this.comparison = comparison;
   }
 
-  BufferedImage paint(double scale) {
+  Picture picture() {
     String a = ResponseCharts.title(before.response().origin());
     String b = ResponseCharts.title(now.response().origin());
     Panels panels =
@@ -68,7 +67,7 @@ final class ComparisonPicture {
     curve(phase, "now", now.response(), spanNow, true, spanNow);
     phase.getStyler().setYAxisMin(-270.0).setYAxisMax(90.0).setLegendVisible(false);
     ResponseCharts.frequencyAxis(phase, spanNow);
-    return panels.paint(scale);
+    return panels.picture();
   }
 
   /** Draws one of the two and gives what it has drawn. */

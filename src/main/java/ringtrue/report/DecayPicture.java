@@ -24,6 +24,10 @@ public final class DecayPicture {
 
   /** The picture of a measurement without force. */
   public static BufferedImage of(TapRecording recording, DecayMeasurement measured) {
+    return picture(recording, measured).image(1);
+  }
+
+  static Picture picture(TapRecording recording, DecayMeasurement measured) {
     List<TapFit> fits = measured.modes().taps();
     int shown =
         IntStream.range(0, fits.size())
@@ -64,7 +68,7 @@ public final class DecayPicture {
     Panels panels = new Panels(Pictures.WIDTH, recording.name(), caption);
     time(panels, recording.quantity().siUnit(), heard, model, skip, fs, measured);
     spectrum(panels, recording.quantity().siUnit(), heard, model, skip, fs, measured);
-    return panels.paint();
+    return panels.picture();
   }
 
   private static double[] model(DecayMeasurement measured, TapFit fit, int n, double fs) {

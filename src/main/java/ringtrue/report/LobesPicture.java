@@ -5,12 +5,10 @@ import java.awt.Color;
 import java.awt.Graphics2D;
 import java.awt.Rectangle;
 import java.awt.Shape;
-import java.awt.TexturePaint;
 import java.awt.geom.Ellipse2D;
 import java.awt.geom.Line2D;
 import java.awt.geom.Path2D;
 import java.awt.geom.Rectangle2D;
-import java.awt.image.BufferedImage;
 import java.text.DecimalFormat;
 import java.text.DecimalFormatSymbols;
 import java.util.ArrayList;
@@ -72,7 +70,7 @@ final class LobesPicture {
     this.areas = new StableAreas(lines);
   }
 
-  BufferedImage paint() {
+  Picture picture() {
     Panels panels = new Panels(Pictures.WIDTH, cut.name() + ": stability", caption());
     DecimalFormat plain = new DecimalFormat("0.##", DecimalFormatSymbols.getInstance(Locale.ROOT));
     panels
@@ -88,7 +86,7 @@ final class LobesPicture {
       to = 1.05 * to;
     }
     panels.plot(from, to, 0, unit.of(topM()), this::under, this::over, legend());
-    return panels.paint();
+    return panels.picture();
   }
 
   private double firstRpm() {
@@ -123,11 +121,12 @@ final class LobesPicture {
   private void under(Graphics2D g, PlotFrame frame) {
     Rectangle area = frame.area();
     Optional<ProbabilityShades> shades = shades();
-    BufferedImage filled =
-        shades.isPresent()
-            ? shades.get().raster(frame, perMetre)
-            : areas.raster(frame, perMetre, STABLE);
-    g.drawImage(filled, area.x, area.y, null);
+    if (shades.isPresent()) {
+      g.drawImage(shades.get().raster(frame, perMetre), area.x, area.y, null);
+    } else {
+      g.setColor(STABLE);
+      g.fill(areas.outline(frame, perMetre));
+    }
     notComputed(frame).forEach(r -> hatch(g, r));
   }
 
@@ -293,12 +292,20 @@ final class LobesPicture {
   }
 
   private static void hatch(Graphics2D g, Shape where) {
-    BufferedImage tile = new BufferedImage(8, 8, BufferedImage.TYPE_INT_RGB);
-    for (int i = 0; i < 64; i++) {
-      tile.setRGB(i % 8, i / 8, (i % 8 + i / 8) % 8 < 2 ? 0xD4D4D4 : 0xF6F6F6);
+    Graphics2D part = (Graphics2D) g.create();
+    part.setColor(new Color(0xF6F6F6));
+    part.fill(where);
+    part.clip(where);
+    part.setColor(new Color(0xD0D0D0));
+    part.setStroke(THIN);
+    Rectangle box = where.getBounds();
+    Path2D lines = new Path2D.Double();
+    for (int x = box.x; x < box.x + box.width + box.height; x += 8) {
+      lines.moveTo(x, box.y);
+      lines.lineTo(x - (double) box.height, box.y + (double) box.height);
     }
-    g.setPaint(new TexturePaint(tile, new Rectangle(8, 8)));
-    g.fill(where);
+    part.draw(lines);
+    part.dispose();
   }
 
   private double[] ends() {

@@ -108,7 +108,8 @@ final class Panels {
         .getStyler()
         .setAxisTitleFont(TEXT)
         .setAxisTickLabelsFont(TEXT)
-        .setPlotGridLinesColor(new Color(225, 225, 225))
+        .setPlotGridLinesColor(new Color(232, 232, 232))
+        .setPlotGridLinesStroke(new BasicStroke(1f))
         .setYAxisDecimalPattern("0.####")
         .setPlotMargin(0)
         .setXAxisMaxLabelCount(12);
@@ -219,59 +220,60 @@ final class Panels {
    * @param scale pixels for each one of the layout: 2 for print
    */
   BufferedImage paint(double scale) {
+    return picture().image(scale);
+  }
+
+  /** All of it, to be painted as often as wanted. */
+  Picture picture() {
+    return new Picture(heading, caption, layout(true), layout(false));
+  }
+
+  private Picture.Layout layout(boolean words) {
     BufferedImage probe = new BufferedImage(1, 1, BufferedImage.TYPE_INT_RGB);
     Graphics2D measure = probe.createGraphics();
     measure.setRenderingHint(
         RenderingHints.KEY_FRACTIONALMETRICS, RenderingHints.VALUE_FRACTIONALMETRICS_ON);
-    List<String> headingLines = wrap(heading, measure.getFontMetrics(HEADING));
-    List<String> captionLines = wrap(caption, measure.getFontMetrics(TEXT));
+    List<String> headingLines = words ? wrap(heading, measure.getFontMetrics(HEADING)) : List.of();
+    List<String> captionLines = words ? wrap(caption, measure.getFontMetrics(TEXT)) : List.of();
     int headingStep = measure.getFontMetrics(HEADING).getHeight();
     int captionStep = measure.getFontMetrics(TEXT).getHeight();
     FontMetrics small = measure.getFontMetrics(TEXT);
     measure.dispose();
 
+    int edge = words ? MARGIN : MARGIN / 3;
+    int panelsTop = edge + headingLines.size() * headingStep + (words ? MARGIN / 2 : 0);
     int height =
-        2 * MARGIN
+        2 * edge
             + headingLines.size() * headingStep
             + panels.stream()
                 .mapToInt(p -> p.height + p.legend.height(width - 2 * MARGIN, small))
                 .sum()
             + captionLines.size() * captionStep
-            + MARGIN;
-    BufferedImage image =
-        new BufferedImage(
-            (int) Math.round(scale * width),
-            (int) Math.round(scale * height),
-            BufferedImage.TYPE_INT_RGB);
-    Graphics2D g = image.createGraphics();
-    g.scale(scale, scale);
-    // text as wide at every scale, so that lines break where they were measured to
-    g.setRenderingHint(
-        RenderingHints.KEY_FRACTIONALMETRICS, RenderingHints.VALUE_FRACTIONALMETRICS_ON);
-    g.setRenderingHint(
-        RenderingHints.KEY_TEXT_ANTIALIASING, RenderingHints.VALUE_TEXT_ANTIALIAS_ON);
-    g.setRenderingHint(RenderingHints.KEY_ANTIALIASING, RenderingHints.VALUE_ANTIALIAS_ON);
-    g.setColor(Color.WHITE);
-    g.fillRect(0, 0, width, height);
-    int y = MARGIN;
-    y = text(g, headingLines, HEADING, headingStep, y) + MARGIN / 2;
-    for (Panel panel : panels) {
-      Graphics2D part = (Graphics2D) g.create(0, y, width, panel.height);
-      if (panel.chart == null) {
-        panel.drawing.paint(part);
-      } else {
-        paint(panel, part, probe);
-      }
-      part.dispose();
-      y += panel.height;
-      g.setFont(TEXT);
-      g.setColor(DARK);
-      panel.legend.paint(g, MARGIN, width - 2 * MARGIN, y);
-      y += panel.legend.height(width - 2 * MARGIN, small);
-    }
-    text(g, captionLines, TEXT, captionStep, y + MARGIN / 2);
-    g.dispose();
-    return image;
+            + (words ? MARGIN : 0);
+    return new Picture.Layout(
+        width,
+        height,
+        g -> {
+          g.setColor(Color.WHITE);
+          g.fillRect(0, 0, width, height);
+          text(g, headingLines, HEADING, headingStep, edge);
+          int y = panelsTop;
+          for (Panel panel : panels) {
+            Graphics2D part = (Graphics2D) g.create(0, y, width, panel.height);
+            if (panel.chart == null) {
+              panel.drawing.paint(part);
+            } else {
+              paint(panel, part, probe);
+            }
+            part.dispose();
+            y += panel.height;
+            g.setFont(TEXT);
+            g.setColor(DARK);
+            panel.legend.paint(g, MARGIN, width - 2 * MARGIN, y);
+            y += panel.legend.height(width - 2 * MARGIN, small);
+          }
+          text(g, captionLines, TEXT, captionStep, y + MARGIN / 2);
+        });
   }
 
   private void paint(Panel panel, Graphics2D g, BufferedImage probe) {
@@ -287,7 +289,7 @@ final class Panels {
     panel.over.accept(g);
   }
 
-  private static int text(Graphics2D g, List<String> lines, Font font, int step, int top) {
+  private static void text(Graphics2D g, List<String> lines, Font font, int step, int top) {
     g.setFont(font);
     g.setColor(DARK);
     int y = top;
@@ -295,7 +297,6 @@ final class Panels {
       g.drawString(line, MARGIN, y + g.getFontMetrics().getAscent());
       y += step;
     }
-    return y;
   }
 
   private List<String> wrap(String text, FontMetrics metrics) {

@@ -3,7 +3,6 @@ package ringtrue.report;
 import java.awt.image.BufferedImage;
 import java.io.IOException;
 import java.io.OutputStream;
-import java.util.Locale;
 import javax.imageio.ImageIO;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ResponseForm;
@@ -12,10 +11,9 @@ import ringtrue.fitting.FittedResponse;
 import ringtrue.fitting.SetUpComparison;
 import ringtrue.library.Cut;
 import ringtrue.signal.AveragedResponse;
-import ringtrue.signal.Tap;
 import ringtrue.stability.StabilityMap;
 
-/** Draws finished results. Nothing is computed here but what a picture needs. */
+/** Finished results as pixels; {@link Drawings} has them as vector graphics too. */
 public final class Pictures {
   static final int WIDTH = 1200;
 
@@ -34,41 +32,7 @@ public final class Pictures {
 
   /** The same in another form. */
   public static BufferedImage response(AveragedResponse averaged, ResponseForm form) {
-    FrequencyResponse response = averaged.response();
-    FrequencyResponse.Origin origin = response.origin();
-    long kept = averaged.taps().stream().filter(t -> t.verdict() == Tap.Verdict.KEPT).count();
-    String caption =
-        String.format(
-            Locale.ROOT,
-            "%s%s, from %d of %d taps, %s estimator, %.3g Hz between"
-                + " lines%s. Usable band %.0f to %.0f Hz, between the dotted lines. Shaded: two sigma of the"
-                + " magnitude.",
-            switch (form) {
-              case RECEPTANCE -> "Receptance (displacement per force)";
-              case MOBILITY -> "Mobility (velocity per force)";
-              case ACCELERANCE -> "Accelerance (acceleration per force)";
-            },
-            ResponseCharts.where(origin),
-            kept,
-            averaged.taps().size(),
-            averaged.used().estimator().word(),
-            response.resolutionHz(),
-            Double.isFinite(origin.windowTimeConstantS())
-                ? String.format(
-                    Locale.ROOT,
-                    ", exponential window %.3g ms (adds damping; the fit takes it out)",
-                    origin.windowTimeConstantS() * 1e3)
-                : "",
-            origin.bandLowHz(),
-            origin.bandHighHz());
-    Panels panels = new Panels(WIDTH, ResponseCharts.title(origin), caption);
-    ResponseCharts.Span span =
-        ResponseCharts.Span.around(response, origin.bandLowHz(), origin.bandHighHz());
-    ResponseCharts.View view = new ResponseCharts.View(form, origin.windowTimeConstantS());
-    ResponseCharts.magnitude(panels, response, span, null, view);
-    ResponseCharts.phase(panels, response, span, null, view);
-    ResponseCharts.coherence(panels, response, span);
-    return panels.paint();
+    return Drawings.response(averaged, form).image(1);
   }
 
   /** Measured response with the fitted model over it, and each mode's Nyquist circle. */
@@ -82,7 +46,7 @@ public final class Pictures {
    * @param scale pixels for each one of the usual picture, 1 or more
    */
   public static BufferedImage modes(FrequencyResponse response, FittedModes fitted, double scale) {
-    return new ModesPicture(response, fitted).fit().paint(scale);
+    return Drawings.modes(response, fitted).image(scale);
   }
 
   /**
@@ -92,7 +56,7 @@ public final class Pictures {
    */
   public static BufferedImage modesCheck(
       FrequencyResponse response, FittedModes fitted, double scale) {
-    return new ModesPicture(response, fitted).check().paint(scale);
+    return Drawings.modesCheck(response, fitted).image(scale);
   }
 
   /**
@@ -102,11 +66,11 @@ public final class Pictures {
    */
   public static BufferedImage comparison(
       FittedResponse before, FittedResponse now, SetUpComparison comparison, double scale) {
-    return new ComparisonPicture(before, now, comparison).paint(scale);
+    return Drawings.comparison(before, now, comparison).image(scale);
   }
 
   /** Stability over spindle speed with the cut marked. */
   public static BufferedImage lobes(StabilityMap map, Cut cut, LengthUnit unit) {
-    return new LobesPicture(map, cut, unit).paint();
+    return Drawings.lobes(map, cut, unit).image(1);
   }
 }

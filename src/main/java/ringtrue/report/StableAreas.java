@@ -1,11 +1,13 @@
 package ringtrue.report;
 
-import java.awt.Color;
 import java.awt.geom.Path2D;
 import java.awt.geom.Point2D;
-import java.awt.image.BufferedImage;
 import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
+import java.util.Map;
+import java.util.Set;
 import java.util.stream.DoubleStream;
 import java.util.stream.Stream;
 import ringtrue.stability.StabilityMap.Interval;
@@ -21,9 +23,6 @@ import ringtrue.stability.StabilityMap.Loss;
  * never covers what both speeds call unstable.
  */
 final class StableAreas {
-  /** Shares of a pixel column that are looked at one by one. */
-  private static final int PARTS = 3;
-
   /**
    * A piece of a stable area between two speeds, with straight edges.
    *
@@ -33,20 +32,7 @@ final class StableAreas {
    * @param right stretch at the right side, m
    * @param first whether it begins at zero depth
    */
-  record Piece(double fromRpm, double toRpm, Interval left, Interval right, boolean first) {
-
-    double low(double rpm) {
-      return between(rpm, left.fromM(), right.fromM());
-    }
-
-    double high(double rpm) {
-      return between(rpm, left.toM(), right.toM());
-    }
-
-    private double between(double rpm, double a, double b) {
-      return toRpm > fromRpm ? a + (rpm - fromRpm) / (toRpm - fromRpm) * (b - a) : a;
-    }
-  }
+  record Piece(double fromRpm, double toRpm, Interval left, Interval right, boolean first) {}
 
   private final List<Line> lines;
   private final List<Piece> pieces = new ArrayList<>();
@@ -172,47 +158,53 @@ final class StableAreas {
   }
 
   /**
-   * The areas as a picture of the plot's size, edges softened.
+   * The areas as one outline in pixels. Pieces that join are one polygon, so that no seam shows.
    *
    * @param perMetre unit of the plot's lengths
    */
-  BufferedImage raster(PlotFrame frame, double perMetre, Color fill) {
-    int width = frame.area().width;
-    int height = frame.area().height;
-    BufferedImage image = new BufferedImage(width, height, BufferedImage.TYPE_INT_ARGB);
-    float[][] covered = new float[width][];
-    for (Piece piece : pieces) {
-      double from = (piece.fromRpm - frame.fromX()) / (frame.toX() - frame.fromX()) * width;
-      double to = (piece.toRpm - frame.fromX()) / (frame.toX() - frame.fromX()) * width;
-      int first = Math.max(0, (int) Math.ceil(from * PARTS - 0.5));
-      for (int part = first; part < width * PARTS && part + 0.5 < to * PARTS; part++) {
-        double rpm = frame.valueAcross((part + 0.5) / PARTS);
-        int column = part / PARTS;
-        if (covered[column] == null) {
-          covered[column] = new float[height];
+  Path2D outline(PlotFrame frame, double perMetre) {
+    Map<End, Piece> byLeft = new HashMap<>();
+    Set<End> joined = new HashSet<>();
+    List<Piece> wide = pieces.stream().filter(p -> p.toRpm > p.fromRpm).toList();
+    for (Piece piece : wide) {
+      byLeft.put(new End(piece.fromRpm, piece.left), piece);
+      joined.add(new End(piece.toRpm, piece.right));
+    }
+    Path2D path = new Path2D.Double(Path2D.WIND_NON_ZERO);
+    for (Piece piece : wide) {
+      if (!joined.contains(new End(piece.fromRpm, piece.left))) {
+        List<End> ends = new ArrayList<>();
+        ends.add(new End(piece.fromRpm, piece.left));
+        Piece at = piece;
+        while (at != null) {
+          End end = new End(at.toRpm, at.right);
+          ends.add(end);
+          at = byLeft.get(end);
         }
-        cover(
-            covered[column],
-            frame.pixelY(piece.high(rpm) * perMetre) - frame.area().y,
-            frame.pixelY(piece.low(rpm) * perMetre) - frame.area().y);
+        polygon(path, frame, perMetre, ends);
       }
     }
-    int rgb = fill.getRGB() & 0xFFFFFF;
-    for (int column = 0; column < width; column++) {
-      for (int row = 0; covered[column] != null && row < height; row++) {
-        float share = Math.min(1, covered[column][row] / PARTS);
-        image.setRGB(column, row, Math.round(share * fill.getAlpha()) << 24 | rgb);
-      }
-    }
-    return image;
+    return path;
   }
 
-  private static void cover(float[] rows, double top, double bottom) {
-    double from = Math.max(0, top);
-    double to = Math.min(rows.length, bottom);
-    for (int row = (int) from; row < to; row++) {
-      rows[row] += (float) (Math.min(to, row + 1) - Math.max(from, row));
+  /** One side of a piece. */
+  private record End(double rpm, Interval stretch) {}
+
+  private static void polygon(Path2D path, PlotFrame frame, double perMetre, List<End> ends) {
+    for (int i = 0; i < ends.size(); i++) {
+      double x = frame.pixelX(ends.get(i).rpm);
+      double y = frame.pixelY(ends.get(i).stretch.toM() * perMetre);
+      if (i == 0) {
+        path.moveTo(x, y);
+      } else {
+        path.lineTo(x, y);
+      }
     }
+    for (int i = ends.size() - 1; i >= 0; i--) {
+      path.lineTo(
+          frame.pixelX(ends.get(i).rpm), frame.pixelY(ends.get(i).stretch.fromM() * perMetre));
+    }
+    path.closePath();
   }
 
   /**

@@ -4,7 +4,9 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
 import java.awt.Color;
+import java.awt.Graphics2D;
 import java.awt.Rectangle;
+import java.awt.RenderingHints;
 import java.awt.image.BufferedImage;
 import java.util.ArrayList;
 import java.util.List;
@@ -24,7 +26,16 @@ class LobesPictureTest {
   private static final Cut CUT = HandMadeMaps.cut();
 
   private static BufferedImage raster(StabilityMap map, PlotFrame frame) {
-    return new StableAreas(map.lines()).raster(frame, 1e3, new Color(0, 0, 0, 255));
+    BufferedImage image =
+        new BufferedImage(frame.area().width, frame.area().height, BufferedImage.TYPE_INT_ARGB);
+    Graphics2D g = image.createGraphics();
+    g.setRenderingHint(RenderingHints.KEY_ANTIALIASING, RenderingHints.VALUE_ANTIALIAS_ON);
+    g.setRenderingHint(RenderingHints.KEY_STROKE_CONTROL, RenderingHints.VALUE_STROKE_PURE);
+    g.setColor(Color.BLACK);
+    g.translate(-frame.area().x, -frame.area().y);
+    g.fill(new StableAreas(map.lines()).outline(frame, 1e3));
+    g.dispose();
+    return image;
   }
 
   private static boolean stable(StabilityMap map, PlotFrame frame, double rpm, double depthM) {
