@@ -167,16 +167,16 @@ final class Batch<R> {
   // Names -----------------------------------------------------------------------------------------
 
   /**
-   * Files as they were named, each once; {@code *} and {@code ?} in a file's name are looked up
-   * where the shell has not done so.
+   * Files as they were named; {@code *} and {@code ?} in a file's name are looked up where the
+   * shell has not done so.
    *
    * @throws BadInputException if nothing fits a name with them
    */
   static List<Path> files(List<String> named) {
-    Set<Path> all = new LinkedHashSet<>();
+    List<Path> all = new ArrayList<>();
     for (String name : named) {
       if (name.matches(".*[*?].*") && !there(name)) {
-        all.addAll(fitting(name));
+        fitting(name).stream().filter(f -> !all.contains(f)).forEach(all::add);
       } else {
         all.add(path(name));
       }

@@ -142,6 +142,9 @@ record ReportItems(
       remarks.addAll(made.remarks());
       map = Found.of(made.map());
     } catch (BadInputException e) {
+      if (draws.isPresent()) {
+        throw e; // what was asked for by name is not left out
+      }
       map = Found.none(e.getMessage());
     }
     Found<CutPlan> plan;

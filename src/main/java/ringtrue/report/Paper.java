@@ -61,7 +61,7 @@ public enum Paper {
           @bottom-right { content: "page " counter(page) " of " counter(pages); font-family: page; font-size: 8pt; color: #444; }
         }
         body { font-family: page; font-size: 9.5pt; margin: 0; }
-        pre, td.digest { font-family: typed; } td.digest { font-size: 6pt; }
+        pre, td.digest { font-family: typed; } td.digest { font-size: 7pt; }
         pre { word-wrap: break-word; page-break-inside: avoid; }
         h1, h2, h3, caption { page-break-after: avoid; }
         figure, table.short, tr, li, .caution, .problem { page-break-inside: avoid; }

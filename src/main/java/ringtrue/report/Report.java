@@ -617,7 +617,7 @@ public record Report(
             .toList());
     page.table(
         "Better cuts, best first",
-        List.of("rpm", "radial", "axial", "per tooth", "removal", "below the limit", "why"),
+        List.of("rpm", "radial", "axial", "per tooth", "removal", "limit above by", "why"),
         plan.suggestions().stream()
             .map(
                 s ->

@@ -139,7 +139,7 @@ class BadInputTest {
     String cut = job.cut();
     refused("\"lobs\" is not a command; did you mean lobes?", "lobs", cut);
     refused("unknown option --jsn; did you mean --json?", "lobes", cut, "--jsn");
-    refused("is one argument too many", "lobes", cut, cut);
+    refused("is one argument too many", "demo", cut);
     refused("Missing required parameter", "lobes");
     refused(
         "--samples: \"5\" must be a whole number from 20 to 20000", "lobes", cut, "--samples", "5");
