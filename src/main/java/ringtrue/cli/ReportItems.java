@@ -12,7 +12,7 @@ import ringtrue.fitting.ModeFitter;
 import ringtrue.library.Catalogue;
 import ringtrue.library.Cut;
 import ringtrue.library.CutFile;
-import ringtrue.library.Dataset58.Wanted;
+import ringtrue.library.Dataset58;
 import ringtrue.library.DecayMeasurement;
 import ringtrue.library.InputFiles;
 import ringtrue.library.MeasuredModes;
@@ -108,7 +108,7 @@ record ReportItems(
   }
 
   private static ReportItem response(Path file, Progress progress) {
-    FrequencyResponse response = ResponseFile.read(file, Wanted.ONLY);
+    FrequencyResponse response = ResponseFile.read(file, Dataset58.Wanted.ONLY);
     List<String> remarks = new ArrayList<>(response.origin().remarks());
     Found<FittedModes> modes;
     try {
@@ -133,7 +133,7 @@ record ReportItems(
           new LobesRequest(
               StabilityMap.Over.DEPTH,
               Optional.empty(),
-              LobesCommand.range(cut, Optional.empty(), draws.isPresent()),
+              LobesCommand.range(cut, draws.isPresent()),
               Double.NaN,
               List.of(
                   new LobesRequest.AtPoint(

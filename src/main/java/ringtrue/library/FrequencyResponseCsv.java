@@ -99,7 +99,7 @@ public final class FrequencyResponseCsv {
     List<String> remarks = new ArrayList<>();
     int number = 0;
     String line;
-    while ((line = lines.readLine()) != null) {
+    while ((line = TextRows.next(lines, name, number + 1)) != null) {
       number++;
       String text = number == 1 && line.startsWith("\uFEFF") ? line.substring(1) : line;
       if (!text.startsWith("#")) {
@@ -120,14 +120,14 @@ public final class FrequencyResponseCsv {
       throw new BadInputException(name + ": is empty; a frequency response is needed");
     }
     checkFormat(header, name);
-    String[] columns = line.trim().split("\\s*,\\s*");
+    String[] columns = Arrays.stream(line.split(",")).map(String::strip).toArray(String[]::new);
     if (columns.length < 3
         || !Arrays.asList(columns).equals(COLUMNS.subList(0, Math.min(columns.length, 5)))) {
       throw new BadInputException(
           name + ": line " + number + ": the columns must be " + String.join(",", COLUMNS));
     }
     Table table = new Table();
-    while ((line = lines.readLine()) != null) {
+    while ((line = TextRows.next(lines, name, number + 1)) != null) {
       number++;
       if (!line.isBlank()) {
         table.add(line, columns.length, name, number);

@@ -26,7 +26,7 @@ public final class InputFiles {
   private static final ObjectMapper JSON = new ObjectMapper();
 
   /** Fields that name other files. */
-  private static final Set<String> NAMING = Set.of("recordings", "measurement", "frf");
+  private static final Set<String> NAMING = Set.of("recordings", "measurement", "frf", "modes");
 
   /** Fields that say nothing about sensors and set-up, or are told elsewhere. */
   private static final Set<String> TOLD_ELSEWHERE = Set.of("format", "name", "recordings");

@@ -37,7 +37,6 @@ public final class ModesCsv {
           "residual_upper_m_per_n",
           "residual_lower_per_kg");
   private static final int MOST_MODES = 1000;
-  private static final int LONGEST_LINE = 4000;
 
   private ModesCsv() {}
 
@@ -136,20 +135,11 @@ public final class ModesCsv {
     }
 
     private String next(BufferedReader lines) throws IOException {
-      StringBuilder text = new StringBuilder();
-      int c = lines.read();
-      if (c < 0) {
+      String line = TextRows.next(lines, name, number + 1);
+      if (line == null) {
         return null;
       }
       number++;
-      while (c >= 0 && c != '\n') {
-        if (text.length() == LONGEST_LINE) {
-          throw bad("is longer than any row of a table of modes");
-        }
-        text.append((char) c);
-        c = lines.read();
-      }
-      String line = text.toString();
       return number == 1 && line.startsWith("\uFEFF") ? line.substring(1) : line;
     }
 

@@ -228,7 +228,7 @@ final class UniversalFile {
     }
   }
 
-  /** Text that may be UTF-8; empty where it says NONE. */
+  /** Text that may be UTF-8; empty where it says NONE, or looks like the end of a dataset. */
   private static String title(String line) {
     byte[] bytes = line.getBytes(StandardCharsets.ISO_8859_1);
     String text = line;
@@ -238,7 +238,9 @@ final class UniversalFile {
       // then it is one byte for each character
     }
     String plain = text.replaceAll("\\p{Cntrl}", " ").strip();
-    return plain.equals("NONE") ? "" : plain.substring(0, Math.min(200, plain.length()));
+    return plain.equals("NONE") || plain.equals("-1")
+        ? ""
+        : plain.substring(0, Math.min(200, plain.length()));
   }
 
   private Binary binary(String head, long line) {

@@ -136,10 +136,9 @@ final class LobesPicture {
   // What is painted -------------------------------------------------------------------------------
 
   private void under(Graphics2D g, PlotFrame frame) {
-    Rectangle area = frame.area();
     Optional<ProbabilityShades> shades = shades();
     if (shades.isPresent()) {
-      g.drawImage(shades.get().raster(frame, perMetre), area.x, area.y, null);
+      shades.get().fill(g, frame, perMetre);
     } else {
       g.setColor(STABLE);
       g.fill(areas.outline(frame, perMetre));

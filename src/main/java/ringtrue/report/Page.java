@@ -49,11 +49,11 @@ public final class Page {
       """
       body { font-family: system-ui, sans-serif; font-size: 16px; max-width: 62rem; margin: 2rem auto; padding: 0 1rem; }
       pre, td.digest { font-family: ui-monospace, monospace; }
-      .wide { overflow-x: auto; }
+      .wide { overflow-x: auto; } td.words { min-width: 12em; }
       svg { width: 100%; height: auto; border: 1px solid #ccc; display: block; }
       @media print {
         body { max-width: none; margin: 0; padding: 0; font-size: 10pt; }
-        h1, h2, h3 { break-after: avoid; } figure, table.short, .caution, .problem { break-inside: avoid; }
+        h1, h2, h3 { break-after: avoid; } figure, pre, table.short, .caution, .problem { break-inside: avoid; }
         tr, li { break-inside: avoid; } thead { display: table-header-group; } .wide { overflow: visible; }
         svg { width: auto; max-width: 100%; max-height: 200mm; margin: 0 auto; border: none; }
         @page { margin: 16mm 14mm; }
@@ -194,7 +194,7 @@ public final class Page {
   private static String kind(String cell) {
     return isNumber(cell)
         ? "number"
-        : DIGEST.matcher(cell).matches() ? "digest" : cell.length() <= BRIEF ? "brief" : "";
+        : DIGEST.matcher(cell).matches() ? "digest" : cell.length() <= BRIEF ? "brief" : "words";
   }
 
   private static boolean isNumber(String cell) {

@@ -1,9 +1,13 @@
 package ringtrue.report;
 
 import java.awt.Color;
-import java.awt.image.BufferedImage;
+import java.awt.Graphics2D;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import ringtrue.stability.StabilityMap.Interval;
+import ringtrue.stability.StabilityMap.Line;
+import ringtrue.stability.StabilityMap.Loss;
 import ringtrue.stability.StabilityProbability;
 
 /**
@@ -79,17 +83,42 @@ final class ProbabilityShades {
     return atLow + (lengthM - low) / (lengths[above] - low) * (row[above] - atLow);
   }
 
-  /** The shades as a picture of the plot's size. */
-  BufferedImage raster(PlotFrame frame, double perMetre) {
-    int width = frame.area().width;
-    int height = frame.area().height;
-    BufferedImage image = new BufferedImage(width, height, BufferedImage.TYPE_INT_ARGB);
-    for (int column = 0; column < width; column++) {
-      double rpm = frame.valueAcross(column + 0.5);
-      for (int row = 0; row < height; row++) {
-        image.setRGB(column, row, shade(at(rpm, frame.valueDown(row + 0.5) / perMetre)).getRGB());
+  /** Fills the plot with the shades, surer ones over less sure ones. */
+  void fill(Graphics2D g, PlotFrame frame, double perMetre) {
+    for (int level = FROM.length - 1; level >= 0; level--) {
+      List<Line> lines = new ArrayList<>();
+      for (int i = 0; i < speeds.length; i++) {
+        lines.add(
+            new Line(speeds[i], 0, atLeast(stable.get(i), FROM[level]), Loss.NONE, Double.NaN, -1));
       }
+      g.setColor(SHADES[level]);
+      g.fill(new StableAreas(lines).outline(frame, perMetre));
     }
-    return image;
+  }
+
+  /** Where the probability of one speed is at least so much, straight between its lengths. */
+  private List<Interval> atLeast(double[] row, double least) {
+    List<Interval> found = new ArrayList<>();
+    double from = 0; // nothing cut is stable
+    boolean inside = true;
+    double lengthBefore = 0;
+    double before = 1;
+    for (int k = 0; k < lengths.length; k++) {
+      if (row[k] >= least != inside) {
+        double crossing =
+            lengthBefore + (before - least) / (before - row[k]) * (lengths[k] - lengthBefore);
+        if (inside) {
+          found.add(new Interval(from, crossing));
+        }
+        from = crossing;
+        inside = !inside;
+      }
+      before = row[k];
+      lengthBefore = lengths[k];
+    }
+    if (inside && lengthBefore > from) {
+      found.add(new Interval(from, lengthBefore));
+    }
+    return found;
   }
 }

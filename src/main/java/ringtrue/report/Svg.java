@@ -14,7 +14,6 @@ import javax.xml.transform.TransformerException;
 import javax.xml.transform.TransformerFactory;
 import javax.xml.transform.dom.DOMSource;
 import javax.xml.transform.stream.StreamResult;
-import org.apache.batik.svggen.ImageHandlerBase64Encoder;
 import org.apache.batik.svggen.SVGGeneratorContext;
 import org.apache.batik.svggen.SVGGraphics2D;
 import org.apache.batik.svggen.SVGIDGenerator;
@@ -22,6 +21,7 @@ import org.w3c.dom.Document;
 import org.w3c.dom.Element;
 import org.w3c.dom.NamedNodeMap;
 import org.w3c.dom.Node;
+import org.w3c.dom.NodeList;
 
 /** Pictures as Scalable Vector Graphics. */
 final class Svg {
@@ -54,7 +54,6 @@ final class Svg {
       SVGGeneratorContext context = SVGGeneratorContext.createDefault(document);
       context.setComment(null);
       context.setPrecision(2);
-      context.setImageHandler(new ImageHandlerBase64Encoder());
       context.setIDGenerator(
           new SVGIDGenerator() {
             @Override
@@ -78,6 +77,10 @@ final class Svg {
       Node first = root.getFirstChild();
       root.insertBefore(title, first);
       root.insertBefore(words, first);
+      NodeList defs = root.getElementsByTagName("defs");
+      for (int i = 0; i < defs.getLength(); i++) {
+        ((Element) defs.item(i)).removeAttribute("id"); // the same in every picture
+      }
       join(root);
       return written(root);
     } catch (ParserConfigurationException | TransformerException e) {

@@ -66,10 +66,11 @@ class BatchTest {
 
   @Test
   void cutsAreDoneOneByOneAsWell() throws IOException {
+    Files.writeString(folder.resolve("cut.json"), ReportTest.turning());
     Files.copy(folder.resolve("cut.json"), folder.resolve("second.json"));
     for (String command : List.of("lobes", "plan")) {
       String[] speeds =
-          command.equals("lobes") ? new String[] {"--speeds", "12000,18000"} : new String[0];
+          command.equals("lobes") ? new String[] {"--speeds", "1200,1800"} : new String[0];
       List<String> args =
           new java.util.ArrayList<>(
               List.of(command, at("cut.json"), at("bad.json"), at("second.json"), "--json"));

@@ -35,7 +35,6 @@ import org.junit.jupiter.api.io.TempDir;
 import org.w3c.dom.Document;
 import org.w3c.dom.Element;
 import org.w3c.dom.NamedNodeMap;
-import org.w3c.dom.Node;
 import org.w3c.dom.NodeList;
 import org.xml.sax.InputSource;
 
@@ -58,6 +57,7 @@ class ReportTest {
         measurement,
         Files.readString(measurement)
             .replace("small job", NASTY.replace("\\", "\\\\").replace("\"", "\\\"")));
+    quickCut(folder.resolve("cut.json"));
     run =
         CommandRun.of(
             "report",
@@ -80,6 +80,26 @@ class ReportTest {
         factory
             .newDocumentBuilder()
             .parse(new InputSource(new StringReader(html.replace("<!DOCTYPE html>", ""))));
+  }
+
+  /** Modes in both directions: the lobes of a response as measured take much longer. */
+  static void quickCut(Path cut) throws IOException {
+    String text = Files.readString(cut);
+    String mode =
+        "[{\"frequency\": \"1300 Hz\", \"damping\": \"2 %\", \"stiffness\": \"2e6 N/m\"}]";
+    Files.writeString(cut, text.replace("{\"frf\": \"tip-y.csv\"}", "{\"modes\": " + mode + "}"));
+  }
+
+  /** Turning, which is computed in no time. */
+  static String turning() {
+    return """
+        {"format": "ringtrue-cut/1", "name": "bore", "operation": "turning",
+         "machine": {"minSpeed": "500 rpm", "maxSpeed": "2500 rpm"}, "material": "mild steel",
+         "engagement": {"axial": "0.4 mm", "workDiameter": "42 mm"},
+         "speed": "1500 rpm", "feedPerTooth": "0.12 mm",
+         "dynamics": {"tool": {"x": {"modes": [{"frequency": "300 Hz", "frequencySigma": "3 Hz",
+           "damping": "3 %", "dampingSigma": "0.3 %", "stiffness": "5e6 N/m"}]}}}}
+        """;
   }
 
   private static List<Element> all(String tag) {
@@ -299,12 +319,28 @@ class ReportTest {
   @Test
   void bothPapersWithFontsInsideAndMarginsFree() throws IOException {
     Path letter = folder.resolve("letter.pdf");
+    Path chances = folder.resolve("chances.html");
+    Path cut = Files.writeString(folder.resolve("bore.json"), turning());
     CommandRun inches =
-        CommandRun.of("report", job.cut(), "--out", letter.toString(), "--units", "in");
+        CommandRun.of(
+            "report",
+            cut.toString(),
+            "--out",
+            letter.toString(),
+            "--out",
+            chances.toString(),
+            "--units",
+            "in",
+            "--samples",
+            "80");
+    assertThat(inches.err()).isEmpty();
     assertThat(inches.code()).isZero();
+    assertThat(Files.readString(chances))
+        .contains("80 draws of the inputs, seed 1", "What moves the limit most", "--paper letter")
+        .doesNotContain("<image");
     sheets(folder.resolve("r.pdf"), 210, 297);
     sheets(letter, 215.9, 279.4);
-    assertThat(body(letter)).contains("0.2362in");
+    assertThat(body(letter)).contains("0.0157in");
   }
 
   private static void sheets(Path file, double widthMm, double heightMm) throws IOException {
@@ -370,7 +406,7 @@ class ReportTest {
     Path bad = Files.writeString(folder.resolve("other.json"), "{\"format\": \"something/1\"}");
     Path out = folder.resolve("never.html");
     for (String input : List.of(bad.toString(), folder.resolve("nowhere.json").toString())) {
-      refused("", job.cut(), input, "--out", out.toString());
+      refused("", job.response().toString(), input, "--out", out.toString());
     }
     refused("must be a4 or letter", job.cut(), "--out", out.toString(), "--paper", "a5");
     refused("must be mm or in", job.cut(), "--out", out.toString(), "--units", "m");
@@ -457,8 +493,6 @@ class ReportTest {
     assertThat(process.waitFor(60, TimeUnit.SECONDS)).isTrue();
     String dom = Files.readString(folder.resolve("dom.html"));
     assertThat(dom).doesNotContain("<title>ran</title>").contains("&lt;script&gt;", "</svg>");
-    Node title = page.getElementsByTagName("title").item(0);
     assertThat(dom.split("<svg", -1)).hasSize(6);
-    assertThat(title.getTextContent()).contains("slotting trial");
   }
 }
