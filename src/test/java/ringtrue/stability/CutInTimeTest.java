@@ -250,7 +250,7 @@ class CutInTimeTest {
     assertThat(run(rigid, LINEAR.withTurns(12)).missedTeethFraction()).isZero();
     // two teeth, one 160 um further out than the other, 100 um a turn: only one cuts
     assertThat(run(offset, LINEAR.withTurns(12).withTracedTurns(10)).missedTeethFraction())
-        .isEqualTo(0.5);
+        .isCloseTo(0.5, within(0.03));
     assertThat(run(offset, LINEAR.withTurns(12)).meanPowerW())
         .isCloseTo(CuttingForces.of(offset).meanPowerW(12000), within(0.1));
   }
@@ -341,7 +341,11 @@ class CutInTimeTest {
   /** Process damping, cross receptances and modes by residual count as in the other methods. */
   @Test
   void growsAsTheMarchedEquationWithEverything() {
-    CuttingProcess plain = helical(3, 25, 1.2e-3, 1.4e-3, 0).atSpeed(5200);
+    // without edge forces, whose end at the wall linear theory does not know
+    CuttingProcess plain =
+        helical(3, 25, 1.2e-3, 1.4e-3, 0)
+            .atSpeed(5200)
+            .with(new CuttingCoefficients(700e6, 250e6, 0, 0, Double.NaN));
     for (CuttingProcess cut :
         List.of(
             plain.withProcessDamping(2e5),
