@@ -24,7 +24,10 @@ import ringtrue.units.BadInputException;
  */
 public final class CutInTime {
   /** The disturbance has died out at this part of its largest size. */
-  private static final double SETTLED = 0.01;
+  private static final double SETTLED = 1e-3;
+
+  /** A swing that has come down to this part of its largest size was none of growth. */
+  private static final double QUIET = 0.1;
 
   /** Below this part nothing but rounding is left. */
   private static final double GONE = 1e-4;
@@ -240,14 +243,10 @@ public final class CutInTime {
       turn(null, 0, (double) turns / most);
       turns++;
       boolean kept = turns > FEWEST_TURNS_OF_CHATTER && !chatter.small();
+      if (turns >= FEWEST_SETTLING_TURNS && settled()) {
+        break;
+      }
       if (!grown && !kept) {
-        if (turns >= FEWEST_SETTLING_TURNS
-            && chatter.samples() > 2 * chatter.first() + 8
-            && chatter.left() < SETTLED
-            && chatter.falling(Math.max(8, 3 * march.steps / period))
-            && chatter.small()) {
-          break;
-        }
         if (march.size == 0 && turns >= 2) {
           break;
         }
@@ -268,6 +267,14 @@ public final class CutInTime {
       }
     }
     return turns;
+  }
+
+  /** Whether the disturbance has died out and goes on dying. */
+  private boolean settled() {
+    return chatter.samples() > 2 * chatter.first() + 8
+        && chatter.left() < SETTLED
+        && chatter.falling(Math.max(8, 3 * march.steps / period))
+        && chatter.small();
   }
 
   /** One turn of the spindle, kept in a trace from a place on if there is one. */
@@ -406,6 +413,9 @@ public final class CutInTime {
   }
 
   private SimulatedCut result(CutTrace trace, int turns, Optional<CutSound> sound) {
+    if (grown && chatter.small() && chatter.left() < QUIET) {
+      grown = false; // it had only swung up, or the start was not quite the periodic motion
+    }
     int end = grown ? chatter.linearEnd() : chatter.samples();
     double growth = chatter.growth(end);
     Verdict verdict = verdict(end, growth, turns);

@@ -81,7 +81,7 @@ final class CutMarch {
   private final double kre;
   private final double sliceM;
   private final double feedPerStepM;
-  private final double graceM;
+  private final double feedPerToothM;
   private final double dampingPerM;
   private final double[] mobility = new double[4];
   private final double[] instant = new double[4];
@@ -199,7 +199,7 @@ final class CutMarch {
     dAngle = TURN / steps;
     blur = Math.max(dAngle, slopeMost * sliceM);
     feedPerStepM = process.feedPerToothM() * flutes / steps;
-    graceM = 2 * process.feedPerToothM();
+    feedPerToothM = process.feedPerToothM();
     double cuttingSpeed = process.cuttingSpeedMPerS(process.speedRpm());
     dampingPerM =
         process.processDampingNPerM() == 0 ? 0 : process.processDampingNPerM() / cuttingSpeed;
@@ -584,8 +584,7 @@ final class CutMarch {
     double ck = cosine[at];
     double lag = slope[j] * sliceM;
     double perBlur = 1 / blur;
-    double lowSide = from - 0.5 * blur;
-    double highSide = to + 0.5 * blur;
+    double half = 0.5 * blur;
     double most = chip[j];
     boolean inside = false;
     double s0 = 0;
@@ -608,39 +607,52 @@ final class CutMarch {
         node += node < 0 ? steps : 0;
         int i = node * slices + s;
         left = surface[i];
-        if (write && reach > left) {
-          surface[i] = reach;
+        if (write) {
+          surface[i] = cutBack(left, reach, sin);
         }
       } else {
         left = between(e, s, write);
       }
       double phi = angle - lag * (s + 0.5);
-      double part =
-          always
-              ? 1
-              : Math.min(1, (phi - lowSide) * perBlur)
-                  + Math.min(1, (highSide - phi) * perBlur)
-                  - 1;
-      if (part > 0) {
-        inside = true;
-        double h = reach - left;
-        most = Math.max(most, h);
-        // of a part whose middle is beyond its arc, the rest is still in the work
-        double outside = always ? 0 : Math.max(0, Math.max(from - phi, phi - to));
-        if (h > -outside * graceM) {
-          h = Math.max(0, h);
-          double ws = part * sin;
-          double wc = part * cos;
-          w0 += part;
-          s0 += ws;
-          c0 += wc;
-          h0 += part * h;
-          hs += ws * h;
-          hc += wc * h;
-          ss += ws * sin;
-          sc += ws * cos;
-          cc += wc * cos;
+      double h = reach - left;
+      double a = phi - half;
+      double b = phi + half;
+      double part = 1;
+      if (!always) {
+        // the stretch of the angles that this step and slice stand for which lies within the arc
+        // and touches, where the chip runs along it as that of a tool at rest
+        a = Math.max(a, from);
+        b = Math.min(b, to);
+        if (b > a) {
+          inside = true;
+          most = Math.max(most, h);
         }
+        double slope = feedPerToothM * cos;
+        if (h < Math.abs(slope) * half) {
+          if (slope < 0) {
+            b = Math.min(b, phi - h / slope);
+          } else {
+            a = Math.max(a, phi - h / slope);
+          }
+        }
+        part = (b - a) * perBlur;
+        h += slope * (0.5 * (a + b) - phi);
+      } else {
+        inside = true;
+        most = Math.max(most, h);
+      }
+      if (part > 0 && h > 0) {
+        double ws = part * sin;
+        double wc = part * cos;
+        w0 += part;
+        s0 += ws;
+        c0 += wc;
+        h0 += part * h;
+        hs += ws * h;
+        hc += wc * h;
+        ss += ws * sin;
+        sc += ws * cos;
+        cc += wc * cos;
       }
     }
     chip[j] = most;
@@ -654,6 +666,15 @@ final class CutMarch {
     sumSs += ss;
     sumSc += sc;
     sumCc += cc;
+  }
+
+  /**
+   * What a tooth leaves. Beyond a wall teeth draw back from it with the feed, and what they left
+   * goes with them, so that it stays smooth across the wall's angle.
+   */
+  private double cutBack(double left, double reach, double sin) {
+    double before = sin < 0 && !turning ? left + feedPerToothM * sin : left;
+    return Math.max(before, reach);
   }
 
   /** What was left at an angle between nodes; then the node two steps behind is cut. */
@@ -680,11 +701,7 @@ final class CutMarch {
       double cos = cosine[first] * gridCos[s] + sine[first] * gridSin[s];
       double reach = (lateX + lateFeed) * sin + lateY * cos + radial[e];
       int i = first * slices + s;
-      // beyond a wall the tooth draws back from what it has left: only the last pass goes on
-      // smoothly from within the cut, where a cubic reaches across
-      if (reach > surface[i] || sin < 0) {
-        surface[i] = reach;
-      }
+      surface[i] = cutBack(surface[i], reach, sin);
     }
     return left;
   }

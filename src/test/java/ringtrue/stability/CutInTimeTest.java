@@ -250,7 +250,7 @@ class CutInTimeTest {
     assertThat(run(rigid, LINEAR.withTurns(12)).missedTeethFraction()).isZero();
     // two teeth, one 160 um further out than the other, 100 um a turn: only one cuts
     assertThat(run(offset, LINEAR.withTurns(12).withTracedTurns(10)).missedTeethFraction())
-        .isEqualTo(0.5);
+        .isCloseTo(0.5, within(0.03));
     assertThat(run(offset, LINEAR.withTurns(12)).meanPowerW())
         .isCloseTo(CuttingForces.of(offset).meanPowerW(12000), within(0.1));
   }
@@ -338,13 +338,28 @@ class CutInTimeTest {
     assertThat(run(deep(cut, rpm, 1.03 * limit), LINEAR).verdict()).isEqualTo(Verdict.HOPF);
   }
 
-  /** Process damping, cross receptances and modes by residual count as in the other methods. */
+  /** Process damping lifts the limit of turning as the exact solution has it. */
+  @Test
+  void processDampingLiftsTheLimitOfTurning() {
+    CuttingProcess bar = Cuts.turning(700e6, 1000e6, 0, Mode.of(250, 0.03, 2e7));
+    CuttingProcess damped = bar.withProcessDamping(2.5e5).withTurnedDiameterM(0.03);
+    double free = Cuts.limit(bar, 0.05, 700);
+    double limit = Cuts.limit(damped, 0.05, 700);
+    assertThat(limit).isGreaterThan(1.06 * free);
+    assertThat(run(deep(damped, 700, 0.97 * limit), LINEAR).verdict()).isEqualTo(Verdict.STABLE);
+    assertThat(run(deep(damped, 700, 1.03 * limit), LINEAR).verdict()).isEqualTo(Verdict.HOPF);
+  }
+
+  /** Cross receptances and pitches that fit no grid count as in the marched equation. */
   @Test
   void growsAsTheMarchedEquationWithEverything() {
-    CuttingProcess plain = helical(3, 25, 1.2e-3, 1.4e-3, 0).atSpeed(5200);
+    // without edge forces, whose end at the wall linear theory does not know
+    CuttingProcess plain =
+        helical(3, 25, 1.2e-3, 1.4e-3, 0)
+            .atSpeed(5200)
+            .with(new CuttingCoefficients(700e6, 250e6, 0, 0, Double.NaN));
     for (CuttingProcess cut :
         List.of(
-            plain.withProcessDamping(2e5),
             plain.withDynamics(plain.x(), plain.y(), List.of(Mode.of(1240, 0.03, 2e7))),
             plain.with(Cuts.pitched(8e-3, 100, 130.5, 129.5)))) {
       SimulatedCut simulated = run(cut, LINEAR.withStepsPerCycle(80).withDisturbance(1e-5));
