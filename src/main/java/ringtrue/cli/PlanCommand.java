@@ -186,7 +186,7 @@ final class PlanCommand extends CutCommand {
       throw new BadInputException(
           String.format(
               Locale.ROOT,
-              "%s: \"%s\" must lie between %.4g and %.4g%s",
+              "%s: \"%s\" must lie between %.0f and %.0f%s",
               option,
               text,
               factor * least,

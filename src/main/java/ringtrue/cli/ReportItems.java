@@ -133,7 +133,7 @@ record ReportItems(
           new LobesRequest(
               StabilityMap.Over.DEPTH,
               Optional.empty(),
-              LobesCommand.range(cut, draws.isPresent()),
+              LobesCommand.range(cut, Optional.empty(), draws.isPresent()),
               Double.NaN,
               List.of(
                   new LobesRequest.AtPoint(

@@ -1,5 +1,7 @@
 package ringtrue.cli;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -170,14 +172,18 @@ final class SweepText {
   }
 
   private static String number(double value, Dimension dimension, LengthUnit unit) {
-    return switch (dimension) {
-      case SPINDLE_SPEED -> String.format(Locale.ROOT, "%.0f", value);
-      case LENGTH -> String.format(Locale.ROOT, "%.5g", unit.of(value));
-      case ANGLE -> String.format(Locale.ROOT, "%.4g", Math.toDegrees(value));
-      case PRESSURE -> String.format(Locale.ROOT, "%.5g", value / 1e6);
-      case FORCE_PER_LENGTH -> String.format(Locale.ROOT, "%.4g", value / 1e3);
-      default -> String.format(Locale.ROOT, "%.4g", 100 * value);
-    };
+    double said =
+        switch (dimension) {
+          case SPINDLE_SPEED -> value;
+          case LENGTH -> unit.of(value);
+          case ANGLE -> Math.toDegrees(value);
+          case PRESSURE -> value / 1e6;
+          case FORCE_PER_LENGTH -> value / 1e3;
+          default -> 100 * value;
+        };
+    return said == 0
+        ? "0"
+        : new BigDecimal(said).round(new MathContext(5)).stripTrailingZeros().toPlainString();
   }
 
   /** One row for each value; SI, units in the names of the columns. */

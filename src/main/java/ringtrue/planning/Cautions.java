@@ -20,7 +20,7 @@ final class Cautions {
         "These numbers are estimates: measured at standstill, at one point, in one posture and one"
             + " clamping. Check draw bar, collet, vise and clamps before the cut.");
     all.add(
-        "Run the programme in air first, then start at half the depth, step by step, with a hand at"
+        "Run the programme in air first, then start at half the depth, in small steps, with a hand at"
             + " the stop; stop at the first sign of chatter.");
     all.add(
         "Keep guards and enclosure closed, wear eye protection, and hearing protection where a cut"
@@ -35,11 +35,11 @@ final class Cautions {
               + " of what is shown, and power, bending and deflection are more. The reserve of the"
               + " cuts offered does not cover all of that; a trial cut does.");
     }
+    all.add(
+        "A spindle that stalls or faults while the feed goes on breaks the tool and throws pieces:"
+            + " the drive's own fault signal and its at-speed signal must stop the feed at once. Have"
+            + " that wiring checked by a qualified person, and by a trial in air.");
     if (milling) {
-      all.add(
-          "A spindle that faults or stalls must hold the feed at once, or the cutter breaks: have"
-              + " the link from drive fault and at-speed signal to feed hold checked by a qualified"
-              + " person, and by a trial in air.");
       if (settings.toolMaterial().name().toLowerCase(Locale.ROOT).contains("carbide")) {
         all.add(
             "Carbide is brittle: it breaks without bending first and its splinters fly. Handle the"

@@ -26,7 +26,7 @@ final class CutLimits {
   static final double SPEED_DIP = 0.02;
 
   /** Common practice without a source: thicker chips belong to heavy roughing inserts. */
-  private static final double LARGEST_TURNED_CHIP_M = 0.5e-3;
+  private static final double LARGEST_TURNED_CHIP_M = 0.8e-3;
 
   private final Machine machine;
   private final PlanSettings settings;
@@ -486,10 +486,14 @@ final class CutLimits {
                     Math.abs(w.errorM()),
                     settings.wallToleranceM(),
                     "m",
-                    () -> wallSentence(w))));
+                    () -> wallSentence(cut, w))));
   }
 
-  private String wallSentence(WallError.Wall w) {
+  private String wallSentence(CuttingProcess cut, WallError.Wall w) {
+    String rough =
+        Math.abs(w.errorM()) > 0.2 * widthM(cut)
+            ? "; that is so much of the width that the number is rough"
+            : "";
     String where =
         w.highM() - w.lowM() > 0.1 * Math.abs(w.errorM())
             ? ", from "
@@ -504,7 +508,8 @@ final class CutLimits {
         + where
         + "; "
         + words.small(settings.wallToleranceM())
-        + " are accepted";
+        + " are accepted"
+        + rough;
   }
 
   /** Whether anything moves across the feed. */

@@ -167,12 +167,12 @@ public final class CutPlanner {
     }
     return String.format(
         Locale.ROOT,
-        "the cuts offered keep to %.0f %% of the least chatter limit within %.3g %% of their speed,"
-            + " stay stable there with every mode off by %.3g of its own sigmas (corners tried, not"
+        "the cuts offered keep to %.0f %% of the least chatter limit within %s of their speed,"
+            + " stay stable there with every mode off by %s of its own sigmas (corners tried, not"
             + " all of them), and%s",
         100 * CutSearch.DEPTH_SHARE,
-        100 * reserve.speedBand(),
-        reserve.sigmas(),
+        Words.finePercent(reserve.speedBand()),
+        Words.few(reserve.sigmas()),
         others);
   }
 
@@ -266,9 +266,8 @@ public final class CutPlanner {
   }
 
   private static Optional<String> remark(CutPlan.Wall w, Words words, Reserve reserve) {
-    double here = Math.abs(w.errorM());
     double most = Math.max(Math.abs(w.swingLowM()), Math.abs(w.swingHighM()));
-    boolean swings = w.swingHighM() - w.swingLowM() > Math.max(2e-6, here);
+    boolean swings = w.swingHighM() - w.swingLowM() > Math.max(2e-6, 0.5 * most);
     if (Double.isNaN(w.quietRpm()) && !swings) {
       return Optional.empty();
     }
@@ -304,6 +303,9 @@ public final class CutPlanner {
     List<CutPlan.Change> changes =
         new OtherChanges(cut, rules, judge, words, flutes < end ? flutes : end, ownLimit).all();
     List<String> said = new ArrayList<>();
+    if (found.carries()) {
+      said.add("no change is needed: this speed carries the cut with its reserve");
+    }
     said.add(speed(found.slower(), "slower"));
     said.add(speed(found.faster(), "faster"));
     width(changes, CutLimits.widthM(cut)).ifPresent(said::add);

@@ -37,7 +37,7 @@ final class CutSearch {
   private static final double SPEED_RATIO = 4;
 
   private static final double[] WIDTHS = {1, 0.5, 0.7, 1.4, 2};
-  private static final double[] DEPTHS = {1, 0.8, 0.6, 0.4};
+  private static final double[] DEPTHS = {1, 0.8, 0.6, 0.4, 0.2};
   private static final double[] FEEDS = {0.5, 0.6, 0.7, 0.8, 0.9, 1, 1.1, 1.25, 1.4, 1.6, 1.8, 2};
 
   /** Step from speed to speed; a lobe that is worth having is wider. */
@@ -126,8 +126,13 @@ final class CutSearch {
   /** A found cut and what it is good for. */
   private record Offer(Found found, String what) {}
 
-  /** What was found. */
+  /**
+   * What was found.
+   *
+   * @param carries whether the cut as it is keeps the reserve
+   */
   record Result(
+      boolean carries,
       List<CutPlan.Suggestion> suggestions,
       Optional<CutPlan.SpeedStep> slower,
       Optional<CutPlan.SpeedStep> faster) {}
@@ -142,7 +147,7 @@ final class CutSearch {
   Result look(boolean inside, boolean thin) {
     double[] speeds = speeds();
     if (speeds.length == 0) {
-      return new Result(List.of(), Optional.empty(), Optional.empty());
+      return new Result(false, List.of(), Optional.empty(), Optional.empty());
     }
     List<Row> rows = rows(speeds);
     Optional<Near> slower = nearest(speeds, rows.get(0), -1);
@@ -176,6 +181,7 @@ final class CutSearch {
         offers);
     offer("the best found at the same width", best(speeds, rows, sameWidth, t -> true), offers);
     return new Result(
+        inside && !thin && carried(rpm, reserve.speedBand()).isPresent(),
         shown(offers, inside, thin),
         slower.map(n -> step(n, "slower")),
         faster.map(n -> step(n, "faster")));
@@ -509,7 +515,8 @@ final class CutSearch {
         continue;
       }
       // depths are rough here: what is a little too deep is judged again as well
-      if (cut.engagement().axialM() <= depthM[i] * RUNG) {
+      boolean deepEnough = cut.engagement().axialM() <= depthM[i] * RUNG;
+      if (deepEnough && wallHolds(cut.atSpeed(speeds[i]), band, 1, 720)) {
         Optional<Found> found = carried(speeds[i], band);
         if (found.isPresent()) {
           for (int part = 1; part <= 2; part++) {
@@ -632,7 +639,9 @@ final class CutSearch {
     while (low < high) {
       int middle = (low + high) / 2;
       CuttingProcess fed = all.get(middle);
-      boolean fits = fits(fed, COARSE * OTHER_SHARE, SEARCH_ANGLES);
+      boolean fits =
+          fits(fed, COARSE * OTHER_SHARE, SEARCH_ANGLES)
+              && wallHolds(fed, reserve.speedBand(), COARSE, SEARCH_ANGLES);
       if (fits) {
         best = fed;
         low = middle + 1;
@@ -695,7 +704,7 @@ final class CutSearch {
 
   private Optional<Found> judgedAgain(CuttingProcess wanted, double share, double band) {
     CuttingProcess at = wanted;
-    if (!fits(at, share, 720) || !wallHolds(at, band)) {
+    if (!fits(at, share, 720) || !wallHolds(at, band, 1, 720)) {
       return Optional.empty();
     }
     if (!judged) {
@@ -717,7 +726,7 @@ final class CutSearch {
       axial = down(SHALLOWER * axial);
     }
     boolean shallower = axial != wanted.engagement().axialM();
-    return shallower && !(fits(at, share, 720) && wallHolds(at, band))
+    return shallower && !(fits(at, share, 720) && wallHolds(at, band, 1, 720))
         ? Optional.empty()
         : Optional.of(new Found(at, band));
   }
@@ -766,7 +775,9 @@ final class CutSearch {
         closest = new Tightest(check.name(), check.use());
       }
     }
-    return closest;
+    double wall = worstWallM(at, found.band) / limits.wallToleranceM();
+    // the worst of the band may use all of it
+    return wall > highest ? new Tightest("surface location error", wall) : closest;
   }
 
   private static double[] around(double rpm, double band) {
@@ -778,15 +789,25 @@ final class CutSearch {
   }
 
   /** Whether the wall stays within its tolerance at every speed of the band. */
-  private boolean wallHolds(CuttingProcess at, double band) {
+  private boolean wallHolds(CuttingProcess at, double band, double share, int angles) {
     if (at.tool().isEmpty() || !CutLimits.gives(at)) {
       return true;
     }
-    WallError wall = forces(at, 720).wall();
+    double most = share * limits.wallToleranceM() * (1 + 1e-9);
+    return worstWallM(at, band, angles) <= most;
+  }
+
+  private double worstWallM(CuttingProcess at, double band) {
+    return at.tool().isEmpty() || !CutLimits.gives(at) ? 0 : worstWallM(at, band, 720);
+  }
+
+  /** Largest error of the wall at any speed of the band, m. */
+  private double worstWallM(CuttingProcess at, double band, int angles) {
+    WallError wall = forces(at, angles).wall();
     return Arrays.stream(around(at.speedRpm(), band))
-        .mapToObj(rpm -> wall.at(at.atSpeed(rpm)))
-        .allMatch(
-            w -> w.isEmpty() || Math.abs(w.get().errorM()) <= limits.wallToleranceM() * (1 + 1e-9));
+        .map(rpm -> wall.at(at.atSpeed(rpm)).map(w -> Math.abs(w.errorM())).orElse(0.0))
+        .max()
+        .orElse(0);
   }
 
   // ---- shop numbers -------------------------------------------------------------------------

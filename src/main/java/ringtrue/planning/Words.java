@@ -1,5 +1,7 @@
 package ringtrue.planning;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.util.Locale;
 
 /** Numbers in sentences. */
@@ -65,7 +67,14 @@ record Words(boolean inches) {
   }
 
   static String finePercent(double fraction) {
-    return String.format(Locale.ROOT, "%.2g %%", 100 * fraction);
+    return few(100 * fraction) + " %";
+  }
+
+  /** Three digits at most, none that say nothing. */
+  static String few(double value) {
+    return value == 0
+        ? "0"
+        : new BigDecimal(value).round(new MathContext(3)).stripTrailingZeros().toPlainString();
   }
 
   static String speed(double rpm) {
