@@ -123,10 +123,8 @@ final class Batch<R> {
     for (Entry<R> entry : entries) {
       command.say(row, entry.file, entry.result.map(words::of).orElse("FAILED: " + entry.problem));
       List<String> all = entry.result.map(remarks::of).orElse(List.of());
-      if (!all.isEmpty()) {
-        String more = all.size() == 1 ? "" : " (and " + (all.size() - 1) + " more)";
-        command.say("    %s%s", shortened(worst(all)), more);
-      }
+      String more = all.size() == 1 ? "" : " (and " + (all.size() - 1) + " more)";
+      worst(all).ifPresent(remark -> command.say("    %s%s", shortened(remark), more));
     }
     command.say("");
     command.say(
@@ -146,22 +144,27 @@ final class Batch<R> {
     return entries.stream().filter(e -> e.result.isEmpty()).toList();
   }
 
-  /** The remark that puts a result in doubt most; the first of those that are equally grave. */
-  static String worst(List<String> remarks) {
+  /**
+   * The remark that puts a result in doubt most, by its words; the first of those that are equally
+   * grave. Nothing where all only tell how it was done.
+   */
+  static Optional<String> worst(List<String> remarks) {
     for (Pattern grave : GRAVE) {
       for (String remark : remarks) {
         if (grave.matcher(remark.toLowerCase(Locale.ROOT)).find()) {
-          return remark;
+          return Optional.of(remark);
         }
       }
     }
-    return remarks.get(0);
+    return Optional.empty();
   }
 
   private static String shortened(String remark) {
-    return remark.length() <= LONGEST_REMARK
-        ? remark
-        : remark.substring(0, remark.lastIndexOf(' ', LONGEST_REMARK)) + " …";
+    if (remark.length() <= LONGEST_REMARK) {
+      return remark;
+    }
+    int end = remark.lastIndexOf(' ', LONGEST_REMARK);
+    return remark.substring(0, end > 0 ? end : LONGEST_REMARK) + " …";
   }
 
   // Names -----------------------------------------------------------------------------------------
