@@ -152,9 +152,9 @@ public final class ClampingSpread {
     double ofFrequency = scatter(found, Mode::frequencyHz);
     double ofDamping = scatter(found, Mode::dampingRatio);
     double ofStiffness = scatter(found, Mode::stiffnessNPerM);
+    double factor = factor(found.size());
     double widest =
-        factor(found.size())
-            * Math.max(ofFrequency / WIDEST_FREQUENCY, Math.max(ofDamping, ofStiffness));
+        factor * Math.max(ofFrequency / WIDEST_FREQUENCY, Math.max(ofDamping, ofStiffness));
     if (widest > WIDEST) {
       remarks.add(
           String.format(
@@ -175,15 +175,15 @@ public final class ClampingSpread {
             stiffness,
             frequency
                 * Math.max(
-                    Math.min(WIDEST_FREQUENCY, factor(found.size()) * ofFrequency),
+                    Math.min(WIDEST_FREQUENCY, factor * ofFrequency),
                     own(found, Mode::frequencyHz, Mode::frequencyHzSigma) / Math.sqrt(n)),
             damping
                 * Math.max(
-                    part(factor(found.size()) * ofDamping),
+                    part(factor * ofDamping),
                     own(found, Mode::dampingRatio, Mode::dampingRatioSigma) / Math.sqrt(n)),
             stiffness
                 * Math.max(
-                    part(factor(found.size()) * ofStiffness),
+                    part(factor * ofStiffness),
                     own(found, Mode::stiffnessNPerM, Mode::stiffnessNPerMSigma) / Math.sqrt(n)),
             track.latest().phaseDeg());
     return new Spread(mode, found.size(), ofFrequency, ofDamping, ofStiffness, track);

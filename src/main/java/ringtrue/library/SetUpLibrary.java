@@ -378,6 +378,9 @@ public final class SetUpLibrary {
    */
   public String unpack(Path zip, Progress progress) {
     String name = String.valueOf(zip.getFileName());
+    if (!Files.isRegularFile(zip)) {
+      throw new BadInputException(name + ": there is no such file (" + zip + ")");
+    }
     return doing(
         () -> {
           makeRoot();

@@ -88,8 +88,8 @@ final class LobesPicture {
     double from = Math.min(firstRpm(), cut.process().speedRpm());
     double to = Math.max(lastRpm(), cut.process().speedRpm());
     for (OutcomeMark each : outcomes) {
-      from = Math.min(from, each.speedRpm());
-      to = Math.max(to, each.speedRpm());
+      from = Math.min(from, 0.99 * each.speedRpm()); // room for the whole sign
+      to = Math.max(to, 1.01 * each.speedRpm());
     }
     if (!(to > from)) {
       from = 0.95 * from;
@@ -181,15 +181,15 @@ final class LobesPicture {
     g.setStroke(SURE);
     g.draw(sure(frame));
     dots(g, frame);
+    if (!Double.isNaN(cutLengthM)) {
+      mark(g, frame.pixelX(cut.process().speedRpm()), frame.pixelY(unit.of(cutLengthM)), 11);
+    }
     for (OutcomeMark each : outcomes) {
       outcome(
           g,
           frame.pixelX(each.speedRpm()),
           frame.pixelY(unit.of(each.lengthM())),
           each.chattered());
-    }
-    if (!Double.isNaN(cutLengthM)) {
-      mark(g, frame.pixelX(cut.process().speedRpm()), frame.pixelY(unit.of(cutLengthM)), 11);
     }
   }
 

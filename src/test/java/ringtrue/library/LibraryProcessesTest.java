@@ -62,10 +62,13 @@ class LibraryProcessesTest {
               Integer.toString(1000 + kill),
               "100000",
               archive.toString())) {
-        assertThat(child.says("will", 60)).as("%s", child.lines()).isTrue();
-        long nanos = (long) (random.nextDouble() * random.nextDouble() * 5e8);
+        // some are killed at their first change, most after a few
+        String first = random.nextInt(5) == 0 ? "will" : "did";
+        assertThat(child.says(first, 60)).as("%s", child.lines()).isTrue();
+        long nanos = (long) (random.nextDouble() * 4e8);
         Thread.sleep(nanos / 1_000_000, (int) (nanos % 1_000_000));
-        child.process.destroyForcibly();
+        // by its handle: Process.destroyForcibly would close the pipe with what was said last
+        child.process.toHandle().destroyForcibly();
         assertThat(child.ends(20)).as("%s", child.lines()).isNotZero();
         lines = child.lines();
       }
@@ -96,7 +99,7 @@ class LibraryProcessesTest {
             + atWork
             + " times: "
             + kinds);
-    assertThat(confirmed).isGreaterThan(KILLS);
+    assertThat(confirmed).isGreaterThanOrEqualTo(KILLS / 2);
     assertThat(atWork).isPositive();
   }
 
