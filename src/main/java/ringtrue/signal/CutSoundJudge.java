@@ -508,8 +508,7 @@ final class CutSoundJudge {
   /** Whether a line of the comb sounds without the cut as well. */
   private boolean inAir(CombLine c) {
     double keeps = c.power * Math.pow(10, -COMES_WITH_CUT_DB / 10);
-    return seen.air.stream()
-        .anyMatch(a -> a.powerNear(c.hz, LIKE * c.hz, seen.frameSize) > keeps);
+    return seen.air.stream().anyMatch(a -> a.powerNear(c.hz, LIKE * c.hz, seen.frameSize) > keeps);
   }
 
   // ---- words and lines
