@@ -36,14 +36,15 @@ import ringtrue.stability.Tool;
  * stated one.
  *
  * <p>What is true is what the periodic lobes and the simulation agree upon; a cut about which they
- * differ, or which lies near a border, is drawn anew. A stable cut is forced if its displacement is
- * at least {@value #FORCED_TRUTH} times what its forces would bend at rest, and clean if at most
+ * differ, or which lies near a border, is drawn anew, and so is one called stable whose sound holds
+ * a lasting line away from the comb all the same. A stable cut is forced if its displacement is at
+ * least {@value #FORCED_TRUTH} times what its forces would bend at rest, and clean if at most
  * {@value #CLEAN_TRUTH} times, counted up to one and a half times the highest mode or tooth
  * passing, whichever is higher.
  */
 final class SimulatedSounds {
   static final double FORCED_TRUTH = 3;
-  static final double CLEAN_TRUTH = 2;
+  static final double CLEAN_TRUTH = 1.8;
   private static final int MOST_DRAWS = 3000;
 
   /** What a cut is. */
@@ -68,6 +69,7 @@ final class SimulatedSounds {
    * One of them.
    *
    * @param seed drew it
+   * @param attempt at which it did
    * @param kind what it is
    * @param air how the room can be told
    * @param process the cut as stated
@@ -79,6 +81,7 @@ final class SimulatedSounds {
    */
   record Case(
       long seed,
+      int attempt,
       Kind kind,
       Air air,
       CuttingProcess process,
@@ -118,10 +121,12 @@ final class SimulatedSounds {
 
   private final Random random;
   private final long seed;
+  private final int attempt;
 
-  private SimulatedSounds(long seed) {
+  private SimulatedSounds(long seed, int attempt) {
     this.seed = seed;
-    this.random = new Random(seed * 7919 + 17);
+    this.attempt = attempt;
+    this.random = new Random((seed * 7919 + 17) * 1_000_003 + attempt);
     for (int i = 0; i < 20; i++) {
       random.nextDouble(); // seeds that follow each other begin alike
     }
@@ -129,7 +134,18 @@ final class SimulatedSounds {
 
   /** The case of a seed; its kind is that of the seed's place among four. */
   static Case of(long seed) {
-    return new SimulatedSounds(seed).draw(Kind.values()[(int) Math.floorMod(seed, 4L)]);
+    for (int i = 0; i < MOST_DRAWS; i++) {
+      Optional<Case> one = of(seed, i);
+      if (one.isPresent()) {
+        return one.get();
+      }
+    }
+    throw new IllegalStateException("no cut of its kind for seed " + seed);
+  }
+
+  /** The case that a seed draws at an attempt, if that one is of its kind. */
+  static Optional<Case> of(long seed, int attempt) {
+    return new SimulatedSounds(seed, attempt).tried(Kind.values()[(int) Math.floorMod(seed, 4L)]);
   }
 
   private double between(double low, double high) {
@@ -138,16 +154,6 @@ final class SimulatedSounds {
 
   private double evenly(double low, double high) {
     return low * Math.pow(high / low, random.nextDouble());
-  }
-
-  private Case draw(Kind kind) {
-    for (int i = 0; i < MOST_DRAWS; i++) {
-      Optional<Case> one = tried(kind);
-      if (one.isPresent()) {
-        return one.get();
-      }
-    }
-    throw new IllegalStateException("no cut of kind " + kind + " for seed " + seed);
   }
 
   private Optional<Case> tried(Kind kind) {
@@ -198,10 +204,12 @@ final class SimulatedSounds {
     double[] sound = simulated.sound().orElseThrow().samples();
     double chatterHz = Double.NaN;
     if (chatter) {
-      chatterHz = strongestBeside(sound, rate, cut, kind == Kind.FLIP);
+      chatterHz = strongestBeside(sound, rate, cut, kind == Kind.FLIP, 0.04);
       if (Double.isNaN(chatterHz)) {
         return Optional.empty(); // it has not left the comb by much
       }
+    } else if (!Double.isNaN(strongestBeside(sound, rate, cut, false, 1e-3))) {
+      return Optional.empty(); // a stable cut that does not settle
     }
     Air air = Air.values()[random.nextInt(3)];
     Room room = new Room(cut, trueRpm * (1 + between(0, 0.012)), rate);
@@ -210,7 +218,8 @@ final class SimulatedSounds {
     Optional<Recording> inAir =
         air == Air.FILE ? Optional.of(room.inAir(between(2, 5))) : Optional.empty();
     return Optional.of(
-        new Case(seed, kind, air, told, trueRpm, chatterHz, amplification, recording, inAir));
+        new Case(
+            seed, attempt, kind, air, told, trueRpm, chatterHz, amplification, recording, inAir));
   }
 
   // ---- the cut
@@ -329,10 +338,11 @@ final class SimulatedSounds {
 
   /**
    * Strongest line away from the multiples of the turns (for a flip: at odd halves of the teeth),
-   * from one transform of all of the sound; NaN if it is 14 dB or more below the strongest of all.
+   * from one transform of all of the sound; NaN if its power is less than a given part of the
+   * strongest of all.
    */
   private static double strongestBeside(
-      double[] sound, int rate, CuttingProcess cut, boolean flip) {
+      double[] sound, int rate, CuttingProcess cut, boolean flip, double part) {
     int n = sound.length;
     double[] w = new double[2 * n];
     for (int i = 0; i < n; i++) {
@@ -359,7 +369,7 @@ final class SimulatedSounds {
         at = k;
       }
     }
-    if (at < 1 || best < 0.04 * all) {
+    if (at < 1 || best < part * all) {
       return Double.NaN;
     }
     double a = Math.log(size(w, at - 1));

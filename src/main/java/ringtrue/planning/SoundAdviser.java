@@ -397,7 +397,7 @@ public final class SoundAdviser {
     if (!(high > low)) {
       return List.of();
     }
-    List<StabilityMap.Line> lines = judge.limits(cut, speeds, reachM(), progress).lines();
+    List<StabilityMap.Line> lines = judge.firstLimits(cut, speeds, reachM(), progress).lines();
     List<TrySpeed> up = new ArrayList<>();
     int i = 0;
     while (i < lines.size()) {

@@ -31,7 +31,7 @@ final class CombTrack {
 
   private static final int LARGEST_STEP = 3;
   private static final double STEP_COST = 1.5;
-  private static final double PRIOR = 0.1;
+  private static final double PRIOR = 0.3;
 
   private final double[] spindleHz;
   private final double[] score;

@@ -489,7 +489,7 @@ final class CutSoundJudge {
     double most = 0;
     double mostHz = Double.NaN;
     for (CombLine c : seen.comb) {
-      boolean unbalance = c.order == 1 && cut.period() > 1;
+      boolean unbalance = c.order == 1 && cut.period() > 1 && inAir(c);
       if (c.standsOut && !unbalance && c.hz < 1.5 * highest) {
         double displacement2 = c.power / (c.hz * c.hz);
         moving += displacement2;
@@ -503,6 +503,12 @@ final class CutSoundJudge {
     return still > 0
         ? new double[] {Math.sqrt(moving / still), mostHz}
         : new double[] {Double.NaN, Double.NaN};
+  }
+
+  /** Whether a line of the comb sounds without the cut as well. */
+  private boolean inAir(CombLine c) {
+    double keeps = c.power * Math.pow(10, -COMES_WITH_CUT_DB / 10);
+    return seen.air.stream().anyMatch(a -> a.powerNear(c.hz, LIKE * c.hz, seen.frameSize) > keeps);
   }
 
   // ---- words and lines

@@ -33,7 +33,7 @@ public final class CutSoundReader {
   static final double CLIPPED_CHATTER_DB = 7;
 
   /** Vibration over what the forces would bend at rest, from which a cut counts as forced. */
-  static final double FORCED = 2.5;
+  static final double FORCED = 2.4;
 
   /** A cut is judged in windows of so long, so that what comes late is not lost in the mean, s. */
   static final double WINDOW_S = 4;
@@ -325,32 +325,10 @@ public final class CutSoundReader {
     int heard = (int) comb.stream().filter(c -> c.standsOut() && isPattern(c.order())).count();
     double turns = Arrays.stream(spindle).average().orElse(Double.NaN);
     boolean found =
-        heard >= 2 || !cut.milling() && comb.stream().filter(c -> c.standsOut()).count() >= 2;
+        heard >= 1 || !cut.milling() && comb.stream().filter(c -> c.standsOut()).count() >= 2;
     if (!found && cut.milling()) {
-      return new HeardCut(
-          fromS,
-          toS,
-          Verdict.NOTHING_HEARD,
-          String.format(
-              Locale.ROOT,
-              "Teeth are not heard: no row of lines at multiples of tooth passing (%.5g Hz at the"
-                  + " stated speed) stands out of the noise, from %.0f %% below it to %.0f %% above.",
-              cut.toothOrder() * cut.spindleHz(),
-              100 * (1 - CombTrack.SLOWEST),
-              100 * (CombTrack.FASTEST - 1)),
-          Double.NaN,
-          Double.NaN,
-          Double.NaN,
-          Double.NaN,
-          List.of(),
-          Double.NaN,
-          false,
-          Double.NaN,
-          Double.NaN,
-          Optional.of(spectrum),
-          gram,
-          List.of(),
-          remarks);
+      return withoutComb(
+          sound, from, to, frames, spindle, comb, floor, independent, spectrum, remarks);
     }
     if (!found) {
       turns = cut.spindleHz();
@@ -379,6 +357,88 @@ public final class CutSoundReader {
             sound.clipped,
             (speeds[2] - speeds[1]) / speeds[0]);
     return new CutSoundJudge(cut, structure, evidence, remarks).result(Optional.of(spectrum), gram);
+  }
+
+  /**
+   * Chatter can drown the lines of the teeth. Its own lines lie tooth passing apart, and give the
+   * speed away; without that, a line that comes with the cut may still be chatter, at a speed that
+   * is not heard.
+   */
+  private HeardCut withoutComb(
+      Sound sound,
+      int from,
+      int to,
+      SoundFrames frames,
+      double[] spindle,
+      List<CombLine> comb,
+      double[] floor,
+      double independent,
+      SoundSpectrum spectrum,
+      List<String> remarks) {
+    double no = Double.NaN;
+    double fromS = sound.startS + from / sound.sampleRateHz;
+    double toS = sound.startS + to / sound.sampleRateHz;
+    double[] rest = rest(frames, spindle, List.of());
+    List<Candidate> others = peaks(frames, rest, floor, independent, spindle);
+    List<CombLine> heardComb = comb;
+    double turns = SideBands.turnsHz(others, cut, frames.binHz());
+    boolean strong =
+        !others.isEmpty()
+            && others.get(0).power > Math.pow(10, -CHATTER_DB / 10) * totalPower(frames);
+    if (strong && (!Double.isNaN(turns) || !sound.air.isEmpty())) {
+      if (Double.isNaN(turns)) {
+        remarks.add("teeth are not heard; the stated speed was taken");
+      } else {
+        remarks.add("teeth are hardly heard; the speed is from the side bands of the chatter");
+        Arrays.fill(spindle, turns);
+        heardComb = comb(frames, spindle, floor, independent);
+        others = peaks(frames, rest(frames, spindle, heardComb), floor, independent, spindle);
+      }
+      CutSoundJudge.Evidence evidence =
+          new CutSoundJudge.Evidence(
+              fromS,
+              toS,
+              new double[] {turns, turns, turns},
+              frames.binHz(),
+              frames.size(),
+              heardComb,
+              others,
+              totalPower(frames),
+              sound.air,
+              sound.clipped,
+              0);
+      HeardCut heard =
+          new CutSoundJudge(cut, structure, evidence, remarks)
+              .result(Optional.of(spectrum), sound.gram);
+      if (heard.verdict() == Verdict.CHATTER) {
+        return heard;
+      }
+      remarks.clear();
+    }
+    return new HeardCut(
+        fromS,
+        toS,
+        Verdict.NOTHING_HEARD,
+        String.format(
+            Locale.ROOT,
+            "Teeth are not heard: no row of lines at multiples of tooth passing (%.5g Hz at the"
+                + " stated speed) stands out of the noise, from %.0f %% below it to %.0f %% above.",
+            cut.toothOrder() * cut.spindleHz(),
+            100 * (1 - CombTrack.SLOWEST),
+            100 * (CombTrack.FASTEST - 1)),
+        no,
+        no,
+        no,
+        no,
+        List.of(),
+        no,
+        false,
+        no,
+        no,
+        Optional.of(spectrum),
+        sound.gram,
+        List.of(),
+        remarks);
   }
 
   /** Power of everything above 20 Hz, as the sine would have that sounds as loud. */
@@ -470,7 +530,8 @@ public final class CutSoundReader {
       double power = sum / frames.count();
       double noise = floor[(int) Math.rint(hz / frames.binHz())];
       // a line that sits beside the comb's place is another one
-      boolean centred = isPattern(k) || Math.abs(off / sum) < 0.3 || power < 30 * noise;
+      boolean tooth = cut.milling() && k % cut.toothOrder() == 0;
+      boolean centred = tooth || Math.abs(off / sum) < 0.3 || power < 30 * noise;
       lines.add(new CombLine(k, hz, power, noise, power > threshold * noise && centred));
     }
     return lines;
