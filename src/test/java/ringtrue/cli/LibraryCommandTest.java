@@ -50,16 +50,19 @@ class LibraryCommandTest {
   }
 
   private CommandRun lobes(Path cut) {
-    return CommandRun.of(
-        "lobes",
-        cut.toString(),
-        "--speeds",
-        "9000:18000:3000",
-        "--samples",
-        "40",
-        "--json",
-        "--library",
-        folder.resolve("library").toString());
+    CommandRun run =
+        CommandRun.of(
+            "lobes",
+            cut.toString(),
+            "--speeds",
+            "9000:18000:3000",
+            "--samples",
+            "100",
+            "--json",
+            "--library",
+            folder.resolve("library").toString());
+    assertThat(run.code()).as(run.err()).isZero();
+    return run;
   }
 
   /** One saved measurement is that measurement; more clampings widen what the lobes say. */
