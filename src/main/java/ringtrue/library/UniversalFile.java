@@ -39,6 +39,7 @@ final class UniversalFile {
   private final List<UniversalFunction> functions = new ArrayList<>();
   private final Map<String, Integer> others = new TreeMap<>();
   private Units units = Units.UNSAID;
+  private Units firstUnits = Units.UNSAID;
 
   private UniversalFile(Path path) {
     this.path = path;
@@ -140,6 +141,8 @@ final class UniversalFile {
     if (!any) {
       throw new BadInputException(name + ": is empty; a universal file is needed");
     }
+    // some programs write the units last: the first ones named hold for what came before
+    functions.replaceAll(f -> f.units().said() ? f : f.withUnits(firstUnits));
   }
 
   private void skip(UniversalLines lines) throws IOException {
@@ -174,6 +177,9 @@ final class UniversalFile {
       }
     }
     units = new Units(1 / factors[0], 1 / factors[1], code.isEmpty() ? "as in dataset 164" : code);
+    if (!firstUnits.said()) {
+      firstUnits = units;
+    }
     skip(lines);
   }
 

@@ -129,6 +129,12 @@ record UniversalFunction(
     }
   }
 
+  UniversalFunction withUnits(Units other) {
+    return new UniversalFunction(
+        number, line, titles, kind, loadCase, response, reference, ordinate, values, even, first,
+        step, axes, binary, other, dataStart, dataLine);
+  }
+
   Axis abscissa() {
     return axes.get(0);
   }

@@ -253,6 +253,14 @@ class Dataset58Test {
     assertThat(accelerance(r, 1)[0]).isCloseTo(2 * 0.3048 / 4.4482216152605, within(1e-12));
     assertThat(r.origin().remarks()).noneMatch(m -> m.contains("names no units"));
 
+    FrequencyResponse last =
+        again(
+            function(place(4, 1, 1, 1, 1), FORM, HZ, axis(12, "NONE"), axis(13, "NONE"), VALUES)
+                + units,
+            Wanted.ONLY);
+    assertThat(accelerance(last, 1)).containsExactly(accelerance(r, 1));
+    assertThat(last.origin().remarks()).isEqualTo(r.origin().remarks());
+
     FrequencyResponse labelled =
         again(
             text.replace(axis(12, "NONE"), axis(12, "m/s^2"))
