@@ -156,6 +156,12 @@ public final class CutFile {
                             + " would rub",
                         1e3 * engagement.axialM(),
                         1e3 * t.fluteLengthM())));
+    tool.filter(t -> t.fluteLengthM() > 1.0001 * t.stickoutM())
+        .ifPresent(
+            t ->
+                remarks.add(
+                    "the flutes are longer than the stick-out: the holder would grip on them; is"
+                        + " one of the two wrong?"));
     PlanSettings settings =
         planSettings(toolFields, engagementFields, milling)
             .withCarbideSpeedMPerS(material.carbideSpeedMPerS)
@@ -272,14 +278,20 @@ public final class CutFile {
     int flutes =
         t.whole("flutes", 1, MOST_FLUTES)
             .orElseThrow(() -> t.missing("flutes", "4, a whole number"));
+    Optional<Double> stickout = t.positive("stickout", Dimension.LENGTH);
+    stickout.ifPresent(v -> t.sensible("stickout", v, Dimension.LENGTH, diameter / 100, 2));
+    Optional<Double> flute = t.positive("fluteLength", Dimension.LENGTH);
+    flute.ifPresent(v -> t.sensible("fluteLength", v, Dimension.LENGTH, diameter / 100, 1));
+    Optional<Double> edge = t.positive("edgeRadius", Dimension.LENGTH);
+    edge.ifPresent(v -> t.sensible("edgeRadius", v, Dimension.LENGTH, 1e-9, diameter / 20));
     return new Tool(
         diameter,
         helix(t, flutes),
         pitch(t, flutes),
-        t.positive("stickout", Dimension.LENGTH).orElse(Double.NaN),
-        t.positive("fluteLength", Dimension.LENGTH).orElse(Double.NaN),
+        stickout.orElse(Double.NaN),
+        flute.orElse(Double.NaN),
         runout(t, diameter),
-        t.positive("edgeRadius", Dimension.LENGTH).orElse(Double.NaN));
+        edge.orElse(Double.NaN));
   }
 
   private static double runout(JsonFields t, double diameter) {
@@ -454,7 +466,7 @@ public final class CutFile {
     }
     if (perTooth) {
       double feed = all.requiredPositive("feedPerTooth", Dimension.LENGTH);
-      return all.sensible("feedPerTooth", feed, Dimension.LENGTH, 1e-9, 0.1);
+      return all.sensible("feedPerTooth", feed, Dimension.LENGTH, 1e-9, 0.01);
     }
     double feed = all.requiredPositive("feed", Dimension.VELOCITY);
     return all.sensible("feed", feed, Dimension.VELOCITY, 1e-9, 10) * 60 / (speedRpm * teeth);

@@ -23,6 +23,8 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Function;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Dimension;
 import ringtrue.units.Names;
@@ -35,12 +37,23 @@ import ringtrue.units.Quantity;
 final class JsonFields {
   private static final long LARGEST_FILE = 16L << 20;
 
+  private static final int DEEPEST = 50;
+
+  /** Something that is no value, like NaN, in the parser's complaint. */
+  private static final Pattern TOKEN =
+      Pattern.compile("(?:Non-standard|Unrecognized) token '([^']{1,60})'");
+
+  private static final Pattern CHARACTER = Pattern.compile("Unexpected character \\('(.)'");
+
+  /** What the parser adds for programmers. */
+  private static final Pattern BRACKETS = Pattern.compile(" ?\\([^)]*\\)|`[^`]*`");
+
   private static final ObjectMapper MAPPER =
       JsonMapper.builder(
               JsonFactory.builder()
                   .streamReadConstraints(
                       StreamReadConstraints.builder()
-                          .maxNestingDepth(50)
+                          .maxNestingDepth(DEEPEST)
                           .maxNumberLength(100)
                           .maxStringLength(1 << 20)
                           .build())
@@ -206,9 +219,45 @@ final class JsonFields {
                   + ", column "
                   + e.getLocation().getColumnNr()
                   + ": ";
-      String what = e.getOriginalMessage().split("[\\r\\n]", 2)[0];
-      throw new BadInputException(name + ": " + where + "not valid JSON: " + what, e);
+      throw new BadInputException(
+          name + ": " + where + "not valid JSON: " + plainly(e.getOriginalMessage()), e);
     }
+  }
+
+  /** The parser's complaint in the words of the file, not of the parser. */
+  static String plainly(String complaint) {
+    String line = complaint.split("[\\r\\n]", 2)[0];
+    if (line.startsWith("Trailing token")) {
+      return "there is more text after the end of the object; one object is needed";
+    }
+    if (line.contains("nesting depth")) {
+      return "objects and lists are nested more than " + DEEPEST + " deep";
+    }
+    if (line.startsWith("Unexpected end")) {
+      return "the text ends too early; a closing brace, bracket or quote is missing";
+    }
+    if (line.startsWith("Illegal unquoted")) {
+      return "a line break or control character stands inside quotes";
+    }
+    Matcher token = TOKEN.matcher(line);
+    if (token.find()) {
+      return "'"
+          + token.group(1)
+          + "' is no JSON value; text and quantities stand in quotes, like \"0.25 in\"";
+    }
+    Matcher character = CHARACTER.matcher(line);
+    if (character.find()) {
+      String hint =
+          switch (character.group(1)) {
+            case "/", "#" -> "; JSON has no comments";
+            case "'" -> "; JSON quotes are \"";
+            case "}", "]" -> "; is there a comma too many before it?";
+            case "\"" -> "; is a comma missing before it?";
+            default -> "";
+          };
+      return "unexpected " + character.group(1) + hint;
+    }
+    return BRACKETS.matcher(line).replaceAll("").strip();
   }
 
   /** A complaint about one of this object's fields. */

@@ -47,6 +47,10 @@ final class MachineFields {
     }
     List<Machine.PowerPoint> power = new ArrayList<>();
     List<double[]> pairs = fields.pairs("power", Dimension.SPINDLE_SPEED, Dimension.POWER);
+    if (fields.has("power") && pairs.isEmpty()) {
+      throw fields.problem(
+          "power", "is empty; give points like [\"24000 rpm\", \"2.2 kW\"], or leave it out");
+    }
     for (int i = 0; i < pairs.size(); i++) {
       double speed = pairs.get(i)[0];
       double watts = pairs.get(i)[1];

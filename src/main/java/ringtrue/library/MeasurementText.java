@@ -169,7 +169,8 @@ public final class MeasurementText {
         return object;
       }
     } catch (JsonProcessingException e) {
-      throw new BadInputException("a measurement cannot be read: " + e.getOriginalMessage(), e);
+      throw new BadInputException(
+          "a measurement cannot be read: " + JsonFields.plainly(e.getOriginalMessage()), e);
     }
     throw new BadInputException("a measurement must be one JSON object");
   }
