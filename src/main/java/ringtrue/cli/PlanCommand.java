@@ -316,6 +316,7 @@ final class PlanCommand extends CutCommand {
     return switch (si) {
       case "m" -> Math.abs(value) < 2e-4 ? unit.small(value) : unit.length(value);
       case "m/s" -> unit.feed(value);
+      case "teeth" -> String.format(Locale.ROOT, "%.0f teeth", value);
       case "Pa" -> String.format(Locale.ROOT, "%.3g MPa", value / 1e6);
       case "W" ->
           value >= 1000

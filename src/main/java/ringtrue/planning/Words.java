@@ -22,7 +22,7 @@ record Words(boolean inches) {
   /** A small length, in micrometres or thousandths of an inch. */
   String small(double m) {
     return inches
-        ? few(new BigDecimal(m / 0.0254e-3).round(new MathContext(2)).doubleValue()) + " thou"
+        ? few(m / 0.0254e-3) + " thou"
         : String.format(Locale.ROOT, m < 9.95e-6 ? "%.1f um" : "%.0f um", m * 1e6);
   }
 

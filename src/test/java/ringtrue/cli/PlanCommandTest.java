@@ -121,7 +121,8 @@ class PlanCommandTest {
     assertThat(chatter.get("probability").asDouble()).isBetween(0.0, 0.5);
     assertThat(plan.get("verdict").asText()).isNotEqualTo("go");
     for (JsonNode offer : plan.get("suggestions")) {
-      assertThat(offer.get("axialM").asDouble()).isLessThan(0.0127);
+      assertThat(offer.get("limitedBy").asText()).isNotEmpty();
+      assertThat(offer.get("margin").asDouble()).isGreaterThan(0.2);
     }
   }
 
