@@ -27,7 +27,7 @@ import ringtrue.stability.Tool;
  *   -Dexec.mainClass=ringtrue.planning.SuggestionsBench</pre>
  */
 public final class SuggestionsBench {
-  private static final int ROUNDS = 5;
+  private static final int ROUNDS = Integer.getInteger("rounds", 5);
 
   private SuggestionsBench() {}
 

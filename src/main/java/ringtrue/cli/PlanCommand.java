@@ -274,6 +274,7 @@ final class PlanCommand extends CutCommand {
           limit.advice() ? "-  " : limit.ok() ? "ok " : "NO ",
           limit.because());
     }
+    say("(ok: inside the limit, NO: outside, -: worth knowing, never against the cut)");
     if (!plan.suggestions().isEmpty()) {
       say("");
       say("Better cuts");
@@ -315,7 +316,8 @@ final class PlanCommand extends CutCommand {
     return switch (si) {
       case "m" -> Math.abs(value) < 2e-4 ? unit.small(value) : unit.length(value);
       case "m/s" -> unit.feed(value);
-      case "Pa" -> String.format(Locale.ROOT, "%.4g MPa", value / 1e6);
+      case "teeth" -> String.format(Locale.ROOT, "%.0f teeth", value);
+      case "Pa" -> String.format(Locale.ROOT, "%.3g MPa", value / 1e6);
       case "W" ->
           value >= 1000
               ? String.format(Locale.ROOT, "%.3g kW", value / 1e3)

@@ -16,6 +16,9 @@ final class CutLimits {
   /** Equivalent diameter over the flutes as a share of the diameter (Kops &amp; Vo 1990). */
   static final double CORE = 0.8;
 
+  /** Flutes end so many diameters beyond the length that cuts; our own choice. */
+  static final double RUNS_OUT = 0.5;
+
   /** Radius of a new carbide edge where none is given, m (from memory: 3 to 8 µm). */
   private static final double USUAL_EDGE_M = 5e-6;
 
@@ -426,7 +429,8 @@ final class CutLimits {
                     + words.length(tool.stickoutM())
                     + ", bends the cutter with "
                     + Words.stress(stress)
-                    + " (0.8 of the diameter counts over the flutes); "
+                    + where(tool)
+                    + "; "
                     + settings.toolMaterial().name()
                     + " is allowed "
                     + Words.stress(allowed)
@@ -435,14 +439,61 @@ final class CutLimits {
                     + " included"));
   }
 
+  private String where(Tool tool) {
+    return flutedM(tool) == tool.stickoutM()
+        ? " at the holder (fluted all the way: 0.8 of the diameter counts)"
+        : fluteStressPa(1, tool) >= shankStressPa(1, tool)
+            ? " where the flutes end, "
+                + words.length(flutedM(tool))
+                + " from the tip (0.8 of the diameter counts there)"
+            : " at the holder, in the shank (taken as thick as the cutter)";
+  }
+
   /**
-   * Bending stress at the holder of a cutter that is fluted all the way, {@code 32 F L / (π d³)}
-   * with d = 0.8 D (Kops &amp; Vo 1990, CIRP Annals 39, 93: equivalent diameter), the force taken
-   * at the tip.
+   * Largest bending stress of a cutter under a force at its tip. Over the flutes an equivalent
+   * diameter of 0.8 D counts (Kops &amp; Vo 1990, CIRP Annals 39, 93); they end half a diameter
+   * beyond the length that cuts (our own choice, on the safe side). Above stands a shank of the
+   * full diameter; so the larger of {@code 32 F l / (π d³)} at the end of the flutes and at the
+   * holder. Where the flutes' length is not known they reach to the holder.
    */
   static double bendingStressPa(double forceN, Tool tool) {
-    double d = CORE * tool.diameterM();
-    return 32 * forceN * tool.stickoutM() / (Math.PI * d * d * d);
+    return Math.max(fluteStressPa(forceN, tool), shankStressPa(forceN, tool));
+  }
+
+  /** How far from the tip flutes weaken the cutter, m. */
+  private static double flutedM(Tool tool) {
+    double ends = tool.fluteLengthM() + RUNS_OUT * tool.diameterM();
+    return ends < tool.stickoutM() ? ends : tool.stickoutM();
+  }
+
+  private static double fluteStressPa(double forceN, Tool tool) {
+    return stressPa(forceN, flutedM(tool), CORE * tool.diameterM());
+  }
+
+  private static double shankStressPa(double forceN, Tool tool) {
+    return stressPa(forceN, tool.stickoutM(), tool.diameterM());
+  }
+
+  private static double stressPa(double forceN, double leverM, double diameterM) {
+    return 32 * forceN * leverM / (Math.PI * diameterM * diameterM * diameterM);
+  }
+
+  /**
+   * Give of the cutter alone at its tip, clamped in a rigid holder, m/N: {@code Σ (b³ − a³)/(3 E
+   * I)} over flutes (a to b from the tip) and shank, I = π d⁴/64.
+   */
+  static double beamGiveMPerN(Tool tool, double modulusPa) {
+    double fluted = flutedM(tool);
+    double out = tool.stickoutM();
+    double core = CORE * tool.diameterM();
+    return (cube(fluted) / (core * core * core * core)
+            + (cube(out) - cube(fluted)) / Math.pow(tool.diameterM(), 4))
+        * 64
+        / (3 * Math.PI * modulusPa);
+  }
+
+  private static double cube(double x) {
+    return x * x * x;
   }
 
   private void deflection(CuttingProcess cut, CuttingForces forces, List<Check> into) {
@@ -463,12 +514,12 @@ final class CutLimits {
                 "the largest force towards or off the wall, "
                     + Words.force(forces.peakAcrossN())
                     + ", moves tool and work "
-                    + words.length(moved)
+                    + words.small(moved)
                     + " apart at "
                     + Words.stiffness(1 / along)
                     + (across == 0 ? "" : ", the force along the feed included")
                     + "; "
-                    + words.length(settings.wallToleranceM())
+                    + words.small(settings.wallToleranceM())
                     + " are accepted"));
   }
 
@@ -635,11 +686,11 @@ final class CutLimits {
                   "the force of "
                       + Words.force(Math.abs(along))
                       + " in the direction that gives moves tool and work "
-                      + words.length(moved)
+                      + words.small(moved)
                       + " apart along the chip thickness at "
                       + Words.stiffness(1 / give)
                       + ", so as much is left; "
-                      + words.length(settings.wallToleranceM())
+                      + words.small(settings.wallToleranceM())
                       + " are accepted"));
     }
     workpieceForce(force, into);
@@ -670,6 +721,16 @@ final class CutLimits {
     double diameter = cut.tool().map(Tool::diameterM).orElse(settings.turnedDiameterM());
     double rpm = 60 * settings.highestCuttingSpeedMPerS() / (Math.PI * diameter);
     return Double.isNaN(rpm) ? Double.POSITIVE_INFINITY : rpm;
+  }
+
+  /** What a beam says of the cutter where nothing was measured. */
+  private String cutterAlone(CuttingProcess cut, Tool tool) {
+    double give = beamGiveMPerN(tool, settings.toolMaterial().youngsModulusPa());
+    return Double.isNaN(give)
+        ? ""
+        : "; the cutter alone, as a beam in a rigid holder, bends by "
+            + words.small(give * CuttingForces.of(cut, 360).peakAcrossN())
+            + ", holder, spindle and work give more than that";
   }
 
   private String edgeAssumed() {
@@ -746,7 +807,9 @@ final class CutLimits {
     }
     StaticCompliance give = StaticCompliance.of(cut.y());
     if (give.metrePerNewton() == 0) {
-      all.add("deflection was not judged: give the dynamics of tool or workpiece in y");
+      all.add(
+          "deflection was not judged: give the dynamics of tool or workpiece in y"
+              + cutterAlone(cut, tool));
     } else if (give.measured()) {
       all.add(
           "deflection uses the low end of the measured response, which an accelerometer shows"

@@ -28,6 +28,9 @@ public final class CutPlanner {
   /** Below this margin to the chatter limit the plan says that there is little room. */
   private static final double SMALL_MARGIN = 0.15;
 
+  /** How the lobes say that their numbers are as exact as they should be. */
+  private static final String SETTLED = "more nodes moved no border";
+
   /** Cuts drawn for the chance of being stable. */
   private static final int SAMPLES = 100;
 
@@ -83,7 +86,7 @@ public final class CutPlanner {
       limits.add(chatter.withChance(chance, spread));
       thin = chatter.thin;
       ownLimit = chatter.limit.limit();
-      remarks.addAll(chatter.remarks);
+      chatter.remarks.stream().filter(r -> !r.startsWith(SETTLED)).forEach(remarks::add);
     } else {
       remarks.add(
           "chatter was not judged: nothing gives in \"dynamics\"; tap the tool and give its modes"
@@ -305,9 +308,10 @@ public final class CutPlanner {
     List<String> said = new ArrayList<>();
     if (found.carries()) {
       said.add("no change is needed: this speed carries the cut with its reserve");
+    } else {
+      said.add(speed(found.slower(), "slower"));
+      said.add(speed(found.faster(), "faster"));
     }
-    said.add(speed(found.slower(), "slower"));
-    said.add(speed(found.faster(), "faster"));
     width(changes, CutLimits.widthM(cut)).ifPresent(said::add);
     changes.stream()
         .filter(c -> !c.change().equals("width") && c.helps())
@@ -406,8 +410,15 @@ public final class CutPlanner {
           band == 0 ? List.of(rpm) : List.of(rpm * (1 - band), rpm, rpm * (1 + band));
       double to = Math.max(2 * axial, deepestM / CutSearch.DEPTH_SHARE);
       StabilityMap map =
-          judge.limits(cut, speeds, to, (done, what) -> progress.at(0.08 * done, what));
+          judge.firstLimits(cut, speeds, to, (done, what) -> progress.at(0.06 * done, what));
       StabilityMap.Line line = map.lines().get(speeds.size() / 2);
+      if (axial > line.limitM()) {
+        // a stable stretch above the first limit is worth a name
+        StabilityMap all =
+            judge.limits(
+                cut, List.of(rpm), to, (done, what) -> progress.at(0.06 + 0.02 * done, what));
+        line = all.lines().get(0);
+      }
       double margin = line.limitM() / axial - 1;
       boolean ok = axial <= line.limitM();
       boolean edge = ok && map.lines().stream().anyMatch(l -> axial > l.limitM());

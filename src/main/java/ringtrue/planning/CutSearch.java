@@ -8,7 +8,9 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeSet;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Predicate;
+import java.util.stream.Stream;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
@@ -33,8 +35,14 @@ final class CutSearch {
   /** Share of every other limit that a new cut may use. */
   private static final double OTHER_SHARE = 0.9;
 
-  /** Speeds looked at lie within this factor of the cut's own. */
+  /** Faster speeds looked at lie within this factor of the cut's own. */
   private static final double SPEED_RATIO = 4;
+
+  /** The same for slower speeds: they remove less and take longer to judge. */
+  private static final double SLOWER_RATIO = 2.5;
+
+  /** Even steps are left out so near to a speed that is looked at anyway. */
+  private static final double CROWDED = 0.01;
 
   private static final double[] WIDTHS = {1, 0.5, 0.7, 1.4, 2};
   private static final double[] DEPTHS = {1, 0.8, 0.6, 0.4, 0.2};
@@ -42,6 +50,12 @@ final class CutSearch {
 
   /** Step from speed to speed; a lobe that is worth having is wider. */
   private static final double SPEED_STEP = 0.03;
+
+  /** Speeds of the cut's own width that promise most, at which other widths are looked at. */
+  private static final int MOST_SPEEDS = 6;
+
+  /** Every so many speeds are looked at with other widths beside those. */
+  private static final int SOME = 12;
 
   /** Step from depth to depth where the deepest stable cut is looked for. */
   private static final double RUNG = 1.06;
@@ -53,10 +67,13 @@ final class CutSearch {
   private static final int MOST_VERIFIED = 8;
 
   private static final int MOST_NEAREST = 6;
-  private static final int MOST_SHALLOWER = 8;
-  private static final double SHALLOWER = 0.93;
+  private static final int MOST_SHALLOWER = 5;
+  private static final double SHALLOWER = 0.9;
 
   private static final int SEARCH_ANGLES = 120;
+
+  /** A chatter limit is looked for up to so many times the depth first. */
+  private static final double NEARBY = 1.5;
 
   /** Share of a limit that a trial may use, for what coarse angles miss of a peak. */
   private static final double COARSE = 0.98;
@@ -79,7 +96,8 @@ final class CutSearch {
   private final double deepestM;
   private final boolean judged;
   private final Progress progress;
-  private final Map<List<Double>, CuttingForces> known = new HashMap<>();
+  private final Map<List<Double>, CuttingForces> known = new ConcurrentHashMap<>();
+  private final Map<List<Double>, Load> loads = new HashMap<>();
   private final Map<List<Double>, Optional<Found>> verified = new HashMap<>();
 
   /**
@@ -111,7 +129,13 @@ final class CutSearch {
   }
 
   /** One radial width with the depth that holds in the band around each speed, roughly. */
-  private record Row(CuttingProcess cut, double[] usableM, double[] depthM) {}
+  private record Row(CuttingProcess cut, double[] rpm, double[] usableM, double[] depthM) {}
+
+  private enum Load {
+    FITS,
+    TOO_THIN,
+    TOO_MUCH
+  }
 
   /** A cut to try. */
   private record Trial(CuttingProcess cut, double bound) {}
@@ -150,8 +174,8 @@ final class CutSearch {
       return new Result(false, List.of(), Optional.empty(), Optional.empty());
     }
     List<Row> rows = rows(speeds);
-    Optional<Near> slower = nearest(speeds, rows.get(0), -1);
-    Optional<Near> faster = nearest(speeds, rows.get(0), 1);
+    Optional<Near> slower = nearest(rows.get(0), -1);
+    Optional<Near> faster = nearest(rows.get(0), 1);
     List<Offer> offers = new ArrayList<>();
     if (!inside || thin) {
       slower.ifPresent(n -> offers.add(new Offer(n.found, n.words("slower"))));
@@ -166,20 +190,22 @@ final class CutSearch {
     if (!inside) {
       offer(
           "shallower at the same speed, width and feed",
-          best(speeds, rows, here.and(sameWidth), sameFeed),
+          best(rows, here.and(sameWidth), sameFeed),
           offers);
-      offer("the best found at the same speed", best(speeds, rows, here, t -> true), offers);
+      offer("the best found at the same speed", best(rows, here, t -> true), offers);
     }
-    offer("the highest removal rate found", best(speeds, rows, t -> true, t -> true), offers);
-    offer(
-        "the best found with a narrower cut",
-        best(speeds, rows, t -> widthM(t) < 0.99 * widthM(cut), t -> true),
-        offers);
-    offer(
-        "the best found with a wider cut",
-        best(speeds, rows, t -> widthM(t) > 1.01 * widthM(cut), t -> true),
-        offers);
-    offer("the best found at the same width", best(speeds, rows, sameWidth, t -> true), offers);
+    Optional<Found> narrower = best(rows, t -> widthM(t) < 0.99 * widthM(cut), t -> true);
+    Optional<Found> wider = best(rows, t -> widthM(t) > 1.01 * widthM(cut), t -> true);
+    Optional<Found> same = best(rows, sameWidth, t -> true);
+    // each search gives up after some failures: the highest of all is the highest
+    Optional<Found> highest =
+        Stream.of(best(rows, t -> true, t -> true), same, narrower, wider)
+            .flatMap(Optional::stream)
+            .max(Comparator.comparingDouble(f -> rate(f.cut)));
+    offer("the highest removal rate found", highest, offers);
+    offer("the best found with a narrower cut", narrower, offers);
+    offer("the best found with a wider cut", wider, offers);
+    offer("the best found at the same width", same, offers);
     return new Result(
         inside && !thin && carried(rpm, reserve.speedBand()).isPresent(),
         shown(offers, inside, thin),
@@ -221,7 +247,7 @@ final class CutSearch {
       }
     }
     kept.sort(Comparator.comparingDouble((Offer o) -> -rate(o.found.cut)));
-    return kept.stream().map(this::suggestion).toList();
+    return kept.parallelStream().map(this::suggestion).toList();
   }
 
   private CutPlan.Suggestion suggestion(Offer offer) {
@@ -300,15 +326,9 @@ final class CutSearch {
     top = Math.min(top, Math.max(rpm, limits.highestSpeedRpm(cut)));
     double bottom = Double.isNaN(machine.minSpeedRpm()) ? rpm / 2 : machine.minSpeedRpm();
     double centre = Math.min(top, Math.max(bottom, rpm));
-    double low = Math.max(bottom, centre / SPEED_RATIO);
+    double low = Math.max(bottom, centre / SLOWER_RATIO);
     double high = Math.min(top, centre * SPEED_RATIO);
     TreeSet<Double> all = new TreeSet<>();
-    double step = Math.log1p(SPEED_STEP);
-    int n = (int) Math.floor(Math.log(high / low) / step);
-    for (int i = 0; i <= n; i++) {
-      addSpeed(low * Math.exp(i * step), low, high, all);
-    }
-    addSpeed(high, low, high, all);
     int teeth = cut.tool().map(Tool::flutes).orElse(1);
     for (double hz : modalFrequenciesHz()) {
       double first = 60 * hz / teeth;
@@ -318,6 +338,15 @@ final class CutSearch {
         addSpeed(0.98 * first / k, low, high, all);
       }
     }
+    double step = Math.log1p(SPEED_STEP);
+    int n = (int) Math.floor(Math.log(high / low) / step);
+    for (int i = 0; i <= n; i++) {
+      double even = low * Math.exp(i * step);
+      if (all.subSet(even * (1 - CROWDED), even * (1 + CROWDED)).isEmpty()) {
+        addSpeed(even, low, high, all);
+      }
+    }
+    addSpeed(high, low, high, all);
     if (rpm >= low && rpm <= high) {
       all.add(rpm);
     }
@@ -407,17 +436,48 @@ final class CutSearch {
       }
     }
     List<Row> rows = new ArrayList<>();
+    double[] at = speeds;
+    // the cut's own width at every speed, the others where it promises most
+    double own = cuts.size() == 1 ? 1 : 0.5;
     for (int i = 0; i < cuts.size(); i++) {
-      double from = (double) i / cuts.size();
-      double share = 1.0 / cuts.size();
+      double from = i == 0 ? 0 : own + (1 - own) * (i - 1) / (cuts.size() - 1);
+      double share = i == 0 ? own : (1 - own) / (cuts.size() - 1);
       Progress part =
           (done, what) ->
               progress.at(ROWS_SHARE * (from + share * done), "looking for better cuts");
       part.at(0, "");
-      double[] usable = usable(cuts.get(i), speeds, part);
-      rows.add(new Row(cuts.get(i), usable, depths(usable, speeds, reserve.speedBand())));
+      double[] usable = usable(cuts.get(i), at, part);
+      rows.add(new Row(cuts.get(i), at, usable, depths(usable, at, reserve.speedBand())));
+      if (i == 0 && judged) {
+        at = promising(rows.get(0));
+      }
     }
     return rows;
+  }
+
+  /**
+   * Speeds for other widths: lobes stay where they are when the width changes. The ones with the
+   * highest removal rate, their neighbours, the cut's own, and some of the others.
+   */
+  private double[] promising(Row row) {
+    int n = row.rpm.length;
+    List<Integer> order = new ArrayList<>();
+    for (int i = 0; i < n; i++) {
+      order.add(i);
+    }
+    order.sort(Comparator.comparingDouble(i -> -row.depthM[i] * row.rpm[i]));
+    TreeSet<Integer> chosen = new TreeSet<>();
+    for (int i : order.subList(0, Math.min(MOST_SPEEDS, n))) {
+      chosen.add(Math.max(0, i - 1));
+      chosen.add(i);
+      chosen.add(Math.min(n - 1, i + 1));
+    }
+    for (int i = 0; i < n; i++) {
+      if (i % SOME == SOME / 2 || Math.abs(row.rpm[i] - cut.speedRpm()) < 1e-6 * row.rpm[i]) {
+        chosen.add(i);
+      }
+    }
+    return chosen.stream().mapToDouble(i -> row.rpm[i]).toArray();
   }
 
   /** Depth that may be used at each speed: the least in the band around it. */
@@ -489,7 +549,8 @@ final class CutSearch {
   }
 
   /** The cut as it is at the nearest slower or faster speed that carries it. */
-  private Optional<Near> nearest(double[] speeds, Row row, int step) {
+  private Optional<Near> nearest(Row row, int step) {
+    double[] speeds = row.rpm;
     double usual = reserve.speedBand();
     for (double band : usual > 0 ? new double[] {usual, usual / 2} : new double[] {0}) {
       double[] depth = band == usual ? row.depthM : depths(row.usableM, speeds, band);
@@ -555,15 +616,12 @@ final class CutSearch {
    * tried first, and the rest is left when none of it can be better.
    */
   private Optional<Found> best(
-      double[] speeds,
-      List<Row> rows,
-      Predicate<CuttingProcess> place,
-      Predicate<CuttingProcess> feed) {
+      List<Row> rows, Predicate<CuttingProcess> place, Predicate<CuttingProcess> feed) {
     List<Trial> trials = new ArrayList<>();
     for (Row row : rows) {
-      for (int i = 0; i < speeds.length; i++) {
-        if (place.test(row.cut.atSpeed(speeds[i]))) {
-          addTrials(row, speeds[i], row.depthM[i], trials);
+      for (int i = 0; i < row.rpm.length; i++) {
+        if (place.test(row.cut.atSpeed(row.rpm[i]))) {
+          addTrials(row, row.rpm[i], row.depthM[i], trials);
         }
       }
     }
@@ -635,26 +693,44 @@ final class CutSearch {
     }
     int low = 0;
     int high = all.size();
+    if (high == 0 || rate(all.get(high - 1)) <= toBeat) {
+      return Optional.empty();
+    }
     CuttingProcess best = null;
     while (low < high) {
       int middle = (low + high) / 2;
       CuttingProcess fed = all.get(middle);
-      boolean fits =
-          fits(fed, COARSE * OTHER_SHARE, SEARCH_ANGLES)
-              && wallHolds(fed, reserve.speedBand(), COARSE, SEARCH_ANGLES);
-      if (fits) {
-        best = fed;
-        low = middle + 1;
-      } else if (tooThin(fed)) {
-        low = middle + 1;
-      } else {
-        high = middle;
+      switch (loads.computeIfAbsent(key(fed), k -> load(fed))) {
+        case FITS -> {
+          best = fed;
+          low = middle + 1;
+        }
+        case TOO_THIN -> low = middle + 1;
+        case TOO_MUCH -> high = middle;
       }
       if (high > low && rate(all.get(high - 1)) <= toBeat) {
         return Optional.empty();
       }
     }
     return Optional.ofNullable(best);
+  }
+
+  /** What limits but chatter say of a trial, by coarse angles. */
+  private Load load(CuttingProcess at) {
+    if (fits(at, COARSE * OTHER_SHARE, SEARCH_ANGLES)
+        && wallHolds(at, reserve.speedBand(), COARSE, SEARCH_ANGLES)) {
+      return Load.FITS;
+    }
+    return tooThin(at) ? Load.TOO_THIN : Load.TOO_MUCH;
+  }
+
+  private static List<Double> key(CuttingProcess at) {
+    return List.of(
+        at.speedRpm(),
+        at.engagement().entryRad(),
+        at.engagement().exitRad(),
+        at.engagement().axialM(),
+        at.feedPerToothM());
   }
 
   private boolean tooThin(CuttingProcess at) {
@@ -711,24 +787,36 @@ final class CutSearch {
       return Optional.of(new Found(at, band));
     }
     double axial = at.engagement().axialM();
-    double least = leastUsableM(at, band, Math.min(endM(), axial / DEPTH_SHARE));
-    if (axial > least * (1 + 1e-9)) {
-      axial = down(least);
-    }
     for (int i = 0; ; i++) {
       if (!(axial > 0) || i > MOST_SHALLOWER) {
         return Optional.empty();
       }
       at = at.with(at.engagement().withAxial(axial));
-      if (robustness.holds(at, band)) {
+      double to = Math.min(endM(), axial / DEPTH_SHARE);
+      if (!stableAround(at, band, to) || !robustness.holds(at, band)) {
+        axial = down(SHALLOWER * axial);
+        continue;
+      }
+      // whatever is unstable on the way there as well
+      double least = leastUsableM(at, band, to);
+      if (axial <= least * (1 + 1e-9)) {
         break;
       }
-      axial = down(SHALLOWER * axial);
+      axial = down(least);
     }
     boolean shallower = axial != wanted.engagement().axialM();
     return shallower && !(fits(at, share, 720) && wallHolds(at, band, 1, 720))
         ? Optional.empty()
         : Optional.of(new Found(at, band));
+  }
+
+  private boolean stableAround(CuttingProcess at, double band, double depthM) {
+    for (boolean stable : judge.stable(judge.searched(at), around(at.speedRpm(), band), depthM)) {
+      if (!stable) {
+        return false;
+      }
+    }
+    return true;
   }
 
   /**
@@ -761,9 +849,10 @@ final class CutSearch {
     double highest = 0;
     if (judged) {
       double axial = at.engagement().axialM();
-      double[] limit =
-          judge.firstLimitsM(judge.searched(at), around(at.speedRpm(), found.band), endM());
-      double least = Arrays.stream(limit).min().orElseThrow();
+      double least = leastLimitM(found, Math.min(endM(), NEARBY * axial));
+      if (least >= NEARBY * axial * (1 - 1e-9)) {
+        least = leastLimitM(found, endM());
+      }
       // each compared with the share of it that an offered cut may use
       boolean none = least >= endM() * (1 - 1e-9);
       highest = axial / least / (none ? 1 : DEPTH_SHARE);
@@ -778,6 +867,12 @@ final class CutSearch {
     double wall = worstWallM(at, found.band) / limits.wallToleranceM();
     // the worst of the band may use all of it
     return wall > highest ? new Tightest("surface location error", wall) : closest;
+  }
+
+  private double leastLimitM(Found found, double toM) {
+    CuttingProcess at = found.cut;
+    double[] speeds = around(at.speedRpm(), found.band);
+    return Arrays.stream(judge.firstLimitsM(judge.searched(at), speeds, toM)).min().orElseThrow();
   }
 
   private static double[] around(double rpm, double band) {

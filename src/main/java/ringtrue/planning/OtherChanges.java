@@ -33,6 +33,7 @@ final class OtherChanges {
   private final double endM;
   private final double ownLimitM;
   private final Set<String> kept;
+  private final List<Idea> ideas = new ArrayList<>();
   private final List<CutPlan.Change> found = new ArrayList<>();
 
   /**
@@ -72,6 +73,9 @@ final class OtherChanges {
     }
     if (tool.equalHelix()) {
       helices(tool);
+    }
+    found.addAll(ideas.parallelStream().map(this::judged).toList());
+    if (tool.equalHelix()) {
       wholePitch(tool);
     }
     return found;
@@ -80,6 +84,10 @@ final class OtherChanges {
   private double limitM(CuttingProcess other) {
     return judge.firstLimitsM(judge.searched(other), new double[] {cut.speedRpm()}, endM)[0];
   }
+
+  /** A change that is thought of, before it is judged. */
+  private record Idea(
+      String change, double to, String direction, CuttingProcess other, String subject) {}
 
   /** The first limit kept by the cut as it is that another one breaks. */
   private Optional<String> broken(CuttingProcess other) {
@@ -91,6 +99,11 @@ final class OtherChanges {
 
   private void add(
       String change, double to, String direction, CuttingProcess other, String subject) {
+    ideas.add(new Idea(change, to, direction, other, subject));
+  }
+
+  private CutPlan.Change judged(Idea idea) {
+    CuttingProcess other = idea.other;
     double limit = limitM(other);
     double axial = other.engagement().axialM();
     boolean mends = axial <= limit && cut.engagement().axialM() > ownLimitM;
@@ -98,7 +111,7 @@ final class OtherChanges {
     Optional<String> broken = broken(other);
     boolean helps = (mends || rises) && broken.isEmpty();
     String because =
-        subject
+        idea.subject
             + " the chatter limit is "
             + (limit >= endM * (1 - 1e-9) ? "beyond " + words.length(endM) : words.length(limit))
             + " instead of "
@@ -106,8 +119,9 @@ final class OtherChanges {
                 ? "beyond " + words.length(endM)
                 : words.length(ownLimitM))
             + (mends ? ", so this depth is stable" : "")
+            + (limit < axial ? ", less than the depth still" : "")
             + broken.map(name -> "; but it breaks the limit of " + name).orElse("");
-    found.add(new CutPlan.Change(change, to, direction, limit, helps, because));
+    return new CutPlan.Change(idea.change, idea.to, idea.direction, limit, helps, because);
   }
 
   private void widths(Tool tool) {

@@ -11,13 +11,18 @@ record Words(boolean inches) {
   String length(double m) {
     return inches
         ? String.format(Locale.ROOT, "%.4f in", m / 0.0254)
-        : String.format(Locale.ROOT, m < 0.9995e-3 ? "%.3f mm" : "%.2f mm", m * 1e3);
+        : plain(String.format(Locale.ROOT, m < 0.9995e-3 ? "%.3f" : "%.2f", m * 1e3)) + " mm";
   }
 
-  /** A small length, in micrometres or ten-thousandths of an inch. */
+  /** Without zeros at the end that say nothing. */
+  private static String plain(String number) {
+    return new BigDecimal(number).stripTrailingZeros().toPlainString();
+  }
+
+  /** A small length, in micrometres or thousandths of an inch. */
   String small(double m) {
     return inches
-        ? String.format(Locale.ROOT, "%.4f in", m / 0.0254)
+        ? few(m / 0.0254e-3) + " thou"
         : String.format(Locale.ROOT, m < 9.95e-6 ? "%.1f um" : "%.0f um", m * 1e6);
   }
 
@@ -30,7 +35,7 @@ record Words(boolean inches) {
   String feed(double mPerS) {
     return inches
         ? String.format(Locale.ROOT, "%.1f in/min", mPerS * 60 / 0.0254)
-        : String.format(Locale.ROOT, "%.2f m/min", mPerS * 60);
+        : String.format(Locale.ROOT, "%.0f mm/min", mPerS * 60e3);
   }
 
   /** A cutting speed. */
@@ -47,7 +52,7 @@ record Words(boolean inches) {
   }
 
   static String torque(double nm) {
-    return String.format(Locale.ROOT, nm < 10 ? "%.2f N m" : "%.1f N m", nm);
+    return few(nm) + " N m";
   }
 
   static String stress(double pa) {
@@ -59,7 +64,7 @@ record Words(boolean inches) {
   }
 
   static String stiffness(double nPerM) {
-    return String.format(Locale.ROOT, "%.3g N/um", nPerM / 1e6);
+    return few(nPerM / 1e6) + " N/um";
   }
 
   static String work(double joule) {

@@ -140,6 +140,9 @@ final class KrylovSpace {
       mu[1] = 0;
       return scale == 0;
     }
+    if (s > 1 && HessenbergValues.fits(h, s) && hessenberg(h, s, scale, mu)) {
+      return true;
+    }
     DMatrixRMaj matrix = new DMatrixRMaj(s, s);
     for (int i = 0; i < s * s; i++) {
       matrix.data[i] = h[i] / scale;
@@ -155,6 +158,28 @@ final class KrylovSpace {
         best = value.getMagnitude2();
         mu[0] = scale * value.real;
         mu[1] = scale * value.imaginary;
+      }
+    }
+    return best >= 0;
+  }
+
+  /** The same for the matrix that a Krylov space gives, in a fraction of the time. */
+  private static boolean hessenberg(double[] h, int s, double scale, double[] mu) {
+    double[] scaled = new double[s * s];
+    for (int i = 0; i < s * s; i++) {
+      scaled[i] = h[i] / scale;
+    }
+    HessenbergValues values = new HessenbergValues(scaled, s);
+    if (!values.find()) {
+      return false;
+    }
+    double best = -1;
+    for (int i = 0; i < s; i++) {
+      double size = values.re(i) * values.re(i) + values.im(i) * values.im(i);
+      if (size > best) {
+        best = size;
+        mu[0] = scale * values.re(i);
+        mu[1] = scale * values.im(i);
       }
     }
     return best >= 0;

@@ -84,6 +84,21 @@ final class PeriodOperator {
       column[count] = fromColumn;
       weight[count++] = by;
     }
+
+    /** The same with what is read from one place by one row in one sum. */
+    Reading summed(int rows, int columns) {
+      double[] all = new double[rows * columns];
+      for (int i = 0; i < count; i++) {
+        all[row[i] * columns + column[i]] += weight[i];
+      }
+      Reading summed = new Reading();
+      for (int i = 0; i < all.length; i++) {
+        if (all[i] != 0) {
+          summed.add(i / columns, i % columns, all[i]);
+        }
+      }
+      return summed;
+    }
   }
 
   /**
@@ -467,6 +482,11 @@ final class PeriodOperator {
           readAlong(piece, i, t, psi, j);
         }
       }
+    }
+    if (!arcs.equalHelix()) {
+      // many points along the edge read the same nodes
+      piece.lastPeriod = piece.lastPeriod.summed(piece.size, nodes * channels);
+      piece.thisPeriod = piece.thisPeriod.summed(piece.size, nodes * channels);
     }
   }
 

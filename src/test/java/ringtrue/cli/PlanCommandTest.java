@@ -90,6 +90,42 @@ class PlanCommandTest {
     }
   }
 
+  /**
+   * The same with modes of an invented router: chatter is said beside power, which stays what it
+   * was, and a cut that power carries can still chatter.
+   */
+  @ParameterizedTest
+  @CsvSource({"0.030 in, true", "0.070 in, false"})
+  void lightRouterWithModes(String radial, boolean carried) throws IOException {
+    Path file = steel(radial, "");
+    double rigid =
+        limit(new ObjectMapper().readTree(run("plan", file, "--json").out), "power")
+            .get("value")
+            .asDouble();
+    Files.writeString(
+        file,
+        Files.readString(file)
+            .replace(
+                "{\"modes\": []}",
+                "{\"modes\": [{\"frequency\": \"1480 Hz\", \"damping\": \"3 %\","
+                    + " \"stiffness\": \"8 N/um\", \"frequencySigma\": \"0.5 %\","
+                    + " \"dampingSigma\": \"0.2 %\", \"stiffnessSigma\": \"4 %\"}]}"));
+    Run run = run("plan", file, "--json");
+    assertThat(run.code).as(run.err).isZero();
+    JsonNode plan = new ObjectMapper().readTree(run.out);
+    assertThat(limit(plan, "power").get("value").asDouble()).isCloseTo(rigid, within(1e-9));
+    assertThat(limit(plan, "power").get("ok").asBoolean()).isEqualTo(carried);
+    JsonNode chatter = limit(plan, "chatter");
+    assertThat(chatter.get("ok").asBoolean()).isFalse();
+    assertThat(chatter.get("limit").asDouble()).isBetween(1e-4, 0.0127);
+    assertThat(chatter.get("probability").asDouble()).isBetween(0.0, 0.5);
+    assertThat(plan.get("verdict").asText()).isNotEqualTo("go");
+    for (JsonNode offer : plan.get("suggestions")) {
+      assertThat(offer.get("limitedBy").asText()).isNotEmpty();
+      assertThat(offer.get("margin").asDouble()).isGreaterThan(0.2);
+    }
+  }
+
   @Test
   void efficiencyInertiaAccelerationAndHoldingForce() throws IOException {
     Path file =

@@ -200,7 +200,7 @@ class CutPlannerTest {
                 List.of());
     Limit chatter = limit(plan(lightCut(), ROUTER, island), "chatter");
     assertThat(chatter.ok()).isFalse();
-    assertThat(chatter.because()).contains("stable stretch from 5.00 mm to 7.00 mm");
+    assertThat(chatter.because()).contains("stable stretch from 5 mm to 7 mm");
   }
 
   @Test
@@ -272,13 +272,48 @@ class CutPlannerTest {
     assertThat(CutLimits.bendingStressPa(force, tool) / 1e6).isCloseTo(mpa, within(0.5));
   }
 
+  /** Short flutes on a long shank: the holder counts; closed form 32 F L/(π D³). */
+  @Test
+  void shankCountsWhereFlutesAreShort() {
+    Tool tool =
+        new Tool(10 * MM, List.of(0.5), List.of(2 * Math.PI), 50 * MM, 15 * MM, 0, Double.NaN);
+    // 100 N at 50 mm on 10 mm: 51 MPa, computed beforehand from beam theory
+    assertThat(CutLimits.bendingStressPa(100, tool) / 1e6).isCloseTo(51, within(0.5));
+  }
+
+  /**
+   * Stiffness of fluted cantilevers of carbide with 600 GPa, computed beforehand from beam theory;
+   * and a stepped one against ∫ x²/(E I) dx, summed in small steps.
+   */
+  @ParameterizedTest
+  @CsvSource({"6, 20, 5.863", "3.175, 12, 2.128", "12.7, 38.1, 17.02"})
+  void giveOfACantilever(double d, double out, double newtonPerUm) {
+    Tool fluted =
+        new Tool(d * MM, List.of(0.5), List.of(2 * Math.PI), out * MM, Double.NaN, 0, Double.NaN);
+    assertThat(1e-6 / CutLimits.beamGiveMPerN(fluted, 600e9)).isCloseTo(newtonPerUm, within(5e-3));
+    double flutes = 0.4 * out;
+    Tool stepped =
+        new Tool(d * MM, List.of(0.5), List.of(2 * Math.PI), out * MM, flutes * MM, 0, Double.NaN);
+    double sum = 0;
+    int n = 100_000;
+    for (int i = 0; i < n; i++) {
+      double x = out * (i + 0.5) / n;
+      double thick = (x < flutes + 0.5 * d ? 0.8 : 1) * d * MM;
+      sum += x * MM * x * MM * out * MM / n / (600e9 * Math.PI * Math.pow(thick, 4) / 64);
+    }
+    assertThat(CutLimits.beamGiveMPerN(stepped, 600e9))
+        .isCloseTo(sum, Percentage.withPercentage(0.01));
+  }
+
   @Test
   void bendingTakesTheLargestForceAtTheTip() {
     CutPlan plan = plan(lightCut(), ROUTER, constant(10 * MM));
     double force = CuttingForces.of(lightCut()).peakResultantN();
     double d = 0.8 * 6 * MM;
     assertThat(limit(plan, "tool bending").value())
-        .isCloseTo(32 * force * 22 * MM / (Math.PI * d * d * d), Percentage.withPercentage(1e-9));
+        // flutes of 16 mm and half a diameter, of 22 mm that stand out
+        .isCloseTo(32 * force * 19 * MM / (Math.PI * d * d * d), Percentage.withPercentage(1e-9));
+    assertThat(limit(plan, "tool bending").because()).contains("where the flutes end, 19 mm");
     assertThat(limit(plan, "tool bending").limit()).isCloseTo(800e6 / 1.25, within(1.0));
     CutPlan hss =
         CutPlanner.plan(
@@ -675,6 +710,26 @@ class CutPlannerTest {
             constant(1),
             Progress.NONE);
     assertThat(limit(plan, "power").value()).isCloseTo(2595, within(2.0));
+  }
+
+  /**
+   * Kalpakjian &amp; Schmid, Manufacturing Engineering and Technology, worked example of turning
+   * (from memory): a rod of 304 from 0.500 to 0.480 in at 400 rpm, fed at 8 in/min: 0.123 in³/min;
+   * with 1.47 hp min/in³ 0.181 hp, 28 to 29 lbf in of torque.
+   */
+  @Test
+  void removalAndTorqueOfTurningAsInATextbook() {
+    double inch = 0.0254;
+    double hp = 745.7;
+    double specific = 1.47 * hp * 60 / (inch * inch * inch);
+    CuttingProcess turning = turning(specific * 1e-6, 0, 0.01 * 25.4, 0.02 * 25.4, 400);
+    Machine lathe = new Machine("", 100, 3000, 1, List.of(new Machine.PowerPoint(100, 5000)));
+    PlanSettings work = PlanSettings.DEFAULT.withTurnedDiameterM(0.490 * inch);
+    double removal = new CutLimits(lathe, work).removalM3PerS(turning);
+    assertThat(removal * 60 / (inch * inch * inch)).isCloseTo(0.123, within(5e-4));
+    CutPlan plan = CutPlanner.plan(turning, lathe, work, constant(1), Progress.NONE);
+    assertThat(limit(plan, "power").value() / hp).isCloseTo(0.181, within(5e-4));
+    assertThat(limit(plan, "torque").value() / 0.112985).isBetween(28.0, 29.0);
   }
 
   private static CuttingProcess turning(

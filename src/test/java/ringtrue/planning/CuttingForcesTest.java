@@ -246,6 +246,48 @@ class CuttingForcesTest {
   }
 
   /**
+   * Worked examples of Kalpakjian &amp; Schmid, Manufacturing Engineering and Technology, chapter
+   * on milling (from memory). Slab milling of mild steel: cutter of 50 mm, 20 straight teeth, 100
+   * rpm, 0.25 mm per tooth, 3 mm deep, 100 mm wide, 3 W s/mm³: 150 000 mm³/min, 7.5 kW, 716 N m,
+   * chip about 2 f √(d/D) = 0.122 mm. Face milling of aluminium: 150 mm, 10 teeth, 100 rpm, table
+   * at 0.6 m/min, 60 mm wide, 3 mm deep, 1.1 W s/mm³: 0.6 mm per tooth, 1.98 kW.
+   */
+  @ParameterizedTest
+  @CsvSource({
+    // D, teeth, radial, axial, fz, rpm, N/mm2, W, N m
+    "50, 20, 3, 100, 0.25, 100, 3000, 7500, 716.2",
+    "150, 10, 60, 3, 0.6, 100, 1100, 1980, 189.1"
+  })
+  void powerAndTorqueOfTextbookCuts(
+      double d,
+      int teeth,
+      double ae,
+      double ap,
+      double fz,
+      double rpm,
+      double specific,
+      double watt,
+      double nm) {
+    CuttingForces forces =
+        CuttingForces.of(
+            milling(
+                tool(d, teeth, 0, 0),
+                Direction.UP,
+                ae,
+                ap,
+                coefficients(specific, 0, 0, 0),
+                rpm,
+                fz));
+    assertThat(forces.meanPowerW(rpm)).isCloseTo(watt, Percentage.withPercentage(0.2));
+    assertThat(forces.meanTorqueNm()).isCloseTo(nm, Percentage.withPercentage(0.2));
+    if (d == 50) {
+      // the book leaves out √(1 − d/D)
+      assertThat(forces.largestChipM() / MM)
+          .isCloseTo(2 * 0.25 * Math.sqrt(0.06), Percentage.withPercentage(3.5));
+    }
+  }
+
+  /**
    * Power from Kienzle's law at the mean chip, {@code P = ap ae vf kc / 60e6} kW: a constant
    * specific force kc without edge term must give the same. Numbers computed beforehand by hand
    * from the published groups of VDI 3323 (aluminium group 22, C45, 304, titanium group 37).
