@@ -23,9 +23,9 @@ import ringtrue.stability.StabilityMap.Interval;
  * helices, up, down, slot, moving workpieces.
  *
  * <p>Left out are cutters of uneven pitch or unequal helix whose forced motion is larger than
- * {@value #MOST_MOTION} of the largest chip: their teeth do not follow each other alike, so that the
- * motion takes some out of the work in every turn, stable or not, and linear theory, which has all
- * in their arcs, does not hold. {@link #main} makes the list and says how many of those differ.
+ * {@value #MOST_MOTION} of the largest chip: their teeth do not follow each other alike, so that
+ * the motion takes some out of the work in every turn, stable or not, and linear theory, which has
+ * all in their arcs, does not hold. {@link #main} makes the list and says how many of those differ.
  */
 class CutInTimeAgainstPeriodicTest {
   private static final Path FILE = Path.of("fixtures/simulation/cuts.csv");
@@ -75,9 +75,7 @@ class CutInTimeAgainstPeriodicTest {
   }
 
   private static CuttingProcess process(RandomCuts.RandomCut cut, double depthM) {
-    return cut.process()
-        .with(cut.process().engagement().withAxial(depthM))
-        .atSpeed(cut.speedRpm());
+    return cut.process().with(cut.process().engagement().withAxial(depthM)).atSpeed(cut.speedRpm());
   }
 
   private static boolean linear(RandomCuts.RandomCut cut, double depthM) {
@@ -136,9 +134,7 @@ class CutInTimeAgainstPeriodicTest {
     double entry = process.engagement().entryRad();
     double exit = process.engagement().exitRad();
     double sine =
-        entry <= Math.PI / 2 && exit >= Math.PI / 2
-            ? 1
-            : Math.max(Math.sin(entry), Math.sin(exit));
+        entry <= Math.PI / 2 && exit >= Math.PI / 2 ? 1 : Math.max(Math.sin(entry), Math.sin(exit));
     return new ForcedMotion(process, HARMONICS).peak()
         > MOST_MOTION * process.feedPerToothM() * sine;
   }
@@ -148,8 +144,7 @@ class CutInTimeAgainstPeriodicTest {
     List<Row> kept = new ArrayList<>();
     List<Row> out = new ArrayList<>();
     for (int from = 0; kept.size() < COUNT; from += 20) {
-      List<Row> some =
-          IntStream.range(from, from + 20).parallel().mapToObj(i -> drawn(i)).toList();
+      List<Row> some = IntStream.range(from, from + 20).parallel().mapToObj(i -> drawn(i)).toList();
       for (Row row : some) {
         if (kept.size() < COUNT) {
           (leavesTheWork(row) ? out : kept).add(row);

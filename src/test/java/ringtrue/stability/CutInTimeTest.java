@@ -501,7 +501,9 @@ class CutInTimeTest {
     double[] y = new double[n];
     for (int i = 0; i < n; i++) {
       double t = i * step;
-      x[i] = Math.exp(8 * t) * (Math.cos(2 * Math.PI * 1629 * t) + 0.6 * Math.sin(2 * Math.PI * 1621 * t));
+      x[i] =
+          Math.exp(8 * t)
+              * (Math.cos(2 * Math.PI * 1629 * t) + 0.6 * Math.sin(2 * Math.PI * 1621 * t));
       y[i] = 0.3 * Math.exp(8 * t) * Math.sin(2 * Math.PI * 1629 * t);
     }
     double grows = Math.exp(8 * step);
@@ -511,9 +513,7 @@ class CutInTimeTest {
     assertThat(Chatter.firstIsStronger(x, y, step, grows, new double[] {1621, 1629})).isFalse();
   }
 
-  /**
-   * Where lobes and simulation agree nothing is said; where they differ, one sentence.
-   */
+  /** Where lobes and simulation agree nothing is said; where they differ, one sentence. */
   @Test
   void saysWhyLobesDiffer() {
     CuttingProcess cut = PublishedCuts.benchmark(Direction.SLOT, 1).atSpeed(5000);
@@ -535,15 +535,10 @@ class CutInTimeTest {
     CuttingProcess cut = PublishedCuts.benchmark(Direction.DOWN, 0.1);
     LobesRequest wide =
         new LobesRequest(
-            StabilityMap.Over.WIDTH,
-            Optional.of(Method.SIMULATION),
-            List.of(),
-            5,
-            List.of());
+            StabilityMap.Over.WIDTH, Optional.of(Method.SIMULATION), List.of(), 5, List.of());
     assertThat(Lobes.compute(cut, wide, Progress.NONE).maxM())
         .isEqualTo(cut.tool().orElseThrow().diameterM());
-    CuttingProcess angles =
-        cut.with(new Engagement(Direction.ANGLES, Double.NaN, 1e-3, 0.2, 1.2));
+    CuttingProcess angles = cut.with(new Engagement(Direction.ANGLES, Double.NaN, 1e-3, 0.2, 1.2));
     assertThatThrownBy(() -> Lobes.compute(angles, wide, Progress.NONE))
         .isInstanceOf(BadInputException.class)
         .hasMessageContaining("direction up or down");
