@@ -597,7 +597,9 @@ final class CutSoundJudge {
    * How many patterns a line lies above the strongest; one that is folded at zero lies below it.
    */
   private int side(Candidate first, Candidate c) {
-    boolean direct = fold(c.hz() - first.hz()) <= fold(c.hz() + first.hz());
+    double apart = c.hz() - first.hz();
+    boolean direct = // of a flip each line is both
+        fold(apart) < tolerance(apart) || fold(apart) <= fold(c.hz() + first.hz());
     return (int) Math.rint(((direct ? c.hz() : -c.hz()) - first.hz()) / patternHz);
   }
 }
