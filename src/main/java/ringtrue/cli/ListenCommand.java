@@ -26,7 +26,7 @@ import ringtrue.library.CutFile;
 import ringtrue.library.SafeFile;
 import ringtrue.planning.SoundAdvice;
 import ringtrue.report.LengthUnit;
-import ringtrue.report.Pictures;
+import ringtrue.report.Picture;
 import ringtrue.report.SoundPicture;
 import ringtrue.signal.CutSoundReader;
 import ringtrue.signal.CutSoundRecording;
@@ -146,7 +146,7 @@ final class ListenCommand extends Command {
   public Integer call() {
     LengthUnit unit = lengthUnit(units);
     requireEnding("--csv", csv, ".csv", ".txt");
-    requireEnding("--png", png, ".png");
+    requireEnding("--png", png, Picture.endings());
     requireEnding("--out", out, ".wav");
     boolean live = inputName != null;
     Path cutFile = files.get(files.size() - 1);
@@ -439,22 +439,16 @@ final class ListenCommand extends Command {
       SafeFile.writeText(csv, overwrite, text);
       wrote(csv);
     }
-    if (png != null) {
-      SafeFile.write(
-          png,
-          overwrite,
-          o ->
-              Pictures.writePng(
-                  SoundPicture.of(
-                      cut.name(),
-                      heard,
-                      all.sound.spectrograms(),
-                      advice,
-                      HeardCuts.stated(cut.process()),
-                      pixels),
-                  o));
-      wrote(png);
-    }
+    draw(
+        png,
+        () ->
+            SoundPicture.of(
+                cut.name(),
+                heard,
+                all.sound.spectrograms(),
+                advice,
+                HeardCuts.stated(cut.process())),
+        pixels);
     if (out != null) {
       wrote(out);
     }

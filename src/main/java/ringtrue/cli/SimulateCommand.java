@@ -23,6 +23,7 @@ import ringtrue.stability.CutInTime;
 import ringtrue.stability.CutSound;
 import ringtrue.stability.CutTrace;
 import ringtrue.stability.CuttingProcess;
+import ringtrue.stability.SecondOpinion;
 import ringtrue.stability.SimulatedCut;
 import ringtrue.stability.SimulationSettings;
 import ringtrue.stability.SimulationSettings.Sound;
@@ -93,6 +94,12 @@ final class SimulateCommand extends CutCommand {
       description = "draw forces, displacement, chips and surface")
   private Path png;
 
+  @Option(
+      names = "--scale",
+      paramLabel = "N",
+      description = "pixels of the picture for each usual one (2 for print)")
+  private String scale = "1";
+
   @Override
   public Integer call() {
     only();
@@ -103,6 +110,10 @@ final class SimulateCommand extends CutCommand {
     mayWrite(csv, wav, png);
     LengthUnit unit = unit();
     SimulationSettings settings = settings();
+    double pixels = Options.number("--scale", scale, Dimension.RATIO, "");
+    if (!(pixels >= 1 && pixels <= 8)) {
+      throw new BadInputException("--scale: \"" + scale + "\" must be from 1 to 8");
+    }
     Cut cut;
     SimulatedCut simulated;
     List<String> remarks;
@@ -111,16 +122,17 @@ final class SimulateCommand extends CutCommand {
       remarks = new ArrayList<>(cut.remarks());
       CuttingProcess process = modal(cut.process(), remarks, progress);
       simulated = CutInTime.run(process, settings, progress);
+      remarks.addAll(simulated.remarks());
+      SecondOpinion.on(process, settings, simulated, progress).ifPresent(remarks::add);
     } catch (BadInputException e) {
       throw Places.named(file, e);
     }
-    remarks.addAll(simulated.remarks());
     double fullScale = writeSound(simulated, remarks);
     if (csv != null) {
       SafeFile.write(csv, overwrite, o -> writeCsv(simulated.trace(), o));
       wrote(csv);
     }
-    draw(png, () -> SimulationPicture.of(simulated, cut, unit).picture(), 1);
+    draw(png, () -> SimulationPicture.of(simulated, cut, unit).picture(), pixels);
     if (json) {
       JsonOut.write(out(), o -> toJson(o, simulated, fullScale, remarks));
     } else {
@@ -292,6 +304,7 @@ final class SimulateCommand extends CutCommand {
     o.put("surfaceErrorM", cut.surface().map(s -> s.meanM()).orElse(Double.NaN));
     o.put("oncePerToothSpreadM", cut.oncePerToothSpreadM());
     o.put("chatterHz", cut.chatterHz());
+    o.put("growingHz", cut.growingHz());
     o.put("growth", cut.growth());
     o.put("growthPeriod", cut.growthPeriod());
     o.put("stopped", cut.stopped());

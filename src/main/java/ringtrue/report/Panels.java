@@ -152,6 +152,7 @@ final class Panels {
         .setLegendVisible(false)
         .setChartBackgroundColor(CLEAR)
         .setPlotBackgroundColor(CLEAR);
+    chart.getStyler().setXAxisDecimalPattern("0.######");
     // evenly spaced values would become the only tick labels, hence a third point off the middle
     XYSeries corners =
         chart.addSeries(

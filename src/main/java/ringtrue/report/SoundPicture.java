@@ -8,7 +8,6 @@ import java.awt.geom.Ellipse2D;
 import java.awt.geom.Line2D;
 import java.awt.geom.Path2D;
 import java.awt.geom.Rectangle2D;
-import java.awt.image.BufferedImage;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -33,10 +32,13 @@ public final class SoundPicture {
   private static final BasicStroke DOTS =
       new BasicStroke(
           1.4f, BasicStroke.CAP_BUTT, BasicStroke.JOIN_ROUND, 10, new float[] {2, 4}, 0);
+  private static final BasicStroke BROAD_DASHES =
+      new BasicStroke(3f, BasicStroke.CAP_BUTT, BasicStroke.JOIN_ROUND, 10, new float[] {10, 4}, 0);
   private static final Color COMB = new Color(0, 114, 178);
   private static final int MOST_NAMED = 14;
   private static final double ROOM_DB = 26;
-  private static final int LABEL_ROWS = 5;
+  private static final int LABEL_ROWS = 7;
+  private static final int SHADES = 16;
 
   private final String name;
   private final HeardCut heard;
@@ -54,26 +56,24 @@ public final class SoundPicture {
   }
 
   /**
-   * Draws it.
+   * Lays it out.
    *
    * @param name what the cut is called
    * @param heard what its sound tells
    * @param spectrograms level over time, one after the other
    * @param advice what follows from it
    * @param stated what was known before
-   * @param scale pixels for each one of the usual picture, 1 or more
    */
-  public static BufferedImage of(
+  public static Picture of(
       String name,
       HeardCut heard,
       List<Spectrogram> spectrograms,
       SoundAdvice advice,
-      StatedCut stated,
-      double scale) {
-    return new SoundPicture(name, heard, spectrograms, advice, stated).paint(scale);
+      StatedCut stated) {
+    return new SoundPicture(name, heard, spectrograms, advice, stated).picture();
   }
 
-  private BufferedImage paint(double scale) {
+  private Picture picture() {
     Panels panels =
         new Panels(
             Pictures.WIDTH,
@@ -83,7 +83,7 @@ public final class SoundPicture {
     if (!grams.isEmpty()) {
       spectrogram(panels);
     }
-    return panels.paint(scale);
+    return panels.picture();
   }
 
   private String verdict() {
@@ -256,18 +256,24 @@ public final class SoundPicture {
     double y = f.pixelY(p.levelDb());
     double width = g.getFontMetrics().stringWidth(words);
     double height = g.getFontMetrics().getHeight();
-    double left =
-        Math.max(f.area().x + 3.0, Math.min(x - width / 2, f.area().getMaxX() - width - 3));
-    for (int row = 0; row < LABEL_ROWS; row++) {
+    for (int place = 0; place < 3 * LABEL_ROWS; place++) {
+      // above the line, then to its right and left, then a row higher
+      int row = place / 3;
+      double aside = place % 3 == 0 ? 0 : (place % 3 == 1 ? 1 : -1) * (width / 2 + 8);
+      double wanted = x - width / 2 + aside;
+      double left = Math.max(f.area().x + 3.0, Math.min(wanted, f.area().getMaxX() - width - 3));
       double bottom = y - 8 - row * (height + 1);
       Rectangle2D box = new Rectangle2D.Double(left - 2, bottom - height, width + 4, height);
-      if (box.getMinY() < f.area().y || taken.stream().anyMatch(t -> t.intersects(box))) {
+      Rectangle2D leader = new Rectangle2D.Double(x - 1, bottom, 2, Math.max(0, y - 7 - bottom));
+      if (box.getMinY() < f.area().y
+          || taken.stream().anyMatch(t -> t.intersects(box) || row > 0 && t.intersects(leader))) {
         continue;
       }
       taken.add(box);
       g.setColor(new Color(255, 255, 255, 225));
       g.fill(box);
       if (row > 0) {
+        taken.add(leader);
         g.setColor(Color.GRAY);
         g.setStroke(new BasicStroke(0.8f));
         g.draw(new Line2D.Double(x, y - 6, x, bottom));
@@ -341,7 +347,7 @@ public final class SoundPicture {
                 String.format(Locale.ROOT, "level, %.0f to %.0f dB", range[0], range[1]),
                 SoundPicture::shades)
             .line("tooth passing", COMB, DASHES)
-            .line("chatter and its side bands", Panels.ORANGE, DASHES)
+            .line("chatter and its side bands", Panels.ORANGE, BROAD_DASHES)
             .line("part that was judged", Panels.GREEN, Panels.SOLID));
   }
 
@@ -379,26 +385,47 @@ public final class SoundPicture {
     g.draw(box);
   }
 
+  /**
+   * Areas of one shade each, the darker over the paler; cells smaller than a pixel or two are
+   * joined to their loudest.
+   */
   private static void cells(Graphics2D g, PlotFrame f, Spectrogram gram, double[] range) {
-    BufferedImage image =
-        new BufferedImage(gram.columns(), gram.rows(), BufferedImage.TYPE_INT_RGB);
+    double left = f.pixelX(gram.fromS());
+    double right = f.pixelX(gram.toS());
+    double low = f.pixelY(0);
+    double high = f.pixelY(gram.topHz());
+    int columns = Math.max(1, Math.min(gram.columns(), (int) ((right - left) / 2)));
+    int rows = Math.max(1, Math.min(gram.rows(), (int) ((low - high) / 1.5)));
+    int[][] step = new int[rows][columns];
     for (int c = 0; c < gram.columns(); c++) {
       for (int r = 0; r < gram.rows(); r++) {
         double part = (gram.levelDb(c, r) - range[0]) / (range[1] - range[0]);
-        image.setRGB(c, gram.rows() - 1 - r, shade(part));
+        int row = (int) ((long) r * rows / gram.rows());
+        int column = (int) ((long) c * columns / gram.columns());
+        step[row][column] = Math.max(step[row][column], (int) Math.rint(part * SHADES));
       }
     }
-    double left = f.pixelX(gram.fromS());
-    double right = f.pixelX(gram.toS());
-    double high = f.pixelY(gram.topHz());
-    double low = f.pixelY(0);
-    g.drawImage(
-        image,
-        (int) Math.floor(left),
-        (int) Math.round(high),
-        (int) Math.ceil(right - Math.floor(left)),
-        (int) Math.round(low - high),
-        null);
+    double wide = (right - left) / columns;
+    double tall = (low - high) / rows;
+    for (int s = 1; s <= SHADES; s++) {
+      Path2D area = new Path2D.Double();
+      for (int r = 0; r < rows; r++) {
+        int from = -1;
+        for (int c = 0; c <= columns; c++) {
+          boolean inside = c < columns && step[r][c] >= s;
+          if (inside && from < 0) {
+            from = c;
+          } else if (!inside && from >= 0) {
+            double y = low - (r + 1) * tall;
+            area.append(
+                new Rectangle2D.Double(left + from * wide, y, (c - from) * wide, tall), false);
+            from = -1;
+          }
+        }
+      }
+      g.setColor(new Color(shade((double) s / SHADES)));
+      g.fill(area);
+    }
   }
 
   private void found(Graphics2D g, PlotFrame f) {
@@ -412,12 +439,15 @@ public final class SoundPicture {
       g.draw(new Line2D.Double(to, f.area().y, to, f.area().y + 10));
     }
     g.setColor(Panels.ORANGE);
-    g.setStroke(DASHES);
     for (SoundLine p : heard.peaks()) {
       if (p.is() == SoundLine.Kind.CHATTER && p.frequencyHz() < f.toY()) {
-        // beside the line, which is to be seen itself
-        double y = f.pixelY(p.frequencyHz()) - 4;
-        g.draw(new Line2D.Double(from, y, to, y));
+        // at the edges, so that the line itself is seen
+        double y = f.pixelY(p.frequencyHz());
+        double left = f.area().x;
+        double right = f.area().getMaxX();
+        g.setStroke(BROAD_DASHES);
+        g.draw(new Line2D.Double(left, y, left + 52, y));
+        g.draw(new Line2D.Double(right - 52, y, right, y));
       }
     }
   }

@@ -593,9 +593,13 @@ final class CutSoundJudge {
     return all;
   }
 
-  /** How many patterns a line lies above the strongest, or above its mirror image below zero. */
+  /**
+   * How many patterns a line lies above the strongest; one that is folded at zero lies below it.
+   */
   private int side(Candidate first, Candidate c) {
-    boolean direct = fold(c.hz() - first.hz()) <= fold(c.hz() + first.hz());
-    return (int) Math.rint((direct ? c.hz() - first.hz() : c.hz() + first.hz()) / patternHz);
+    double apart = c.hz() - first.hz();
+    boolean direct = // of a flip each line is both
+        fold(apart) < tolerance(apart) || fold(apart) <= fold(c.hz() + first.hz());
+    return (int) Math.rint(((direct ? c.hz() : -c.hz()) - first.hz()) / patternHz);
   }
 }

@@ -38,6 +38,9 @@ public final class CutSoundReader {
   /** A cut is judged in windows of so long, so that what comes late is not lost in the mean, s. */
   static final double WINDOW_S = 4;
 
+  /** About how long a frame is in which only the level counts, s. */
+  private static final double LEVEL_S = 0.1;
+
   private static final double TOO_QUIET = 3e-5;
   private static final double CLIPPED = 0.999;
   private static final double LINES_OF_TURN = 14;
@@ -128,7 +131,8 @@ public final class CutSoundReader {
     CombTrack track = CombTrack.of(frames, cut, progress);
     Optional<Spectrogram> gram =
         Optional.of(Spectrogram.of(frames, startS, shownTopHz(sampleRateHz)));
-    Parts parts = parts(frames, track, samples.length);
+    SoundFrames levels = cut.milling() ? frames : shorter(samples, sampleRateHz, size);
+    Parts parts = parts(levels, track, samples.length);
     List<AirSound> quiet = new ArrayList<>(air);
     for (int[] idle : parts.idle) {
       quiet.add(new AirSound(samples, idle[0], idle[1], sampleRateHz, true));
@@ -200,6 +204,12 @@ public final class CutSoundReader {
   }
 
   // ---- where it is cut
+
+  /** Frames for levels alone, which need not part the turns' lines. */
+  private static SoundFrames shorter(double[] samples, double sampleRateHz, int size) {
+    int some = Integer.highestOneBit((int) Math.ceil(LEVEL_S * sampleRateHz)) * 2;
+    return SoundFrames.of(samples, 0, samples.length, sampleRateHz, Math.min(size, some));
+  }
 
   /** The longest stretch in which the lines of the cut are strong, and those without them. */
   private Parts parts(SoundFrames frames, CombTrack track, int samples) {

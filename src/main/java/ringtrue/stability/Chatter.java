@@ -1,6 +1,8 @@
 package ringtrue.stability;
 
 import java.util.Arrays;
+import org.apache.commons.math3.linear.Array2DRowRealMatrix;
+import org.apache.commons.math3.linear.LUDecomposition;
 import org.jtransforms.fft.DoubleFFT_1D;
 
 /**
@@ -19,6 +21,12 @@ final class Chatter {
   private static final double REAL = 0.03;
 
   private static final int LARGEST_TRANSFORM = 1 << 16;
+
+  /** Half the width of a line under the squared Hann window, in lines of the transform. */
+  private static final double LOBE = 3.2;
+
+  /** Power against the strongest line below which nothing is taken for a line. */
+  private static final double FAINT = 1e-4;
 
   private final int size;
   private final int lag;
@@ -265,17 +273,114 @@ final class Chatter {
     return (best + (Double.isFinite(off) ? off : 0)) / (padded * stepS * thin);
   }
 
-  /** The frequency near a line that turns by an angle from period to period, Hz. */
-  static double alias(double nearHz, double turningRad, double periodS) {
-    double best = Double.NaN;
-    double periods = nearHz * periodS;
-    for (double part : new double[] {turningRad, -turningRad}) {
-      double fraction = part / (2 * Math.PI);
-      double hz = (Math.rint(periods - fraction) + fraction) / periodS;
-      if (Double.isNaN(best) || Math.abs(hz - nearHz) < Math.abs(best - nearHz)) {
-        best = hz;
+  /**
+   * Frequency of the strongest line of a settled motion away from a comb.
+   *
+   * @param x velocity along the feed, evenly in time
+   * @param y the same across it
+   * @param stepS time between values, s
+   * @param combHz lines at whole multiples of it are left out
+   * @param halves only lines at its odd halves count, to which the answer is rounded
+   * @return Hz; NaN if there is none with a ten-thousandth of the power of the strongest line
+   */
+  static double besideHz(double[] x, double[] y, double stepS, double combHz, boolean halves) {
+    int n = x.length;
+    if (n < 64) {
+      return Double.NaN;
+    }
+    int padded = Integer.highestOneBit(4 * n - 1);
+    double[] power = new double[padded / 2];
+    DoubleFFT_1D transform = new DoubleFFT_1D(padded);
+    for (double[] part : new double[][] {x, y}) {
+      double[] values = new double[padded];
+      for (int i = 0; i < n; i++) {
+        double hann = 0.5 - 0.5 * Math.cos(2 * Math.PI * (i + 0.5) / n);
+        values[i] = part[i] * hann * hann;
+      }
+      transform.realForward(values);
+      for (int k = 1; k < padded / 2; k++) {
+        power[k] += values[2 * k] * values[2 * k] + values[2 * k + 1] * values[2 * k + 1];
       }
     }
-    return best;
+    double bin = 1 / (padded * stepS);
+    double near = LOBE / (n * stepS);
+    double most = 0;
+    int best = 0;
+    for (int k = (int) Math.ceil(near / bin); k < padded / 2 - 1; k++) {
+      double hz = k * bin;
+      double off = hz - combHz * Math.rint(hz / combHz);
+      boolean counts = halves ? Math.abs(Math.abs(off) - combHz / 2) < near : Math.abs(off) > near;
+      most = Math.max(most, power[k]);
+      if (counts
+          && power[k] >= power[k - 1]
+          && power[k] >= power[k + 1]
+          && (best == 0 || power[k] > power[best])) {
+        best = k;
+      }
+    }
+    if (best < 2 || power[best] < FAINT * most) {
+      return Double.NaN;
+    }
+    double a = Math.log(power[best - 1]);
+    double b = Math.log(power[best]);
+    double c = Math.log(power[best + 1]);
+    double off = 0.5 * (a - c) / (a - 2 * b + c);
+    double hz = (best + (Double.isFinite(off) ? off : 0)) * bin;
+    return halves ? (Math.floor(hz / combHz) + 0.5) * combHz : hz;
+  }
+
+  /** The two frequencies near a line that turn by an angle from period to period, nearest first. */
+  static double[] aliases(double nearHz, double turningRad, double periodHz) {
+    double[] both = new double[2];
+    for (int i = 0; i < 2; i++) {
+      double fraction = (i == 0 ? turningRad : -turningRad) / (2 * Math.PI);
+      both[i] = (Math.rint(nearHz / periodHz - fraction) + fraction) * periodHz;
+    }
+    if (Math.abs(both[1] - nearHz) < Math.abs(both[0] - nearHz)) {
+      return new double[] {both[1], both[0]};
+    }
+    if (Math.abs(both[1] - both[0]) < 1e-9 * periodHz) {
+      both[1] = both[0];
+    }
+    return both;
+  }
+
+  /**
+   * Which of two lines is the stronger, by least squares under a Hann window; they may lie closer
+   * than a transform can part them.
+   */
+  static boolean firstIsStronger(
+      double[] x, double[] y, double stepS, double growthPerStep, double[] hz) {
+    int n = x.length;
+    double[][] normal = new double[4][4];
+    double[][] right = new double[4][2];
+    double[] basis = new double[4];
+    double scale = 1;
+    for (int i = 0; i < n; i++) {
+      double w = 0.5 - 0.5 * Math.cos(2 * Math.PI * (i + 0.5) / n);
+      for (int f = 0; f < 2; f++) {
+        double angle = 2 * Math.PI * hz[f] * i * stepS;
+        basis[2 * f] = Math.cos(angle);
+        basis[2 * f + 1] = Math.sin(angle);
+      }
+      for (int r = 0; r < 4; r++) {
+        for (int c = 0; c < 4; c++) {
+          normal[r][c] += w * basis[r] * basis[c];
+        }
+        right[r][0] += w * basis[r] * x[i] * scale;
+        right[r][1] += w * basis[r] * y[i] * scale;
+      }
+      scale /= growthPerStep;
+    }
+    double[][] a =
+        new LUDecomposition(new Array2DRowRealMatrix(normal), 0)
+            .getSolver()
+            .solve(new Array2DRowRealMatrix(right))
+            .getData();
+    double[] power = new double[2];
+    for (int r = 0; r < 4; r++) {
+      power[r / 2] += a[r][0] * a[r][0] + a[r][1] * a[r][1];
+    }
+    return power[0] >= power[1];
   }
 }

@@ -1,6 +1,7 @@
 package ringtrue.stability;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -47,6 +48,12 @@ public final class CutInTime {
   private static final int MOST_RING = 1 << 19;
   private static final int MOST_TRACE = 600_000;
   private static final int MOST_SAMPLES = 200_000;
+
+  /** Turns, and time, over which the frequency of settled chatter is measured. */
+  private static final int PITCH_TURNS = 64;
+
+  private static final double PITCH_S = 0.25;
+  private static final int MOST_PITCH = 1 << 18;
 
   private final CuttingProcess process;
   private final SimulationSettings settings;
@@ -195,8 +202,74 @@ public final class CutInTime {
     if (stopped) {
       trace = early ? rest() : shortened(trace, march.done() - (long) before * march.steps);
     }
-    CutSound sound = stopped ? null : settings.sound().map(this::listen).orElse(null);
-    return result(trace, turns, Optional.ofNullable(sound));
+    // one turn is kept by those who only want the verdict
+    Pitch pitch = traced > 1 && chatters(turns) ? new Pitch(trace) : null;
+    CutSound sound =
+        stopped ? null : settings.sound().map(request -> listen(request, pitch)).orElse(null);
+    while (pitch != null && !stopped && !pitch.enough()) {
+      march.step();
+      pitch.take(march.vx, march.vy);
+      stopped = absurd();
+    }
+    return result(trace, turns, Optional.ofNullable(sound), pitch);
+  }
+
+  private boolean absurd() {
+    return !(march.x * march.x + march.y * march.y <= boundM * boundM);
+  }
+
+  private boolean chatters(int turns) {
+    Verdict verdict = verdict(turns);
+    return verdict == Verdict.FLIP || verdict == Verdict.HOPF;
+  }
+
+  private Verdict verdict(int turns) {
+    if (grown && chatter.small() && chatter.left() < QUIET) {
+      grown = false; // it had only swung up, or the start was not quite the periodic motion
+    }
+    int end = grown ? chatter.linearEnd() : chatter.samples();
+    return verdict(end, chatter.growth(end), turns);
+  }
+
+  /** Velocities of the settled motion, step by step, for the frequency of its chatter. */
+  private final class Pitch {
+    private final double[] vx;
+    private final double[] vy;
+    private int size;
+
+    Pitch(CutTrace trace) {
+      int seconds = (int) Math.ceil(PITCH_S / march.dtS);
+      int sound =
+          (int)
+              Math.min(MOST_PITCH, settings.sound().map(r -> r.seconds() / march.dtS).orElse(0.0));
+      int most = Math.max(PITCH_TURNS * march.steps, Math.max(seconds, sound));
+      vx = new double[Math.min(MOST_PITCH, most)];
+      vy = new double[vx.length];
+      if (settings.sound().isEmpty()) {
+        for (int i = Math.max(0, trace.size() - vx.length); i < trace.size(); i++) {
+          take(trace.vx[i], trace.vy[i]);
+        }
+      }
+    }
+
+    void take(double nowX, double nowY) {
+      if (!enough()) {
+        vx[size] = nowX;
+        vy[size] = nowY;
+        size++;
+      }
+    }
+
+    boolean enough() {
+      return size == vx.length;
+    }
+
+    /** The strongest line away from the comb, Hz; NaN for none. */
+    double hz(boolean flip) {
+      double comb = 1 / (march.dtS * (flip ? period : (double) lag * period));
+      return Chatter.besideHz(
+          Arrays.copyOf(vx, size), Arrays.copyOf(vy, size), march.dtS, comb, flip);
+    }
   }
 
   /** An absurd displacement before the traced turns: nothing was kept but the ring. */
@@ -312,7 +385,7 @@ public final class CutInTime {
       int end = chatter.linearEnd();
       if (end < chatter.samples() || stopped) {
         grown = true;
-        growingHz = frequency(chatter.growth(end));
+        growingHz = frequency(chatter.growth(end), end);
       }
     }
   }
@@ -377,8 +450,11 @@ public final class CutInTime {
     }
   }
 
-  /** The strongest line of the disturbance over the last periods. */
-  private double frequency(double growth) {
+  /**
+   * The strongest line of the disturbance over the last periods, made exact by how it turns from
+   * period to period where enough of that was seen.
+   */
+  private double frequency(double growth, int end) {
     int lagSteps = lag * period;
     long available = Math.min(march.done(), ringMask + 1L) - lagSteps;
     int n = (int) Math.min(available, (long) WINDOW_PERIODS * period);
@@ -395,10 +471,21 @@ public final class CutInTime {
     }
     double perStep =
         Double.isNaN(growth) ? 1 : Math.pow(Math.max(0.2, Math.min(5, growth)), 1.0 / period);
-    return Chatter.strongestHz(dx, dy, march.dtS, perStep);
+    double near = Chatter.strongestHz(dx, dy, march.dtS, perStep);
+    double turning = linear(end) ? chatter.turningRad(end) : Double.NaN;
+    if (Double.isNaN(near) || Double.isNaN(turning)) {
+      return near;
+    }
+    double hz = 1 / (period * march.dtS);
+    double[] both = Chatter.aliases(near, turning, hz);
+    double resolved = Math.max(0.1 * hz, 2 / (n * march.dtS));
+    if (Math.abs(both[1] - near) < resolved && both[0] != both[1]) {
+      return Chatter.firstIsStronger(dx, dy, march.dtS, perStep, both) ? both[0] : both[1];
+    }
+    return Math.abs(both[0] - near) < 0.1 * hz ? both[0] : near;
   }
 
-  private CutSound listen(SimulationSettings.SoundRequest request) {
+  private CutSound listen(SimulationSettings.SoundRequest request, Pitch pitch) {
     CutSound.Maker maker = new CutSound.Maker(request, 1 / march.dtS);
     boolean force = request.quantity() == Sound.FORCE;
     while (!maker.finished() && !stopped) {
@@ -406,28 +493,24 @@ public final class CutInTime {
       for (int i = 0; i < march.steps && !maker.finished(); i++) {
         march.step();
         maker.take(force ? march.fx : march.vx, force ? march.fy : march.vy);
+        if (pitch != null) {
+          pitch.take(march.vx, march.vy);
+        }
       }
-      stopped = !(march.x * march.x + march.y * march.y <= boundM * boundM);
+      stopped = absurd();
     }
     return maker.finish();
   }
 
-  private SimulatedCut result(CutTrace trace, int turns, Optional<CutSound> sound) {
-    if (grown && chatter.small() && chatter.left() < QUIET) {
-      grown = false; // it had only swung up, or the start was not quite the periodic motion
-    }
+  private SimulatedCut result(CutTrace trace, int turns, Optional<CutSound> sound, Pitch pitch) {
+    Verdict verdict = verdict(turns);
     int end = grown ? chatter.linearEnd() : chatter.samples();
     double growth = chatter.growth(end);
-    Verdict verdict = verdict(end, growth, turns);
     double hz = Double.NaN;
     if (verdict == Verdict.FLIP || verdict == Verdict.HOPF) {
-      double near = Double.isNaN(growingHz) ? frequency(grown ? growth : 1) : growingHz;
-      hz = near;
-      if (linear(end)) {
-        double exact = Chatter.alias(near, chatter.turningRad(end), period * march.dtS);
-        hz = Math.abs(exact - near) < 0.1 / (period * march.dtS) ? exact : near;
-      }
+      hz = Double.isNaN(growingHz) ? frequency(grown ? growth : 1, end) : growingHz;
     }
+    double settledHz = pitch == null || stopped ? Double.NaN : pitch.hz(verdict == Verdict.FLIP);
     double peak = 0;
     double peakForce = 0;
     double sumX = 0;
@@ -446,12 +529,15 @@ public final class CutInTime {
     Optional<CutSurface> surface =
         stopped ? Optional.empty() : CutSurface.of(march, trace, process);
     say(verdict, growth, turns);
+    // chatter that was never small says nothing of how a small disturbance grows
+    boolean seen = linear(end) || verdict != Verdict.FLIP && verdict != Verdict.HOPF;
     return new SimulatedCut(
         verdict,
         turns,
-        march.size == 0 ? 0 : growth,
+        march.size == 0 ? 0 : seen ? growth : Double.NaN,
         alike ? "tooth passing" : "spindle turn",
-        hz,
+        Double.isNaN(settledHz) ? hz : settledHz,
+        linear(end) ? hz : Double.NaN,
         peak,
         peakForce,
         sumX,

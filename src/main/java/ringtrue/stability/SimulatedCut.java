@@ -10,7 +10,12 @@ import java.util.Optional;
  * @param turns spindle turns simulated
  * @param growth growth of the disturbance over one growth period; NaN where it could not be seen
  * @param growthPeriod {@code "tooth passing"} or {@code "spindle turn"}
- * @param chatterHz frequency of the chatter as it grows, Hz; NaN if there is none
+ * @param chatterHz strongest line of the settled motion's velocity away from the comb of the teeth
+ *     (a flip's odd halves count as away), Hz; that of the growing motion where it did not settle
+ *     or was not followed; NaN if there is none
+ * @param growingHz frequency of the chatter while it is small and grows, that of linear theory, Hz;
+ *     NaN if there is none or it was never small. Teeth that leave the cut shift it, often by a per
+ *     cent
  * @param peakDisplacementM largest displacement of the tool against the workpiece in the traced
  *     turns, m
  * @param peakForceN largest force in the plane of the cut in those turns, N
@@ -36,6 +41,7 @@ public record SimulatedCut(
     double growth,
     String growthPeriod,
     double chatterHz,
+    double growingHz,
     double peakDisplacementM,
     double peakForceN,
     double meanXN,

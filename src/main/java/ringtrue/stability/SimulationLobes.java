@@ -2,11 +2,13 @@ package ringtrue.stability;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.concurrent.atomic.AtomicInteger;
 import ringtrue.dynamics.Progress;
 import ringtrue.stability.CuttingProcess.Operation;
 import ringtrue.stability.LobesRequest.AtPoint;
 import ringtrue.stability.SimulatedCut.Verdict;
+import ringtrue.units.BadInputException;
 
 /**
  * Limits by simulation in time: from a depth (or width) that is stable upwards in steps of a
@@ -25,7 +27,9 @@ final class SimulationLobes implements LobesMethod {
           .with(SimulationSettings.StockEdge.FIXED_ANGLES);
 
   @Override
-  public StabilityMap compute(CuttingProcess process, LobesRequest request, Progress progress) {
+  public StabilityMap compute(CuttingProcess process, LobesRequest asked, Progress progress) {
+    List<String> remarks = new ArrayList<>();
+    LobesRequest request = asked.upTo(end(process, asked, remarks));
     List<Double> speeds = request.speedsRpm();
     StabilityMap.Line[] lines = new StabilityMap.Line[speeds.size()];
     boolean[] unsure = new boolean[speeds.size()];
@@ -56,7 +60,6 @@ final class SimulationLobes implements LobesMethod {
               Double.NaN));
     }
     progress.at(1, "simulation over speed");
-    List<String> remarks = new ArrayList<>();
     remarks.add(
         "limits by simulation in time, to half a per cent of themselves: the first loss of stability"
             + " at each speed; stable stretches above it were not looked for");
@@ -85,6 +88,28 @@ final class SimulationLobes implements LobesMethod {
         tooth ? "tooth passing" : "spindle turn",
         request.maxM(),
         remarks);
+  }
+
+  /**
+   * End of the search, m.
+   *
+   * @throws BadInputException if the engagement has no radial width, or a point is too wide
+   */
+  private static double end(CuttingProcess process, LobesRequest request, List<String> remarks) {
+    if (request.over() == StabilityMap.Over.WIDTH) {
+      return WidthSearch.widest(process, request, remarks);
+    }
+    double met = process.tool().map(Regeneration::deepest).orElse(Double.POSITIVE_INFINITY);
+    if (request.maxM() < met) {
+      return request.maxM();
+    }
+    remarks.add(
+        String.format(
+            Locale.ROOT,
+            "searched to %s only: flutes of different helix meet at %s",
+            Plain.mm(0.98 * met),
+            Plain.mm(met)));
+    return 0.98 * met;
   }
 
   private static StabilityMap.Line line(
@@ -158,11 +183,7 @@ final class SimulationLobes implements LobesMethod {
     Engagement engagement =
         over == StabilityMap.Over.DEPTH
             ? process.engagement().withAxial(lengthM)
-            : process
-                .engagement()
-                .withRadial(
-                    Math.min(lengthM, process.tool().orElseThrow().diameterM()),
-                    process.tool().orElseThrow().diameterM());
+            : process.engagement().withRadial(lengthM, process.tool().orElseThrow().diameterM());
     return CutInTime.run(process.with(engagement).atSpeed(rpm), SETTINGS, Progress.NONE);
   }
 }

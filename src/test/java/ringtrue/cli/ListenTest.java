@@ -133,7 +133,7 @@ class ListenTest {
         "listen WAV;needs the recording and the cut file",
         "listen CUT WAV;must be the cut file",
         "listen WAV CUT --channel 2;has no channel 2",
-        "listen WAV CUT --from 9;nothing of it lies from 9 s on",
+        "listen WAV CUT --from 9;nothing of it lies from 9.00 s on",
         "listen WAV CUT --from 2 --to 1;must be later than --from",
         "listen WAV CUT --to NaN;--to",
         "listen WAV CUT --out x.wav;belongs to --input",
