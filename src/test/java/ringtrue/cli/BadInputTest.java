@@ -92,7 +92,7 @@ class BadInputTest {
             "{\"frf\": \"tip-y.csv\"} | {\"frf\": \"none.csv\"} | none.csv: there is no such file",
             "{\"frf\": \"tip-y.csv\"} | {\"frf\": \"m.json\"} | m.json: line 1: must be \"# format: ringtrue-frf/1\"",
             "{\"frf\": \"tip-y.csv\"} | {\"measurement\": \"none.json\"} | none.json: there is no such file",
-            "{\"frf\": \"tip-y.csv\"} | {\"saved\": \"abc\"} | keeps no set-ups",
+            "{\"frf\": \"tip-y.csv\"} | {\"saved\": \"abc\"} | no set-up",
             "{\"frf\": \"tip-y.csv\"} | {} | dynamics.tool.y: give exactly one of",
             "{\"frf\": \"tip-y.csv\"}} | {\"frf\": \"tip-y.csv\"}, \"xyz\": {}} | dynamics.tool.xyz: unknown field; did you mean \"xy\"?",
             "{\"frf\": \"tip-y.csv\"}} | {\"frf\": \"tip-y.csv\"}, \"xy\": {\"mesurement\": \"m.json\"}} | dynamics.tool.xy.mesurement: unknown field; known here: modes, bySpeed, frf",

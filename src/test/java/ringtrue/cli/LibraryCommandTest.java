@@ -56,7 +56,7 @@ class LibraryCommandTest {
         "--speeds",
         "9000:18000:3000",
         "--samples",
-        "40",
+        "60",
         "--json",
         "--library",
         folder.resolve("library").toString());

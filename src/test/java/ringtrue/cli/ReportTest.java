@@ -228,7 +228,7 @@ class ReportTest {
       assertThat(limits.get(i).get(4)).isEqualTo(limit.get("because").asText());
       assertThat(limits.get(i).get(1))
           .isEqualTo(
-              PlanCommand.shown(
+              ringtrue.report.PlanWords.number(
                   limit.get("value").asDouble(),
                   limit.get("unit").asText(),
                   ringtrue.report.LengthUnit.MILLIMETRE));
