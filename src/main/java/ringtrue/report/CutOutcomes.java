@@ -1,7 +1,5 @@
 package ringtrue.report;
 
-import java.time.ZoneId;
-import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -70,15 +68,14 @@ public record CutOutcomes(SavedOutcomes saved, OutcomeCheck.Result result) {
         : String.format(Locale.ROOT, "agrees, but expects %.0f Hz", j.predictedHz());
   }
 
-  /** A row for each: date, set-up, speed, depth, width, what it did, what the map says. */
-  List<List<String>> rows(LengthUnit unit, ZoneId zone) {
-    DateTimeFormatter day = DateTimeFormatter.ofPattern("yyyy-MM-dd", Locale.ROOT).withZone(zone);
+  /** A row for each: id, set-up, speed, depth, width, what it did, what the map says. */
+  List<List<String>> rows(LengthUnit unit) {
     return saved.known().stream()
         .map(
             k -> {
               double width = k.process().engagement().radialM();
               return List.of(
-                  day.format(k.outcome().date()),
+                  k.outcome().id(),
                   k.setUp(),
                   String.format(Locale.ROOT, "%.0f", k.process().speedRpm()),
                   unit.length(k.process().engagement().axialM()),

@@ -432,14 +432,14 @@ public record Report(
   }
 
   private void outcomes(Page page, CutOutcomes outcomes) {
-    List<List<String>> rows = outcomes.rows(unit, made.getZone());
+    List<List<String>> rows = outcomes.rows(unit);
     if (rows.isEmpty()) {
       return;
     }
     page.smallHeading("What cuts did");
     page.table(
         "Cuts that were made with these set-ups, against the lobes: ○ quiet, × chattered",
-        List.of("date", "set-up", "rpm", "axial", "radial", "the cut", "the lobes", "note"),
+        List.of("outcome", "set-up", "rpm", "axial", "radial", "the cut", "the lobes", "note"),
         rows);
     if (!outcomes.result().sentences().isEmpty()) {
       page.list(outcomes.result().sentences());
