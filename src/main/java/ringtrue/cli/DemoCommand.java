@@ -25,6 +25,7 @@ import ringtrue.report.Drawings;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.Paper;
 import ringtrue.report.Picture;
+import ringtrue.report.PlanWords;
 import ringtrue.report.Report;
 import ringtrue.report.ReportItem;
 import ringtrue.signal.AveragedResponse;
@@ -71,7 +72,9 @@ final class DemoCommand extends Command {
     List<ReportItem> items = new ArrayList<>();
     copyInputs(inputs);
     try (TerminalProgress progress = new TerminalProgress(err())) {
-      ReportItems read = new ReportItems(Catalogue.bundled(), List.of(), unit, Optional.empty());
+      ReportItems read =
+          new ReportItems(
+              Catalogue.bundled(), List.of(), LibraryPart.library(null), unit, Optional.empty());
       say("%-14s %5s %16s  %s", "measurement", "taps", "usable Hz", "modes");
       for (String name : MEASUREMENTS) {
         ReportItem.Taps item = (ReportItem.Taps) read.of(inputs.resolve(name + ".json"), progress);
@@ -210,7 +213,7 @@ final class DemoCommand extends Command {
         JsonOut.text(o -> PlanCommand.toJson(o, plan, plan.remarks())),
         written);
     picture(out, name + "-lobes.png", Drawings.lobes(map, cut, unit), written);
-    say("%s: %s", cut.name(), PlanCommand.sentence(plan));
+    say("%s: %s", cut.name(), PlanWords.verdict(plan));
     plan.suggestions().stream()
         .limit(1)
         .forEach(

@@ -149,7 +149,7 @@ final class LibraryCompare extends LibraryPart {
       later = along.get(along.size() - 1);
       earlier = along.get(along.size() - 2);
     }
-    if (other == null && later.equals(earlier)) {
+    if (before.folder().equals(now.folder()) && later.equals(earlier)) {
       throw new BadInputException("--against: is the same measurement, " + later.id());
     }
     List<SavedMeasurement> known = along.stream().filter(m -> !m.equals(later)).toList();

@@ -10,11 +10,13 @@ import java.util.function.Function;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import ringtrue.dynamics.Progress;
+import ringtrue.library.Catalogue;
 import ringtrue.library.Cut;
 import ringtrue.library.CutCopy;
 import ringtrue.library.ModalWay;
 import ringtrue.library.SafeFile;
 import ringtrue.library.SavedOutcomes;
+import ringtrue.library.SetUpLibrary;
 import ringtrue.report.Drawings;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.OutcomeMark;
@@ -111,7 +113,7 @@ final class LobesCommand extends CutCommand {
   /** A cut with its lobes. */
   record Made(Cut cut, StabilityMap map, List<String> remarks, Optional<OutcomeText> outcomes) {
     List<OutcomeMark> marks() {
-      return outcomes.map(o -> o.marks(map.over(), cut.process())).orElse(List.of());
+      return outcomes.map(o -> o.told().marks(map.over(), cut.process())).orElse(List.of());
     }
   }
 
@@ -157,18 +159,18 @@ final class LobesCommand extends CutCommand {
     return Ringtrue.DONE;
   }
 
-  /** What cuts with the saved set-ups of this cut did; empty where it names none. */
   private Made withOutcomes(Path from, Made made, Progress progress) {
+    return withOutcomes(
+        from, made, LibraryPart.library(libraryFolder), catalogue(catalogueFiles), progress);
+  }
+
+  /** What cuts with the saved set-ups of this cut did; empty where it names none. */
+  static Made withOutcomes(
+      Path from, Made made, SetUpLibrary library, Catalogue catalogue, Progress progress) {
     if (CutCopy.savedIn(from).isEmpty()) {
       return made;
     }
-    SavedOutcomes known =
-        SavedOutcomes.of(
-            from,
-            made.cut,
-            LibraryPart.library(libraryFolder),
-            catalogue(catalogueFiles),
-            progress);
+    SavedOutcomes known = SavedOutcomes.of(from, made.cut, library, catalogue, progress);
     List<String> remarks = new ArrayList<>(made.remarks);
     remarks.addAll(known.remarks());
     OutcomeText told = new OutcomeText(known, known.against(made.cut.process(), progress));

@@ -3,14 +3,11 @@ package ringtrue.cli;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
 import ringtrue.library.Outcome;
 import ringtrue.library.SavedOutcomes;
 import ringtrue.planning.OutcomeCheck;
+import ringtrue.report.CutOutcomes;
 import ringtrue.report.LengthUnit;
-import ringtrue.report.OutcomeMark;
-import ringtrue.stability.CuttingProcess;
-import ringtrue.stability.StabilityMap;
 
 /**
  * What cuts did against the map, to read and as JSON.
@@ -20,30 +17,9 @@ import ringtrue.stability.StabilityMap;
  */
 record OutcomeText(SavedOutcomes saved, OutcomeCheck.Result result) {
 
-  /** Cuts that are points of a map. */
-  List<OutcomeMark> marks(StabilityMap.Over over, CuttingProcess process) {
-    List<OutcomeMark> marks = new ArrayList<>();
-    for (SavedOutcomes.Known k : saved.known()) {
-      if (k.isOn(over, process)) {
-        boolean depth = over == StabilityMap.Over.DEPTH;
-        double length =
-            depth ? k.process().engagement().axialM() : k.process().engagement().radialM();
-        if (Double.isFinite(length)) {
-          marks.add(
-              new OutcomeMark(
-                  k.process().speedRpm(),
-                  length,
-                  k.outcome().result() == Outcome.Result.CHATTERED));
-        }
-      }
-    }
-    return marks;
-  }
-
-  private Optional<OutcomeCheck.Judged> judged(SavedOutcomes.Known k) {
-    return result.judged().stream()
-        .filter(j -> j.trial().name().equals(k.outcome().id()))
-        .findFirst();
+  /** The same for pages and pictures. */
+  CutOutcomes told() {
+    return new CutOutcomes(saved, result);
   }
 
   /** A table and what it comes to; empty where no cut was made. */
@@ -75,27 +51,14 @@ record OutcomeText(SavedOutcomes saved, OutcomeCheck.Result result) {
                   unit.of(k.process().engagement().axialM()),
                   Double.isNaN(width) ? "" : String.format(Locale.ROOT, "%.4f", unit.of(width)),
                   chattered ? "x" : "o",
-                  k.outcome().result().word()
-                      + (Double.isNaN(k.outcome().chatterHz())
-                          ? ""
-                          : String.format(Locale.ROOT, " at %.0f Hz", k.outcome().chatterHz())),
-                  judged(k).map(j -> map(j, unit)).orElse("not counted"))
+                  CutOutcomes.did(k),
+                  told().map(k, unit))
               .stripTrailing());
     }
     for (String sentence : result.sentences()) {
       text.add("  - " + sentence);
     }
     return text;
-  }
-
-  private static String map(OutcomeCheck.Judged j, LengthUnit unit) {
-    String limit = String.format(Locale.ROOT, "limit %.4f %s", unit.of(j.limitM()), unit.symbol());
-    if (!j.agrees()) {
-      return "DISAGREES: " + (j.predictedStable() ? "stable, " : "unstable, ") + limit;
-    }
-    return j.frequencyAgrees()
-        ? "agrees, " + limit
-        : String.format(Locale.ROOT, "agrees, but expects %.0f Hz", j.predictedHz());
   }
 
   void json(JsonOut o) {
@@ -108,7 +71,8 @@ record OutcomeText(SavedOutcomes saved, OutcomeCheck.Result result) {
           x.put("speedRpm", k.process().speedRpm());
           x.put("axialM", k.process().engagement().axialM());
           x.put("radialM", k.process().engagement().radialM());
-          judged(k)
+          told()
+              .judged(k)
               .ifPresent(
                   j ->
                       x.put("predictedStable", j.predictedStable())

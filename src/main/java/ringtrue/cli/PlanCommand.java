@@ -16,6 +16,7 @@ import ringtrue.planning.Sweep;
 import ringtrue.report.Drawings;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.Picture;
+import ringtrue.report.PlanWords;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Dimension;
 
@@ -165,7 +166,7 @@ final class PlanCommand extends CutCommand {
     if (json) {
       batch.json(out(), "cuts", PlanCommand::toJson);
     } else {
-      batch.summary(this, "cut", "verdict", p -> sentence(p.plan), p -> p.remarks);
+      batch.summary(this, "cut", "verdict", p -> PlanWords.verdict(p.plan), p -> p.remarks);
     }
     return batch.finish(err());
   }
@@ -206,7 +207,7 @@ final class PlanCommand extends CutCommand {
         pngFile,
         () ->
             done.swept == null
-                ? Drawings.plan(done.plan, done.cut, unit, (v, si) -> shown(v, si, unit))
+                ? Drawings.plan(done.plan, done.cut, unit, (v, si) -> PlanWords.number(v, si, unit))
                 : Drawings.sweep(done.swept, done.cut, unit),
         pixels);
   }
@@ -261,7 +262,7 @@ final class PlanCommand extends CutCommand {
   }
 
   private void print(CutPlan plan, Cut cut, LengthUnit unit) {
-    say("%s: %s", cut.name(), sentence(plan));
+    say("%s: %s", cut.name(), PlanWords.verdict(plan));
     say("material %s (%s)", cut.material(), cut.materialSource());
     say("");
     say("%-22s %14s %14s  %s", "limit", "this cut", "allowed", "");
@@ -269,8 +270,8 @@ final class PlanCommand extends CutCommand {
       say(
           "%-22s %14s %14s  %s  %s",
           limit.name(),
-          shown(limit.value(), limit.unit(), unit),
-          limit.advice() && limit.limit() == 0 ? "" : shown(limit.limit(), limit.unit(), unit),
+          PlanWords.number(limit.value(), limit.unit(), unit),
+          PlanWords.allowed(limit, unit),
           limit.advice() ? "-  " : limit.ok() ? "ok " : "NO ",
           limit.because());
     }
@@ -298,32 +299,6 @@ final class PlanCommand extends CutCommand {
     say("");
     say("Cautions");
     plan.cautions().forEach(c -> say("  - %s", c));
-  }
-
-  static String sentence(CutPlan plan) {
-    return switch (plan.verdict()) {
-      case GO -> "GO, inside every limit that could be judged";
-      case CHANGE -> "CHANGE, outside a limit; better cuts are below";
-      case STOP -> "STOP, outside a limit, and no better cut was found";
-    };
-  }
-
-  /** A limit's number in the unit people use for it. */
-  static String shown(double value, String si, LengthUnit unit) {
-    if (Double.isNaN(value)) {
-      return "";
-    }
-    return switch (si) {
-      case "m" -> Math.abs(value) < 2e-4 ? unit.small(value) : unit.length(value);
-      case "m/s" -> unit.feed(value);
-      case "teeth" -> String.format(Locale.ROOT, "%.0f teeth", value);
-      case "Pa" -> String.format(Locale.ROOT, "%.3g MPa", value / 1e6);
-      case "W" ->
-          value >= 1000
-              ? String.format(Locale.ROOT, "%.3g kW", value / 1e3)
-              : String.format(Locale.ROOT, "%.3g W", value);
-      default -> String.format(Locale.ROOT, "%.3g %s", value, si).trim();
-    };
   }
 
   static void toJson(JsonOut o, CutPlan plan, List<String> remarks) {

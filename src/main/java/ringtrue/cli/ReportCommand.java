@@ -91,6 +91,12 @@ final class ReportCommand extends Command {
           "your own materials (CSV) or machines (JSON), before the bundled ones; repeatable")
   private List<Path> catalogueFiles = new ArrayList<>();
 
+  @Option(
+      names = "--library",
+      paramLabel = "DIR",
+      description = "where saved set-ups are kept (default: library in your data folder)")
+  private Path libraryFolder;
+
   private LengthUnit unit;
   private Paper sheet;
 
@@ -118,7 +124,13 @@ final class ReportCommand extends Command {
     }
     List<Path> own = new ArrayList<>(CutCommand.ownCatalogueFiles());
     own.addAll(catalogueFiles);
-    ReportItems items = new ReportItems(CutCommand.catalogue(catalogueFiles), own, unit, draws);
+    ReportItems items =
+        new ReportItems(
+            CutCommand.catalogue(catalogueFiles),
+            own,
+            LibraryPart.library(libraryFolder),
+            unit,
+            draws);
     return folder ? each(files, items, outputs.get(0)) : together(files, items);
   }
 
@@ -242,7 +254,8 @@ final class ReportCommand extends Command {
     String drawn =
         samples == null ? "" : " --samples " + samples + " --seed " + (seed == null ? "1" : seed);
     String own =
-        catalogueFiles.stream().map(f -> " --catalogue " + quoted(f)).collect(Collectors.joining());
+        catalogueFiles.stream().map(f -> " --catalogue " + quoted(f)).collect(Collectors.joining())
+            + (libraryFolder == null ? "" : " --library " + quoted(libraryFolder));
     for (int i = 0; i < items.size(); i++) {
       String file = quoted(files.get(i));
       ReportItem item = items.get(i);

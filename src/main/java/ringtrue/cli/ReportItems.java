@@ -11,6 +11,7 @@ import ringtrue.fitting.FittedModes;
 import ringtrue.fitting.ModeFitter;
 import ringtrue.library.Catalogue;
 import ringtrue.library.Cut;
+import ringtrue.library.CutCopy;
 import ringtrue.library.CutFile;
 import ringtrue.library.Dataset58;
 import ringtrue.library.DecayMeasurement;
@@ -19,7 +20,10 @@ import ringtrue.library.MeasuredModes;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
 import ringtrue.library.ResponseFile;
+import ringtrue.library.SavedFiles;
+import ringtrue.library.SetUpLibrary;
 import ringtrue.planning.CutPlan;
+import ringtrue.report.CutOutcomes;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.ReportItem;
 import ringtrue.report.ReportItem.Found;
@@ -34,12 +38,14 @@ import ringtrue.units.BadInputException;
  *
  * @param catalogue materials and machines
  * @param catalogueFiles files of the user's own that went into it
+ * @param library where saved set-ups are kept that a cut names
  * @param unit lengths in sentences
  * @param draws sets of inputs to draw for the lobes; empty for none
  */
 record ReportItems(
     Catalogue catalogue,
     List<Path> catalogueFiles,
+    SetUpLibrary library,
     LengthUnit unit,
     Optional<LobesCommand.Draws> draws) {
 
@@ -123,11 +129,13 @@ record ReportItems(
   }
 
   private ReportItem cut(Path file, Progress progress) {
-    Cut cut = CutFile.read(file, catalogue, part(progress, 0, 0.3));
+    Cut cut = CutFile.read(file, catalogue, library, part(progress, 0, 0.3));
     List<InputFiles.Source> sources = new ArrayList<>(InputFiles.of(file));
+    sources.addAll(SavedFiles.of(CutCopy.savedIn(file), library));
     catalogueFiles.forEach(f -> sources.add(InputFiles.source(f)));
     List<String> remarks = new ArrayList<>(cut.remarks());
     Found<StabilityMap> map;
+    Optional<CutOutcomes> outcomes = Optional.empty();
     try {
       LobesRequest request =
           new LobesRequest(
@@ -138,7 +146,14 @@ record ReportItems(
               List.of(
                   new LobesRequest.AtPoint(
                       cut.process().speedRpm(), cut.process().engagement().axialM())));
-      LobesCommand.Made made = LobesCommand.made(cut, request, draws, part(progress, 0.3, 0.7));
+      LobesCommand.Made made =
+          LobesCommand.withOutcomes(
+              file,
+              LobesCommand.made(cut, request, draws, part(progress, 0.3, 0.6)),
+              library,
+              catalogue,
+              part(progress, 0.6, 0.7));
+      outcomes = made.outcomes().map(OutcomeText::told);
       remarks.addAll(made.remarks());
       map = Found.of(made.map());
     } catch (BadInputException e) {
@@ -155,7 +170,8 @@ record ReportItems(
     } catch (BadInputException e) {
       plan = Found.none(e.getMessage());
     }
-    return new ReportItem.Planned(sources, cut, map, plan, remarks.stream().distinct().toList());
+    return new ReportItem.Planned(
+        sources, cut, map, plan, outcomes, remarks.stream().distinct().toList());
   }
 
   private static Progress part(Progress progress, double from, double to) {

@@ -17,7 +17,7 @@ import ringtrue.units.BadInputException;
 /** A cut file, and copies of what it names, to be laid beside each other in a folder. */
 public final class CutCopy {
   private final String text;
-  private final Map<String, Path> responses = new LinkedHashMap<>();
+  private final Map<String, Path> files = new LinkedHashMap<>();
   private final Map<String, MeasurementCopy> measurements = new LinkedHashMap<>();
 
   private CutCopy(Path file, ObjectNode all) {
@@ -26,8 +26,10 @@ public final class CutCopy {
         if (all.path("dynamics").path(body).get(axis) instanceof ObjectNode given) {
           String name = body + "-" + axis;
           if (given.path("frf").isTextual()) {
-            responses.put(name + ".csv", beside(file, given.path("frf")));
-            given.put("frf", name + ".csv");
+            copied(file, given, "frf", name);
+          }
+          if (given.path("modes").isTextual()) {
+            copied(file, given, "modes", name + "-modes");
           }
           if (given.path("measurement").isTextual() && !given.has("saved")) {
             measurements.put(name, MeasurementCopy.of(beside(file, given.path("measurement"))));
@@ -37,6 +39,17 @@ public final class CutCopy {
       }
     }
     text = JsonText.pretty(all);
+  }
+
+  /** Notes a file to be copied and names the copy, which keeps its ending: it tells the format. */
+  private void copied(Path file, ObjectNode given, String field, String name) {
+    Path source = beside(file, given.path(field));
+    String from = source.getFileName().toString();
+    int dot = from.lastIndexOf('.');
+    String ending = dot < 0 ? "" : from.substring(dot).toLowerCase(java.util.Locale.ROOT);
+    String copy = name + (ending.matches("\\.[a-z0-9]{1,8}") ? ending : ".csv");
+    files.put(copy, source);
+    given.put(field, copy);
   }
 
   private static Path beside(Path file, JsonNode name) {
@@ -88,8 +101,8 @@ public final class CutCopy {
 
   /** Copies what it names. */
   public void into(Path folder, Filer filer) throws IOException {
-    for (Map.Entry<String, Path> response : responses.entrySet()) {
-      filer.copy(response.getValue(), folder.resolve(response.getKey()));
+    for (Map.Entry<String, Path> each : files.entrySet()) {
+      filer.copy(each.getValue(), folder.resolve(each.getKey()));
     }
     for (Map.Entry<String, MeasurementCopy> measurement : measurements.entrySet()) {
       measurement.getValue().into(filer.folder(folder, measurement.getKey()), filer);

@@ -41,7 +41,7 @@ public final class Page {
       figure { margin: 1em 0; } figcaption { font-size: .88em; margin-top: .3em; }
       .caution { border: 2px solid #a33b00; border-left-width: 8px; padding: .5em 1em .5em 2em; }
       .problem { border: 2px dashed #222; padding: .5em 1em; }
-      .verdict { font-size: 1.15em; font-weight: bold; border: 2px solid #222; padding: .4em .8em; }
+      .verdict { font-size: 1.15em; font-weight: bold; border: 2px solid #222; padding: .4em .8em; page-break-after: avoid; }
       pre { font-size: .82em; line-height: 1.35; white-space: pre-wrap; overflow-wrap: anywhere; border: 1px solid #bbb; padding: .5em .8em; margin: .5em 0; }
       """;
 

@@ -177,7 +177,7 @@ public record Report(
           planned
               .plan()
               .result()
-              .map(Report::sentence)
+              .map(PlanWords::verdict)
               .orElse("could not be judged: " + planned.plan().problem());
     }
     return words;
@@ -408,7 +408,7 @@ public record Report(
   private void cut(Page page, ReportItem.Planned item) {
     Cut cut = item.cut();
     page.heading(cut.name());
-    item.plan().result().ifPresent(plan -> page.verdict(sentence(plan) + "."));
+    item.plan().result().ifPresent(plan -> page.verdict(PlanWords.verdict(plan) + "."));
     if (item.plan().result().isEmpty()) {
       page.problem("The cut could not be judged: " + item.plan().problem());
     }
@@ -418,11 +418,32 @@ public record Report(
       page.problem("The lobes could not be computed: " + item.map().problem());
     } else {
       StabilityMap map = item.map().result().get();
-      page.picture(Drawings.lobes(map, cut, unit));
+      page.picture(
+          Drawings.lobes(
+              map,
+              cut,
+              unit,
+              item.outcomes().map(o -> o.marks(map.over(), cut.process())).orElse(List.of())));
       map(page, map);
+      item.outcomes().ifPresent(o -> outcomes(page, o));
     }
     item.plan().result().ifPresent(plan -> plan(page, plan));
     remarks(page, item.remarks());
+  }
+
+  private void outcomes(Page page, CutOutcomes outcomes) {
+    List<List<String>> rows = outcomes.rows(unit);
+    if (rows.isEmpty()) {
+      return;
+    }
+    page.smallHeading("What cuts did");
+    page.table(
+        "Cuts that were made with these set-ups, against the lobes: ○ quiet, × chattered",
+        List.of("outcome", "set-up", "rpm", "axial", "radial", "the cut", "the lobes", "note"),
+        rows);
+    if (!outcomes.result().sentences().isEmpty()) {
+      page.list(outcomes.result().sentences());
+    }
   }
 
   private List<List<String>> cutFacts(List<InputFiles.Source> sources, Cut cut) {
@@ -604,20 +625,21 @@ public record Report(
     page.smallHeading("Limits and better cuts");
     page.table(
         "Every limit that could be judged",
-        List.of("limit", "this cut", "allowed", "inside", "because"),
+        List.of("limit", "this cut", "allowed", "inside", "chance of it", "because"),
         plan.limits().stream()
             .map(
                 l ->
                     List.of(
                         l.name(),
-                        shown(l.value(), l.unit()),
-                        shown(l.limit(), l.unit()),
-                        l.ok() ? "yes" : "NO",
+                        PlanWords.number(l.value(), l.unit(), unit),
+                        PlanWords.allowed(l, unit),
+                        l.advice() ? "advice" : l.ok() ? "yes" : "NO",
+                        number("%.0f %%", 100 * l.probability()),
                         l.because()))
             .toList());
     page.table(
         "Better cuts, best first",
-        List.of("rpm", "radial", "axial", "per tooth", "removal", "limit above by", "why"),
+        List.of("rpm", "radial", "axial", "per tooth", "removal", "limit above by", "wall", "why"),
         plan.suggestions().stream()
             .map(
                 s ->
@@ -628,32 +650,16 @@ public record Report(
                         unit.length(s.feedPerToothM()),
                         unit.removal(s.removalM3PerS()),
                         number("%.0f %%", 100 * s.margin()),
+                        Double.isNaN(s.wallErrorM())
+                            ? ""
+                            : (s.wallErrorM() < 0 ? "−" : "+")
+                                + unit.small(Math.abs(s.wallErrorM())),
                         s.because()))
             .toList());
-  }
-
-  private static String sentence(CutPlan plan) {
-    return switch (plan.verdict()) {
-      case GO -> "GO, inside every limit that could be judged";
-      case CHANGE -> "CHANGE, outside a limit; better cuts are listed";
-      case STOP -> "STOP, outside a limit, and no better cut was found";
-    };
-  }
-
-  private String shown(double value, String si) {
-    if (Double.isNaN(value)) {
-      return UNKNOWN;
+    if (!plan.gentlest().words().isEmpty()) {
+      page.smallHeading("The gentlest changes");
+      page.list(plan.gentlest().words());
     }
-    return switch (si) {
-      case "m" -> Math.abs(value) < 2e-4 ? unit.small(value) : unit.length(value);
-      case "m/s" -> unit.feed(value);
-      case "Pa" -> String.format(Locale.ROOT, "%.4g MPa", value / 1e6);
-      case "W" ->
-          value >= 1000
-              ? String.format(Locale.ROOT, "%.3g kW", value / 1e3)
-              : String.format(Locale.ROOT, "%.3g W", value);
-      default -> String.format(Locale.ROOT, "%.3g %s", value, si).trim();
-    };
   }
 
   // The same again --------------------------------------------------------------------------------

@@ -81,6 +81,7 @@ public sealed interface ReportItem {
    *
    * @param map lobes, or why they could not be computed
    * @param plan limits and better cuts, or why they could not be judged
+   * @param outcomes what cuts with its saved set-ups did; empty where it names none
    * @param remarks what the reader should know, of cut, lobes and plan
    */
   record Planned(
@@ -88,6 +89,7 @@ public sealed interface ReportItem {
       Cut cut,
       Found<StabilityMap> map,
       Found<CutPlan> plan,
+      Optional<CutOutcomes> outcomes,
       List<String> remarks)
       implements ReportItem {
     public Planned {

@@ -23,8 +23,11 @@ public final class Quantity {
   private static final double INCH = 0.0254;
   private static final double POUND = 0.45359237;
 
+  /** Letters; no quantity needs as many. */
+  private static final int LONGEST = 400;
+
   private static final Pattern NUMBER =
-      Pattern.compile("\\s*([-+]?(?:\\d+(?:\\.\\d*)?|\\.\\d+)(?:[eE][-+]?\\d+)?)\\s*(.*)");
+      Pattern.compile("\\s*+([-+]?(?:\\d++(?:\\.\\d*+)?+|\\.\\d++)(?:[eE][-+]?\\d++)?+)\\s*+(.*+)");
 
   /** A unit: factor to SI and exponents of kg, m, s, V, rad. */
   private record Unit(double factor, int[] exponents) {
@@ -107,7 +110,7 @@ public final class Quantity {
    */
   public static double parse(String text, Dimension dimension) {
     Matcher matcher = NUMBER.matcher(text);
-    if (!matcher.matches()) {
+    if (text.length() > LONGEST || !matcher.matches()) {
       throw new BadInputException(
           shown(text)
               + " is not a "

@@ -117,7 +117,8 @@ class DemoTest {
     assertThat(plan.get("verdict").asText()).isEqualTo("change");
     Path cut = out.resolve("measurements/cut-pocket-8mm.json");
     String good = Files.readString(cut);
-    for (JsonNode offered : plan.get("suggestions")) {
+    JsonNode all = plan.get("suggestions");
+    for (JsonNode offered : List.of(all.get(0), all.get(all.size() - 1))) {
       String other =
           good.replace(
                   "\"radial\": \"3.2 mm\"",

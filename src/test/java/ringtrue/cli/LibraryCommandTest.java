@@ -151,6 +151,35 @@ class LibraryCommandTest {
     assertThat(lobes.code()).as(lobes.err()).isZero();
     assertThat(lobes.out()).contains("What cuts did").contains("x chattered at 1700 Hz");
     assertThat(png).isNotEmptyFile();
+    Path page = folder.resolve("page.html");
+    CommandRun report =
+        CommandRun.of(
+            "report",
+            cut.toString(),
+            "--out",
+            page.toString(),
+            "--library",
+            folder.resolve("library").toString());
+    assertThat(report.code()).as(report.err()).isZero();
+    assertThat(Files.readString(page))
+        .contains("What cuts did", "chattered at 1700 Hz", "made and chattered", "--library")
+        .contains(outcome.get("outcomeSentences").get(0).asText())
+        .contains("set-up.json", "modes.json");
+    cutWithFiles(id);
+  }
+
+  /** What the cut names is kept with it, whatever its format. */
+  private void cutWithFiles(String id) throws IOException {
+    ringtrue.dynamics.ModalModel model =
+        new ringtrue.dynamics.ModalModel(
+            List.of(ringtrue.dynamics.Mode.of(1240, 0.016, 2.1e6)),
+            ringtrue.dynamics.Residual.NONE);
+    Files.writeString(folder.resolve("m.CSV"), ringtrue.library.ModesCsv.toText(model));
+    Path cut = cut("{\"x\": {\"modes\": \"m.CSV\"}, \"y\": {\"saved\": \"" + id + "\"}}");
+    String kept = json("outcome", id, cut.toString(), "quiet").get("cut").asText();
+    Path copy = folder.resolve("library").resolve(id).resolve("cuts").resolve(kept);
+    assertThat(copy.resolve("tool-x-modes.csv")).hasSameTextualContentAs(folder.resolve("m.CSV"));
+    assertThat(copy.resolve("cut.json")).content().contains("\"tool-x-modes.csv\"");
   }
 
   private void bin(String id) throws IOException {

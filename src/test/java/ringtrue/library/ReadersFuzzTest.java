@@ -10,6 +10,8 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.function.BiFunction;
+import java.util.function.Function;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
@@ -60,6 +62,9 @@ class ReadersFuzzTest {
     MODES_CSV,
     MODES_JSON,
     DATASET_58,
+    SET_UP,
+    OUTCOME,
+    SAVED_MODES,
     ARCHIVE;
 
     String word() {
@@ -173,6 +178,23 @@ class ReadersFuzzTest {
               classes(Quantity.class));
       case INPUT_PROFILE -> json(which, corpus, InputProfileFile::read, InputProfileFile.class);
       case MODES_JSON -> json(which, corpus, ModesFile::read, ModesFile.class);
+      case SET_UP ->
+          kept(which, corpus, SetUpFile::ofText, SetUpFile::toText, SetUpFile.class, SetUp.class);
+      case OUTCOME ->
+          kept(
+              which,
+              corpus,
+              (name, text) -> Outcome.ofText("cut-1-quiet", name, text),
+              Outcome::toText,
+              Outcome.class);
+      case SAVED_MODES ->
+          kept(
+              which,
+              corpus,
+              (name, text) -> SavedMeasurementFile.ofText("x-1", name, text),
+              SavedMeasurementFile::toText,
+              SavedMeasurementFile.class,
+              SavedMeasurement.class);
       case MATERIALS ->
           new Fuzzer.Target(
               which.word(),
@@ -260,6 +282,32 @@ class ReadersFuzzTest {
     boolean namesOthers = which == Readers.MEASUREMENT || which == Readers.CUT;
     return new Fuzzer.Target(
         which.word(), "input.json", corpus, Mutations::json, reader, all, namesOthers);
+  }
+
+  /** A file of the library: what is read of it, written and read again, is the same. */
+  private static <T> Fuzzer.Target kept(
+      Readers which,
+      List<byte[]> corpus,
+      BiFunction<String, String, T> of,
+      Function<T, String> toText,
+      Class<?>... covered) {
+    return json(
+        which,
+        corpus,
+        f -> {
+          T read = of.apply("input.json", SetUpReader.text(f, "input.json"));
+          T again;
+          try {
+            again = of.apply("input.json", toText.apply(read));
+          } catch (BadInputException e) {
+            throw new IllegalStateException(
+                "what was read and written cannot be read: " + e.getMessage(), e);
+          }
+          if (!again.equals(read)) {
+            throw new IllegalStateException("read, written and read again differ");
+          }
+        },
+        covered);
   }
 
   /** Classes with those inside them. */
@@ -513,8 +561,7 @@ class ReadersFuzzTest {
               "1 (mm/s)/(N*s^-1)",
               "5 \u00b5m",
               "0.6 g",
-              "1.5e-3 lbf in",
-              "1 g g g g g g g g g g g g g g g g g g g");
+              "1.5e-3 lbf in");
       case MATERIALS -> {
         List<String> lines = Files.readAllLines(Path.of("shared", "materials.csv"));
         yield texts(String.join("\n", lines.subList(0, Math.min(6, lines.size()))) + "\n");
@@ -566,6 +613,41 @@ class ReadersFuzzTest {
         all.add(binary());
         yield all;
       }
+      case SET_UP ->
+          texts(
+              """
+              {"format": "ringtrue-setup/1", "id": "end-mill-6mm-k3f9w", "revision": 3,
+               "created": "2026-03-01T09:30:00Z", "changed": "2026-03-02T09:30:00.125Z",
+               FIELDS}
+              """
+                  .replace(
+                      "FIELDS",
+                      Stream.of(SetUp.Field.values())
+                          .map(f -> '"' + f.json() + "\": " + example(f))
+                          .collect(java.util.stream.Collectors.joining(", "))));
+      case OUTCOME ->
+          texts(
+              """
+              {"format": "ringtrue-outcome/1", "date": "2026-03-01T09:30:00Z", "cut": "slotting-trial-3fa9k",
+               "result": "chattered", "chatterFrequency": "1320 Hz", "notes": "loud"}
+              """,
+              """
+              {"format": "ringtrue-outcome/1", "date": "2026-03-01T09:30:00Z", "cut": "slotting", "result": "quiet"}
+              """);
+      case SAVED_MODES ->
+          texts(
+              """
+              {"format": "ringtrue-saved-modes/1", "date": "2026-03-01T09:30:00Z", "axis": "x", "point": "tip",
+               "name": "n", "inputProfile": "bench", "clamping": "again", "force": "measured", "averages": 6,
+               "bandLowHz": 100, "bandHighHz": 4000.5, "fitErrorRelative": 0.02,
+               "modes": [{"frequencyHz": 1240.5, "frequencyHzSigma": 0.1, "dampingRatio": 0.016, "dampingRatioSigma": 1e-4,
+                          "stiffnessNPerM": 2.1e6, "stiffnessNPerMSigma": null, "phaseDeg": -91.5}],
+               "residual": {"upperMPerN": 1e-9, "lowerPerKg": 0.5}, "remarks": ["r"], "program": "p", "notes": "n"}
+              """,
+              """
+              {"format": "ringtrue-saved-modes/1", "date": "2026-03-01T09:30:00Z", "clamping": "same", "force": "none",
+               "modes": [{"frequencyHz": 1240.5, "dampingRatio": 0.016}]}
+              """);
       case ARCHIVE -> {
         Path setUp = Files.createDirectories(folder.resolve("a-set-up/measurements/x"));
         Files.writeString(setUp.resolve("response.csv"), FrequencyResponseCsv.toText(response()));
@@ -578,6 +660,14 @@ class ReadersFuzzTest {
         Files.delete(zip);
         yield List.of(bytes);
       }
+    };
+  }
+
+  private static String example(SetUp.Field field) {
+    return switch (field.kind()) {
+      case COUNT -> "3";
+      case TEXT -> "\"word\"";
+      default -> "\"30 mm\"";
     };
   }
 

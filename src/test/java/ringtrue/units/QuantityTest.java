@@ -15,6 +15,21 @@ import org.junit.jupiter.params.provider.CsvSource;
  */
 class QuantityTest {
 
+  /** Found by fuzzing: took minutes in a pattern that tried every way to part the blanks. */
+  @Test
+  void aVeryLongTextIsRefusedAtOnce() {
+    for (String filling : List.of(" ", "1", "1 ", "e", "(")) {
+      String text = "1." + filling.repeat(300_000 / filling.length()) + "\n";
+      org.junit.jupiter.api.Assertions.assertTimeoutPreemptively(
+          java.time.Duration.ofSeconds(20),
+          () ->
+              assertThatThrownBy(() -> Quantity.parse(text, Dimension.LENGTH))
+                  .isInstanceOf(BadInputException.class)
+                  .message()
+                  .hasSizeLessThan(200));
+    }
+  }
+
   @ParameterizedTest
   @CsvSource({
     "6.35 mm, LENGTH, 0.00635",
