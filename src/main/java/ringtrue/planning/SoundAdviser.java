@@ -284,7 +284,7 @@ public final class SoundAdviser {
         continue;
       }
       double hz = Double.isNaN(atDepth[i]) ? lines.get(i).chatterHz() : atDepth[i];
-      double off = mismatch(hz, 1 + s);
+      double off = Math.min(mismatch(hz, 1 + s), mismatch(lines.get(i).chatterHz(), 1 + s));
       // the frequency is measured to a few tenths of a per cent, the shift should be small
       double cost = Math.abs(s) + (heard.chatters() ? 4 * Math.max(0, off - 0.005) : 0);
       if ((!heard.chatters() || off < SAME_FREQUENCY) && cost < bestCost) {

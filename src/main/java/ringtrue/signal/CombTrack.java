@@ -66,7 +66,7 @@ final class CombTrack {
    */
   static CombTrack of(SoundFrames frames, SoundFrames longer, StatedCut cut, Progress progress) {
     CombTrack own = of(frames, cut, progress);
-    if (longer.count() < FEWEST_LONGER) {
+    if (!cut.milling() || longer.count() < FEWEST_LONGER) {
       return own;
     }
     CombTrack other = of(longer, cut, progress);
@@ -96,7 +96,7 @@ final class CombTrack {
     for (int j = 0; j < speeds; j++) {
       double hz = cut.spindleHz() + (low + j) * step;
       double off = hz / cut.spindleHz() - 1;
-      prior[j] = prior(Math.abs(off));
+      prior[j] = prior(Math.abs(off), cut.milling());
       for (int i = 0; i < orders.length; i++) {
         line[j][i] =
             (int) Math.min(frames.bins() - 1.0, Math.rint(orders[i] * hz / frames.binHz()));
@@ -109,7 +109,7 @@ final class CombTrack {
       if (t % 64 == 0) {
         progress.at((double) t / frames.count(), "following the spindle");
       }
-      double[] loud = loudness(frames.frame(t));
+      double[] loud = loudness(frames.frame(t), cut.milling() ? NOISE : 0);
       double[] here = new double[speeds];
       for (int j = 0; j < speeds; j++) {
         for (int i = 0; i < orders.length; i++) {
@@ -146,9 +146,10 @@ final class CombTrack {
   }
 
   /** What a speed so far from the stated one must earn in a frame. */
-  private static double prior(double off) {
+  private static double prior(double off, boolean teeth) {
     double more = off - ORDINARY;
-    return -PRIOR * off * off / (USUAL * USUAL) - (more > 0 ? UNUSUAL + FURTHER * more : 0);
+    return -PRIOR * off * off / (USUAL * USUAL)
+        - (teeth && more > 0 ? UNUSUAL + FURTHER * more : 0);
   }
 
   /**
@@ -208,7 +209,7 @@ final class CombTrack {
    * Log of power over noise at the tops of lines and just beside, less its mean; nothing on their
    * flanks, which would let a strong line count for speeds that do not fit it.
    */
-  private static double[] loudness(float[] power) {
+  private static double[] loudness(float[] power, double noise) {
     double[] p = new double[power.length];
     for (int k = 0; k < p.length; k++) {
       p[k] = power[k];
@@ -219,7 +220,7 @@ final class CombTrack {
     for (int k = 2; k < p.length - 2; k++) {
       boolean top = p[k] >= p[k - 1] && p[k] > p[k + 1] && p[k] >= p[k - 2] && p[k] > p[k + 2];
       if (top) {
-        double size = Math.max(0, Math.min(LOUDEST, Math.log1p(p[k] / floor[k])) - NOISE);
+        double size = Math.max(0, Math.min(LOUDEST, Math.log1p(p[k] / floor[k])) - noise);
         loud[k] = size;
         loud[k - 1] = Math.max(loud[k - 1], BESIDE * size);
         loud[k + 1] = BESIDE * size;
