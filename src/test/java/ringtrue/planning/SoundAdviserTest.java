@@ -99,7 +99,7 @@ class SoundAdviserTest {
   @Test
   void aShiftOfTheModesReconcilesThem() {
     double rpm = 7500;
-    double depth = 2.5e-3;
+    double depth = 3e-3;
     CuttingProcess stated = cut(500, rpm, depth);
     CuttingProcess real = cut(500 * 0.93, rpm, depth);
     StabilityMap.Line heard = line(real, rpm);
