@@ -14,6 +14,8 @@ import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.Progress;
 import ringtrue.dynamics.Receptance;
 import ringtrue.dynamics.Residual;
+import ringtrue.planning.SoundAdviser;
+import ringtrue.planning.StabilityJudge;
 import ringtrue.signal.HeardStructure;
 import ringtrue.signal.StatedCut;
 import ringtrue.stability.CutInTime;
@@ -103,7 +105,9 @@ final class SimulatedSounds {
           ((ModalModel) r).modes().forEach(m -> modes.add(m.frequencyHz()));
         }
       }
-      return new HeardStructure(process.x(), process.y(), modes);
+      return new HeardStructure(process.x(), process.y(), modes)
+          .withFlips(
+              hz -> SoundAdviser.mayFlip(process, StabilityJudge.lobes(), 60 * hz, Progress.NONE));
     }
 
     int flutes() {

@@ -15,6 +15,7 @@ import ringtrue.planning.SoundAdviser;
 import ringtrue.report.LengthUnit;
 import ringtrue.signal.HeardCut;
 import ringtrue.signal.HeardStructure;
+import ringtrue.signal.SoundLine;
 import ringtrue.signal.StatedCut;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.CuttingProcess.Operation;
@@ -23,6 +24,9 @@ import ringtrue.units.BadInputException;
 
 /** Brings the sound of a cut and what is known of the cut together. */
 final class HeardCuts {
+  /** A second motion counts beside the strongest if it is not weaker by more. */
+  private static final double BESIDE_DB = 8;
+
   private HeardCuts() {}
 
   /** What is stated of a cut, for those who listen to it. */
@@ -81,13 +85,33 @@ final class HeardCuts {
                 modes.add(mode.frequencyHz());
               }
             });
-    return new HeardStructure(moving(now.x()), moving(now.y()), modes);
+    CuttingProcess lobes = now;
+    return new HeardStructure(moving(now.x()), moving(now.y()), modes)
+        .withFlips(
+            hz ->
+                SoundAdviser.mayFlip(
+                    lobes, ModalWay.judge(lobes, Progress.NONE), 60 * hz, Progress.NONE));
   }
 
   /** What gives at all. */
   private static List<Receptance> moving(List<Receptance> direction) {
     return direction.stream()
         .filter(r -> !(r instanceof ModalModel model) || !model.modes().isEmpty())
+        .toList();
+  }
+
+  /** Other lines away from the comb that are about as strong as the chatter. */
+  private static List<Double> beside(HeardCut heard) {
+    double most =
+        heard.peaks().stream()
+            .filter(p -> p.is() == SoundLine.Kind.CHATTER)
+            .mapToDouble(SoundLine::levelDb)
+            .max()
+            .orElse(Double.POSITIVE_INFINITY);
+    return heard.peaks().stream()
+        .filter(p -> p.is() == SoundLine.Kind.OTHER && p.about().isEmpty())
+        .filter(p -> p.levelDb() > most - BESIDE_DB)
+        .map(SoundLine::frequencyHz)
         .toList();
   }
 
@@ -112,7 +136,7 @@ final class HeardCuts {
         process,
         cut.machine(),
         ModalWay.judge(process, progress),
-        new HeardChatter(rpm, heard.chatterHz(), heard.flip()),
+        new HeardChatter(rpm, heard.chatterHz(), heard.flip(), beside(heard)),
         unit == LengthUnit.INCH,
         progress);
   }

@@ -1,6 +1,7 @@
 package ringtrue.planning;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
@@ -37,6 +38,8 @@ public final class SoundAdviser {
   private static final double NEAR_BELOW = 0.88;
   private static final double NEAR_ABOVE = 1.2;
   private static final int SEARCHED_SPEEDS = 160;
+  private static final double FLIP_DEPTH = 0.2;
+  private static final double FLIP_SPEED = 0.02;
 
   private final CuttingProcess cut;
   private final Machine machine;
@@ -76,6 +79,39 @@ public final class SoundAdviser {
       boolean inches,
       Progress progress) {
     return new SoundAdviser(cut, machine, judge, heard, new Words(inches)).advice(progress);
+  }
+
+  /**
+   * Whether by the lobes a cut flips at a speed or two per cent beside it, at its depth or up to a
+   * fifth deeper: the modes are not known better.
+   *
+   * @param process the cut
+   * @param judge gives the lobes
+   * @param speedRpm spindle speed, rpm
+   */
+  public static boolean mayFlip(
+      CuttingProcess process, StabilityJudge judge, double speedRpm, Progress progress) {
+    if (process.x().isEmpty() && process.y().isEmpty() || process.tool().isEmpty()) {
+      return false;
+    }
+    double depth = process.engagement().axialM();
+    double reach = (1 + FLIP_DEPTH) * depth;
+    List<Double> speeds =
+        List.of((1 - FLIP_SPEED) * speedRpm, speedRpm, (1 + FLIP_SPEED) * speedRpm);
+    boolean atLimit =
+        judge.firstLimits(process, speeds, reach, progress).lines().stream()
+            .anyMatch(l -> l.loss() == StabilityMap.Loss.FLIP && l.limitM() < reach);
+    if (atLimit) {
+      return true;
+    }
+    double[] hz = judge.chatterHz(process, speeds, progress);
+    for (int i = 0; i < hz.length; i++) {
+      double halves = 120 * hz[i] / (speeds.get(i) * process.tool().orElseThrow().flutes());
+      if (Math.abs(halves - Math.rint(halves)) < 1e-4 && Math.rint(halves) % 2 != 0) {
+        return true;
+      }
+    }
+    return false;
   }
 
   private SoundAdvice advice(Progress progress) {
@@ -158,8 +194,13 @@ public final class SoundAdviser {
         judge.limits(cut, List.of(heard.speedRpm()), reachM(), progress).lines().get(0);
     boolean stable = stable(line);
     double limit = limit(line);
-    double predicted = line.chatterHz();
-    double off = mismatch(predicted, 1);
+    // beyond the border another mode may grow faster, and the frequency moves
+    double atDepth =
+        heard.chatters() && !stable
+            ? judge.chatterHz(cut, List.of(heard.speedRpm()), progress)[0]
+            : Double.NaN;
+    double predicted = Double.isNaN(atDepth) ? line.chatterHz() : atDepth;
+    double off = Math.min(mismatch(predicted, 1), mismatch(line.chatterHz(), 1));
     boolean agree = heard.chatters() ? !stable && off < SAME_FREQUENCY : stable;
     if (agree) {
       sentences.add(
@@ -199,7 +240,8 @@ public final class SoundAdviser {
 
   /**
    * How far the chatter that was heard lies from one that is predicted, relative; lines that differ
-   * by a multiple of tooth passing are the same chatter.
+   * by a multiple of tooth passing are the same chatter. Far beyond the border two modes may
+   * chatter at once; it is enough that one of the motions heard is the predicted one.
    */
   private double mismatch(double predictedHz, double scale) {
     if (!heard.chatters() || Double.isNaN(predictedHz)) {
@@ -207,8 +249,11 @@ public final class SoundAdviser {
     }
     double tooth = teeth * heard.speedRpm() / 60;
     double p = predictedHz * scale;
-    double apart = Math.min(fold(heard.chatterHz() - p, tooth), fold(heard.chatterHz() + p, tooth));
-    return apart / heard.chatterHz();
+    double least = Double.POSITIVE_INFINITY;
+    for (double hz : heard.allHz()) {
+      least = Math.min(least, Math.min(fold(hz - p, tooth), fold(hz + p, tooth)) / hz);
+    }
+    return least;
   }
 
   private static double fold(double hz, double period) {
@@ -225,6 +270,11 @@ public final class SoundAdviser {
     List<Double> speeds = shifts.stream().map(s -> heard.speedRpm() / (1 + s)).toList();
     List<StabilityMap.Line> lines =
         judge.limits(cut.resolvedAt(heard.speedRpm()), speeds, reachM(), progress).lines();
+    double[] atDepth = new double[lines.size()];
+    Arrays.fill(atDepth, Double.NaN);
+    if (heard.chatters()) {
+      atDepth = judge.chatterHz(cut.resolvedAt(heard.speedRpm()), speeds, progress);
+    }
     double best = Double.NaN;
     double bestCost = Double.POSITIVE_INFINITY;
     for (int i = 0; i < lines.size(); i++) {
@@ -233,7 +283,8 @@ public final class SoundAdviser {
       if (stable == heard.chatters()) {
         continue;
       }
-      double off = mismatch(lines.get(i).chatterHz(), 1 + s);
+      double hz = Double.isNaN(atDepth[i]) ? lines.get(i).chatterHz() : atDepth[i];
+      double off = Math.min(mismatch(hz, 1 + s), mismatch(lines.get(i).chatterHz(), 1 + s));
       // the frequency is measured to a few tenths of a per cent, the shift should be small
       double cost = Math.abs(s) + (heard.chatters() ? 4 * Math.max(0, off - 0.005) : 0);
       if ((!heard.chatters() || off < SAME_FREQUENCY) && cost < bestCost) {

@@ -79,6 +79,17 @@ public interface StabilityJudge {
     return stable;
   }
 
+  /**
+   * How the cut's fastest growing motion sounds at its own depth, at some speeds.
+   *
+   * @return strongest line of it, Hz; NaN where the cut is stable or the method cannot say
+   */
+  default double[] chatterHz(CuttingProcess process, List<Double> speedsRpm, Progress progress) {
+    double[] unknown = new double[speedsRpm.size()];
+    Arrays.fill(unknown, Double.NaN);
+    return unknown;
+  }
+
   /** Chance that the cut is stable, its inputs drawn; NaN where that is unknown. */
   default double chance(CuttingProcess process, InputSpread spread, int samples, long seed) {
     return Double.NaN;
@@ -104,6 +115,18 @@ public interface StabilityJudge {
     public StabilityMap firstLimits(
         CuttingProcess process, List<Double> speedsRpm, double maxM, Progress progress) {
       return Lobes.firstLimits(process, request(process, speedsRpm, maxM), progress);
+    }
+
+    @Override
+    public double[] chatterHz(CuttingProcess process, List<Double> speedsRpm, Progress progress) {
+      double depth = process.engagement().axialM();
+      List<LobesRequest.AtPoint> at =
+          speedsRpm.stream().map(rpm -> new LobesRequest.AtPoint(rpm, depth)).toList();
+      LobesRequest request =
+          new LobesRequest(StabilityMap.Over.DEPTH, Optional.empty(), List.of(), depth, at);
+      return Lobes.compute(process, request, progress).at().stream()
+          .mapToDouble(StabilityMap.Point::chatterHz)
+          .toArray();
     }
 
     @Override

@@ -26,6 +26,9 @@ final class CombTrack {
   private static final double RUNOUT_WEIGHT = 0.3;
   private static final double LOUDEST = 6;
 
+  /** Tops of noise seldom rise further over it, as a logarithm; what does is counted from there. */
+  private static final double NOISE = 1.5;
+
   /** What the line beside a top counts for. */
   private static final double BESIDE = 0.6;
 
@@ -33,12 +36,49 @@ final class CombTrack {
   private static final double STEP_COST = 1.5;
   private static final double PRIOR = 0.3;
 
+  /** As far as a spindle under load usually falls behind; more is paid for by a loud line. */
+  private static final double ORDINARY = 0.025;
+
+  private static final double UNUSUAL = 7;
+  private static final double FURTHER = 40;
+
+  /** Lines to each side of the strongest that are looked at for side bands. */
+  private static final int SIDES = 6;
+
+  private static final int FEWEST_LONGER = 3;
+
+  private static final double SIDE_WEIGHT = 0.8;
+  private static final double LOWEST_HZ = 100;
+
   private final double[] spindleHz;
   private final double[] score;
 
   private CombTrack(double[] spindleHz, double[] score) {
     this.spindleHz = spindleHz;
     this.score = score;
+  }
+
+  /**
+   * The track in frames, and again in some that are twice as long: a speed that keeps still shows
+   * more lines there, one that does not shows fewer. The one whose speeds earn more is taken.
+   *
+   * @param longer of the same sound
+   */
+  static CombTrack of(SoundFrames frames, SoundFrames longer, StatedCut cut, Progress progress) {
+    CombTrack own = of(frames, cut, progress);
+    if (!cut.milling() || longer.count() < FEWEST_LONGER) {
+      return own;
+    }
+    CombTrack other = of(longer, cut, progress);
+    if (Arrays.stream(own.score).average().orElse(0)
+        >= Arrays.stream(other.score).average().orElse(0)) {
+      return own;
+    }
+    double[] hz = new double[frames.count()];
+    for (int t = 0; t < hz.length; t++) {
+      hz[t] = other.at(longer, frames.middleS(t));
+    }
+    return new CombTrack(hz, own.score);
   }
 
   static CombTrack of(SoundFrames frames, StatedCut cut, Progress progress) {
@@ -56,7 +96,7 @@ final class CombTrack {
     for (int j = 0; j < speeds; j++) {
       double hz = cut.spindleHz() + (low + j) * step;
       double off = hz / cut.spindleHz() - 1;
-      prior[j] = -PRIOR * off * off / (USUAL * USUAL);
+      prior[j] = prior(Math.abs(off), cut.milling());
       for (int i = 0; i < orders.length; i++) {
         line[j][i] =
             (int) Math.min(frames.bins() - 1.0, Math.rint(orders[i] * hz / frames.binHz()));
@@ -69,13 +109,14 @@ final class CombTrack {
       if (t % 64 == 0) {
         progress.at((double) t / frames.count(), "following the spindle");
       }
-      double[] loud = loudness(frames.frame(t));
+      double[] loud = loudness(frames.frame(t), cut.milling() ? NOISE : 0);
       double[] here = new double[speeds];
       for (int j = 0; j < speeds; j++) {
         for (int i = 0; i < orders.length; i++) {
           here[j] += weight[i] * loud[line[j][i]];
         }
       }
+      sides(frames, t, cut, low, step, loud, here);
       own[t] = here;
       for (int j = 0; j < speeds; j++) {
         double most = t == 0 ? 0 : Double.NEGATIVE_INFINITY;
@@ -98,10 +139,55 @@ final class CombTrack {
     }
     for (int t = last; t >= 0; t--) {
       hz[t] = refined(frames, t, cut.spindleHz() + (low + at) * step, orders, cut.toothOrder());
-      score[t] = own[t][at];
+      score[t] = own[t][at] + prior[at];
       at = from[t][at];
     }
     return new CombTrack(smooth(hz), score);
+  }
+
+  /** What a speed so far from the stated one must earn in a frame. */
+  private static double prior(double off, boolean teeth) {
+    double more = off - ORDINARY;
+    return -PRIOR * off * off / (USUAL * USUAL)
+        - (teeth && more > 0 ? UNUSUAL + FURTHER * more : 0);
+  }
+
+  /**
+   * What lies whole numbers of tooth passing, or a few turns, away from the strongest line counts
+   * as well: where that is a line of the teeth these are the comb again, and chatter that drowns
+   * the teeth tells the speed by its side bands, which another speed that would make it a line of
+   * the comb has not.
+   */
+  private static void sides(
+      SoundFrames frames,
+      int t,
+      StatedCut cut,
+      int low,
+      double step,
+      double[] loud,
+      double[] here) {
+    if (!cut.milling()) {
+      return;
+    }
+    float[] power = frames.frame(t);
+    int most = (int) Math.min(power.length - 3.0, HIGHEST_HZ / frames.binHz());
+    int top = (int) Math.ceil(LOWEST_HZ / frames.binHz());
+    for (int k = top; k < most; k++) {
+      top = power[k] > power[top] ? k : top;
+    }
+    double[] fine = new double[2];
+    SoundFrames.top(power, top, 1, fine);
+    for (int j = 0; j < here.length; j++) {
+      double tooth = cut.toothOrder() * (cut.spindleHz() + (low + j) * step) / frames.binHz();
+      int teeth = cut.toothOrder();
+      for (int k = -SIDES * teeth; k <= SIDES * teeth; k++) {
+        boolean near = Math.abs(k) <= teeth;
+        int line = (int) Math.rint(Math.abs(fine[0] + k * tooth / teeth));
+        if (k != 0 && line < most && (near || k % teeth == 0)) {
+          here[j] += (k % teeth == 0 ? SIDE_WEIGHT : RUNOUT_WEIGHT) * loud[line];
+        }
+      }
+    }
   }
 
   /** The comb: tooth passing up to its twelfth, and all turns up to the second. */
@@ -123,7 +209,7 @@ final class CombTrack {
    * Log of power over noise at the tops of lines and just beside, less its mean; nothing on their
    * flanks, which would let a strong line count for speeds that do not fit it.
    */
-  private static double[] loudness(float[] power) {
+  private static double[] loudness(float[] power, double noise) {
     double[] p = new double[power.length];
     for (int k = 0; k < p.length; k++) {
       p[k] = power[k];
@@ -134,7 +220,7 @@ final class CombTrack {
     for (int k = 2; k < p.length - 2; k++) {
       boolean top = p[k] >= p[k - 1] && p[k] > p[k + 1] && p[k] >= p[k - 2] && p[k] > p[k + 2];
       if (top) {
-        double size = Math.min(LOUDEST, Math.log1p(p[k] / floor[k]));
+        double size = Math.max(0, Math.min(LOUDEST, Math.log1p(p[k] / floor[k])) - noise);
         loud[k] = size;
         loud[k - 1] = Math.max(loud[k - 1], BESIDE * size);
         loud[k + 1] = BESIDE * size;

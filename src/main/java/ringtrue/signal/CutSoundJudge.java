@@ -86,6 +86,9 @@ final class CutSoundJudge {
   private static final double FAMILY_CHANCE = 0.01;
   private static final double HALF_ORDER_DB = 6;
 
+  /** How much weaker than other chatter a flip between the lines of the turns may be. */
+  private static final double FAINT_FLIP_DB = 6;
+
   private static final double AMONG_DB = 45;
 
   private final StatedCut cut;
@@ -177,7 +180,8 @@ final class CutSoundJudge {
                   + " tooth passing: with %d teeth run-out has a line there, and so has chatter with"
                   + " every second tooth alike (flip). One sound cannot tell them apart. Change the"
                   + " speed by 3 to 5 %% and listen again: the lines of run-out move along and stay"
-                  + " about as strong; a flip weakens much or goes.",
+                  + " about as strong; a flip weakens much or goes."
+                  + (h.power() > reference ? "" : " The lobes say that this cut may flip."),
               h.hz(),
               h.order(),
               cut.flutes());
@@ -307,8 +311,16 @@ final class CutSoundJudge {
     List<Candidate> left = new ArrayList<>(seen.others);
     left.removeIf(c -> !c.open());
     int others = left.size();
-    while (!left.isEmpty() && left.get(0).power >= least) {
-      Candidate first = left.get(0);
+    double leastFlip = least * Math.pow(10, -FAINT_FLIP_DB / 10);
+    while (true) {
+      Candidate first =
+          left.stream()
+              .filter(c -> c.power >= (flips(c) ? leastFlip : least))
+              .findFirst()
+              .orElse(null);
+      if (first == null) {
+        break;
+      }
       List<Candidate> members = new ArrayList<>(List.of(first));
       for (Candidate c : left) {
         if (c != first && related(first, c)) {
@@ -334,10 +346,14 @@ final class CutSoundJudge {
     return 0.8 * seen.binHz + seen.drifts * Math.abs(apartHz);
   }
 
+  /** At an odd multiple of half the pattern: the place is exact, so that a weaker line counts. */
+  private boolean flips(Candidate c) {
+    return cut.milling() && Math.abs(fold(c.hz()) - 0.5 * patternHz) < tolerance(c.hz());
+  }
+
   private Family judged(List<Candidate> members, int others) {
     Candidate first = members.get(0);
-    double half = Math.abs(fold(first.hz()) - 0.5 * patternHz);
-    boolean flip = cut.milling() && half < tolerance(first.hz());
+    boolean flip = flips(first);
     String at = String.format(Locale.ROOT, "%.5g Hz", first.hz());
     // chance that so many of the others lie at the side bands' places without belonging there
     double share = Math.min(1, 4 * tolerance(2 * patternHz) / patternHz);
@@ -443,7 +459,7 @@ final class CutSoundJudge {
             c ->
                 runoutElsewhere()
                     ? c.power > besideHalf(c) * Math.pow(10, HALF_ORDER_DB / 10)
-                    : c.power > reference);
+                    : c.power > reference || structure.flips().test(turnHz));
   }
 
   private boolean isHalf(int order) {

@@ -54,6 +54,12 @@ public final class CutSoundReader {
   /** A tone that lasts is as strong in the median as in the mean. */
   private static final double LASTING = 0.25;
 
+  /** Length of the windows for chatter that comes and goes, in frames of the coarse kind. */
+  private static final double PASSING_FRAMES = 1.6;
+
+  /** Chatter keeps its frequency from window to window so well. */
+  private static final double SAME = 0.004;
+
   private static final int MOST_PEAKS = 60;
 
   private final StatedCut cut;
@@ -97,17 +103,19 @@ public final class CutSoundReader {
    * @param progress told how far it is, may cancel
    */
   HeardCut read(
-      double[] samples, double sampleRateHz, double startS, List<AirSound> air, Progress progress) {
+      double[] recorded,
+      double sampleRateHz,
+      double startS,
+      List<AirSound> air,
+      Progress progress) {
     List<String> remarks = new ArrayList<>();
-    double largest = 0;
-    for (double s : samples) {
-      largest = Math.max(largest, Math.abs(s));
-    }
+    double[] samples = aboutItsMean(recorded);
+    double largest = largest(samples);
     double endS = startS + samples.length / sampleRateHz;
     if (largest < TOO_QUIET) {
       return nothing(startS, endS, "There is no sound in it.", Optional.empty(), remarks);
     }
-    boolean clipped = clipped(samples, largest);
+    boolean clipped = clipped(recorded, largest(recorded));
     if (clipped) {
       remarks.add(
           "the recording is clipped: peaks are cut off, which makes lines of its own; turn the gain"
@@ -128,7 +136,8 @@ public final class CutSoundReader {
           remarks);
     }
     SoundFrames frames = SoundFrames.of(samples, 0, samples.length, sampleRateHz, size);
-    CombTrack track = CombTrack.of(frames, cut, progress);
+    SoundFrames longer = SoundFrames.of(samples, 0, samples.length, sampleRateHz, 2 * size);
+    CombTrack track = CombTrack.of(frames, longer, cut, progress);
     Optional<Spectrogram> gram =
         Optional.of(Spectrogram.of(frames, startS, shownTopHz(sampleRateHz)));
     SoundFrames levels = cut.milling() ? frames : shorter(samples, sampleRateHz, size);
@@ -147,7 +156,58 @@ public final class CutSoundReader {
       int to = parts.from + (int) ((long) (parts.to - parts.from) * (w + 1) / count);
       windows.add(judge(sound, from, to, new ArrayList<>(remarks)));
     }
-    return HeardCut.together(windows);
+    HeardCut whole = HeardCut.together(windows);
+    boolean told = whole.verdict() != Verdict.CHATTER && whole.verdict() != Verdict.NOTHING_HEARD;
+    return told ? passing(sound, parts, whole, progress).orElse(whole) : whole;
+  }
+
+  /**
+   * Chatter that comes and goes: it is lost in what is usual over a whole window. Judged again in
+   * windows hardly longer than a frame that overlap by two thirds; chatter is what two of them in a
+   * row find at one frequency.
+   */
+  private Optional<HeardCut> passing(Sound sound, Parts parts, HeardCut whole, Progress progress) {
+    int length = (int) (PASSING_FRAMES * sound.coarse.size());
+    int hop = length / 3;
+    if (parts.to - parts.from < 2 * length) {
+      return Optional.empty();
+    }
+    HeardCut before = null;
+    HeardCut best = null;
+    HeardCut last = null;
+    double fromS = 0;
+    double toS = 0;
+    for (int from = parts.from; from + length <= parts.to; from += hop) {
+      progress.at((double) (from - parts.from) / (parts.to - parts.from), "looking at short parts");
+      HeardCut now = judge(sound, from, from + length, new ArrayList<>());
+      boolean chatter = now.verdict() == Verdict.CHATTER;
+      if (chatter && before != null && alike(before, now, sound)) {
+        // what both hold; a window reaches further than the chatter does
+        fromS = best == null ? now.fromS() : fromS;
+        if (best == null || before == last) {
+          toS = before.toS();
+          last = now;
+          best = best == null || now.strength() > best.strength() ? now : best;
+        }
+      }
+      before = chatter ? now : null;
+    }
+    return best == null ? Optional.empty() : Optional.of(best.asPartOf(whole, fromS, toS));
+  }
+
+  private static boolean alike(HeardCut a, HeardCut b, Sound sound) {
+    double bin = sound.sampleRateHz / sound.coarse.size();
+    return Math.abs(a.chatterHz() - b.chatterHz()) < Math.max(bin, SAME * a.chatterHz());
+  }
+
+  /** Sound has no mean; what there is comes from the input. */
+  private static double[] aboutItsMean(double[] samples) {
+    double mean = Arrays.stream(samples).average().orElse(0);
+    return Arrays.stream(samples).map(s -> s - mean).toArray();
+  }
+
+  private static double largest(double[] samples) {
+    return Arrays.stream(samples).map(Math::abs).max().orElse(0);
   }
 
   private double shownTopHz(double sampleRateHz) {

@@ -2,6 +2,7 @@ package ringtrue.signal;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 
 /**
@@ -116,7 +117,7 @@ public record HeardCut(
   }
 
   /** Level of the chatter. */
-  private double strength() {
+  double strength() {
     return peaks.stream()
         .filter(p -> p.is() == SoundLine.Kind.CHATTER)
         .mapToDouble(SoundLine::levelDb)
@@ -143,6 +144,51 @@ public record HeardCut(
         spectrogram,
         all,
         remarks);
+  }
+
+  /**
+   * This chatter as a part of a cut in which none is heard otherwise; spectrum and lines stay those
+   * of the part.
+   *
+   * @param whole what is heard of all of it
+   * @param startS where the chatter begins, s
+   * @param endS where it ends, s
+   */
+  HeardCut asPartOf(HeardCut whole, double startS, double endS) {
+    List<Part> all = new ArrayList<>();
+    double first = whole.parts.isEmpty() ? whole.fromS : whole.parts.get(0).fromS();
+    double last = whole.parts.isEmpty() ? whole.toS : whole.parts.get(whole.parts.size() - 1).toS();
+    if (startS > first) {
+      all.add(new Part(first, startS, whole.verdict, whole.spindleHz, Double.NaN));
+    }
+    all.add(new Part(startS, endS, verdict, spindleHz, chatterHz));
+    if (endS < last) {
+      all.add(new Part(endS, last, whole.verdict, whole.spindleHz, Double.NaN));
+    }
+    return new HeardCut(
+            startS,
+            endS,
+            verdict,
+            because
+                + String.format(
+                    Locale.ROOT,
+                    " It is there from %.1f s to %.1f s only, not all through the cut.",
+                    startS,
+                    endS),
+            spindleHz,
+            spindleLowHz,
+            spindleHighHz,
+            toothPassHz,
+            peaks,
+            chatterHz,
+            flip,
+            amplification,
+            amplifiedHz,
+            spectrum,
+            spectrogram,
+            all,
+            remarks)
+        .withRemarks(whole.remarks);
   }
 
   /** The same with more remarks. */

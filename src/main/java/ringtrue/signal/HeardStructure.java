@@ -1,6 +1,7 @@
 package ringtrue.signal;
 
 import java.util.List;
+import java.util.function.DoublePredicate;
 import ringtrue.dynamics.Receptance;
 
 /**
@@ -9,10 +10,23 @@ import ringtrue.dynamics.Receptance;
  * @param x what gives along the feed; compliances that add
  * @param y what gives across it
  * @param modesHz natural frequencies, Hz
+ * @param flips whether the cut may flip at so many turns per second (Hz), as far as its lobes tell;
+ *     asked only where the sound leaves it open
  */
-public record HeardStructure(List<Receptance> x, List<Receptance> y, List<Double> modesHz) {
+public record HeardStructure(
+    List<Receptance> x, List<Receptance> y, List<Double> modesHz, DoublePredicate flips) {
   /** Nothing is known. */
   public static final HeardStructure UNKNOWN = new HeardStructure(List.of(), List.of(), List.of());
+
+  /** A structure without lobes. */
+  public HeardStructure(List<Receptance> x, List<Receptance> y, List<Double> modesHz) {
+    this(x, y, modesHz, hz -> false);
+  }
+
+  /** The same with lobes. */
+  public HeardStructure withFlips(DoublePredicate byLobes) {
+    return new HeardStructure(x, y, modesHz, byLobes);
+  }
 
   /** So far below the lowest mode it is as good as at rest; further down residual terms rule. */
   private static final double AT_REST = 0.2;

@@ -423,13 +423,18 @@ final class PeriodicMap {
               List.of(point));
       return new ZeroOrderLobes().compute(alike(), request, Progress.NONE).at().get(0);
     }
-    Multipliers.Largest found =
-        section(rpm, extra, PeriodicSection.EXACT, () -> {}, new ArrayList<>())
-            .exact(point.lengthM());
+    PeriodicSection section =
+        section(rpm, extra, PeriodicSection.EXACT, () -> {}, new ArrayList<>());
+    Multipliers.Largest found = section.exact(point.lengthM());
     boolean turn = !(tool.evenPitch() && tool.equalHelix());
     double periods = turn ? 2 * Math.PI / arcs(process.engagement()).periodRad() : 1;
     return new StabilityMap.Point(
-        rpm, point.lengthM(), found.stable(), Math.exp(periods * found.logSize()), Double.NaN);
+        rpm,
+        point.lengthM(),
+        found.stable(),
+        Math.exp(periods * found.logSize()),
+        Double.NaN,
+        found.stable() ? Double.NaN : section.chatterAt(point.lengthM()).hz());
   }
 
   /** What a reader should know. */

@@ -252,7 +252,20 @@ final class PeriodicSection {
     if (Double.isNaN(limit)) {
       return new Line(speedRpm, maxM, stable, Loss.NONE, Double.NaN, -1);
     }
-    At here = at.apply(limit);
+    ChatterAt chatter = chatterAt(limit);
+    return new Line(speedRpm, limit, stable, chatter.flip ? Loss.FLIP : Loss.HOPF, chatter.hz, -1);
+  }
+
+  /**
+   * How the motion with the largest multiplier sounds.
+   *
+   * @param flip whether it changes sign from period to period
+   * @param hz its strongest line
+   */
+  record ChatterAt(boolean flip, double hz) {}
+
+  ChatterAt chatterAt(double lengthM) {
+    At here = at.apply(lengthM);
     int n = here.operator.width();
     Multipliers.Largest largest = null;
     double[] vector = null;
@@ -264,7 +277,7 @@ final class PeriodicSection {
     if (largest == null || !largest.sure()) {
       int stride = Kernels.stride(n);
       double[] m = matrix(here, n, stride);
-      boolean known = Math.abs(lastExactM - limit) < KNOWN * limit;
+      boolean known = Math.abs(lastExactM - lengthM) < KNOWN * lengthM;
       largest = known ? lastExact : multipliers.exact(m, n, stride);
       double size = Math.exp(largest.logSize());
       vector =
@@ -272,8 +285,7 @@ final class PeriodicSection {
               m, n, stride, size * Math.cos(largest.angle()), size * Math.sin(largest.angle()));
     }
     boolean flip = Math.PI - largest.angle() < 1e-7;
-    double hz = here.operator.strongestHz(here.depthM, vector, largest.angle());
-    return new Line(speedRpm, limit, stable, flip ? Loss.FLIP : Loss.HOPF, hz, -1);
+    return new ChatterAt(flip, here.operator.strongestHz(here.depthM, vector, largest.angle()));
   }
 
   private Sample sample(double lengthM) {

@@ -118,9 +118,23 @@ public record StabilityMap(
    * @param stable whether the linear solution decays
    * @param growth spectral radius over one growth period; NaN where the method does not give it
    * @param probabilityStable probability of being stable; NaN where not computed
+   * @param chatterHz strongest line of the motion that grows fastest, Hz; NaN where the point is
+   *     stable or the method does not give it
    */
   public record Point(
-      double speedRpm, double lengthM, boolean stable, double growth, double probabilityStable) {}
+      double speedRpm,
+      double lengthM,
+      boolean stable,
+      double growth,
+      double probabilityStable,
+      double chatterHz) {
+
+    /** A point without the frequency of its chatter. */
+    public Point(
+        double speedRpm, double lengthM, boolean stable, double growth, double probabilityStable) {
+      this(speedRpm, lengthM, stable, growth, probabilityStable, Double.NaN);
+    }
+  }
 
   public StabilityMap {
     Objects.requireNonNull(over, "over");

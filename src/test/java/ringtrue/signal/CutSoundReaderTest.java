@@ -298,4 +298,76 @@ class CutSoundReaderTest {
     assertThat(whole.verdict()).isEqualTo(Verdict.CHATTER);
     assertThat(whole.chatterHz()).isCloseTo(1012.4, within(0.1));
   }
+
+  /**
+   * At 101.85 turns a second, not far from the stated speed, the chatter would be the seventh
+   * multiple of the turns; its side bands lie by 402.9 Hz apart all the same.
+   */
+  @Test
+  void loudChatterDoesNotTakeTheSpindleAlong() {
+    double tooth = 4 * 100.73;
+    Mix mix = new Mix(48_000, 3).noise(0.001).comb(tooth, 3, 0.0015).tone(712.98, 0.3);
+    mix.tone(712.98 - 100.73, 0.006).tone(2 * 712.98, 0.008);
+    mix.tone(712.98 + tooth, 0.004).tone(712.98 - tooth, 0.004);
+    HeardCut heard = mix.heard(StatedCut.even(6000, 4));
+    assertThat(heard.spindleHz()).isCloseTo(100.73, within(0.05));
+    assertThat(heard.chatterHz()).as(heard.because()).isCloseTo(712.98, within(0.05));
+  }
+
+  /** A spindle that has lost a tenth of its speed is still followed where the teeth are clear. */
+  @Test
+  void aSpindleFarFromTheStatedSpeedIsFollowed() {
+    HeardCut heard =
+        new Mix(48_000, 2).noise(0.002).comb(700, 5, 0.1).heard(StatedCut.even(15_400, 3));
+    assertThat(heard.toothPassHz()).isCloseTo(700, within(0.05));
+    assertThat(heard.verdict()).isEqualTo(Verdict.CLEAN);
+    assertThat(heard.remarks()).anyMatch(r -> r.contains("9.1 % slower"));
+  }
+
+  /** With two teeth a flip and run-out sound alike; where the lobes say flip, neither is denied. */
+  @ParameterizedTest
+  @CsvSource({"true, CANNOT_TELL", "false, CLEAN"})
+  void aWeakFlipOfTwoTeethIsLeftOpenWhereTheLobesSayFlip(boolean flips, Verdict verdict) {
+    Mix mix = new Mix(48_000, 2).noise(0.001).comb(600, 4, 0.05).tone(300, 0.01).tone(900, 0.02);
+    HeardStructure structure = HeardStructure.UNKNOWN.withFlips(hz -> flips);
+    HeardCut heard =
+        new CutSoundReader(StatedCut.even(18_000, 2), structure)
+            .read(mix.samples, mix.rate, Progress.NONE);
+    assertThat(heard.verdict()).as(heard.because()).isEqualTo(verdict);
+    if (flips) {
+      assertThat(heard.because()).contains("3 to 5 %", "may flip");
+    }
+  }
+
+  @Test
+  void chatterInAFifthOfAShortCutIsFoundAndItsTimeSaid() {
+    double tooth = 700;
+    Mix mix = new Mix(48_000, 2.6).noise(0.002).comb(tooth, 5, 0.1);
+    mix.tone(1300.4, 0.3, 1.04, 1.56);
+    mix.tone(1300.4 + tooth, 0.04, 1.04, 1.56).tone(1300.4 - tooth, 0.04, 1.04, 1.56);
+    HeardCut heard = mix.heard(StatedCut.even(14_000, 3));
+    assertThat(heard.verdict()).as(heard.because()).isEqualTo(Verdict.CHATTER);
+    assertThat(heard.chatterHz()).isCloseTo(1300.4, within(1.0));
+    assertThat(heard.fromS()).isCloseTo(1.04, within(0.2));
+    assertThat(heard.toS()).isCloseTo(1.56, within(0.2));
+    assertThat(heard.because()).contains("not all through the cut");
+    assertThat(heard.parts()).hasSize(3);
+  }
+
+  @Test
+  void aConstantIsNoSoundAndChangesNone() {
+    double[] constant = new double[100_000];
+    Arrays.fill(constant, 0.3);
+    CutSoundReader reader = new CutSoundReader(StatedCut.even(14_000, 3), HeardStructure.UNKNOWN);
+    HeardCut nothing = reader.read(constant, 48_000, Progress.NONE);
+    assertThat(nothing.verdict()).isEqualTo(Verdict.NOTHING_HEARD);
+    assertThat(nothing.spindleHz()).isNaN();
+    double[] raised = new Mix(48_000, 2).noise(0.002).comb(700, 5, 0.1).samples;
+    for (int i = 0; i < raised.length; i++) {
+      raised[i] += 0.3;
+    }
+    HeardCut heard = reader.read(raised, 48_000, Progress.NONE);
+    assertThat(heard.verdict()).isEqualTo(Verdict.CLEAN);
+    assertThat(heard.toothPassHz()).isCloseTo(700, within(0.05));
+  }
 }
