@@ -55,14 +55,13 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
                               + Names.closest(measurement.get(), known)
                                   .map(n -> "; did you mean \"" + n + "\"?")
                                   .orElse(
-                                      known.isEmpty()
-                                          ? ""
-                                          : "; it has " + String.join(", ", known))));
+                                      known.isEmpty() ? "" : "; it has " + String.join(", ", known))
+                              + damaged(saved)));
       return alone(saved, one);
     }
     if (along.isEmpty()) {
       throw new BadInputException(
-          "set-up \"" + id + "\" has no measurement in " + axis + has(saved));
+          "set-up \"" + id + "\" has no measurement in " + axis + has(saved) + damaged(saved));
     }
     List<SavedMeasurement> counted =
         along.stream().filter(m -> since.isEmpty() || !m.date().isBefore(since.get())).toList();
@@ -84,6 +83,9 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
     SavedMeasurement latest = usable.get(usable.size() - 1);
     List<List<SavedMeasurement>> clampings = clampings(usable);
     List<String> remarks = new ArrayList<>();
+    saved
+        .damagedMeasurements()
+        .forEach(p -> remarks.add("a measurement cannot be read and does not count: " + p));
     if (usable.size() < counted.size()) {
       remarks.add(
           String.format(
@@ -173,6 +175,15 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
 
   private static String modeWord(ModalModel model) {
     return model.modes().size() == 1 ? " mode" : " modes";
+  }
+
+  private static String damaged(SavedSetUp saved) {
+    List<String> damaged = saved.damagedMeasurements();
+    return damaged.isEmpty()
+        ? ""
+        : "; what cannot be read may be it: "
+            + String.join("; ", damaged)
+            + " (mend it, or move it away with library check --set-aside)";
   }
 
   private static String has(SavedSetUp saved) {

@@ -85,6 +85,13 @@ public final class SetUpLibrary {
 
   /** Ids of the set-ups, sorted; those that cannot be read included. */
   public List<String> ids() {
+    return ids(new ArrayList<>());
+  }
+
+  /**
+   * @param strays gets a sentence on each folder that holds a set-up under a name that is no id
+   */
+  private List<String> ids(List<String> strays) {
     List<String> ids = new ArrayList<>();
     if (!Files.isDirectory(root)) {
       if (Files.exists(root)) {
@@ -97,6 +104,16 @@ public final class SetUpLibrary {
         String name = folder.getFileName().toString();
         if (SetUpId.isOne(name)) {
           ids.add(name);
+        } else if (!name.startsWith(".")
+            && !name.equals(SetUpFolder.BIN)
+            && !name.equals(SetUpFolder.DAMAGED)
+            && Files.isRegularFile(folder.resolve(SetUpFile.NAME), LinkOption.NOFOLLOW_LINKS)) {
+          strays.add(
+              name
+                  + ": holds a set-up, but its name is no id, so it is not read; perhaps a copy"
+                  + " that a program made which keeps folders alike: compare it with the folder"
+                  + " it comes from, then rename it (small letters, digits, hyphens) or move it"
+                  + " away");
         }
       }
     } catch (IOException | DirectoryIteratorException e) {
@@ -110,15 +127,17 @@ public final class SetUpLibrary {
    * All set-ups in short. Ten thousand take a fraction of a second once they were listed before.
    */
   public Listing list() {
-    List<String> ids = ids();
-    Map<String, Item> kept = ids.isEmpty() ? Map.of() : LibraryCache.read(root);
+    List<String> strays = new ArrayList<>();
+    List<String> ids = ids(strays);
+    strays.sort(Comparator.naturalOrder());
+    LibraryCache kept = LibraryCache.read(root);
     record Read(Item item, String problem, boolean fresh) {}
     List<Read> all =
         ids.parallelStream()
             .map(
                 id -> {
                   Path folder = root.resolve(id);
-                  Item item = kept.get(id);
+                  Item item = kept.item(id);
                   if (item != null && item.holds(folder)) {
                     return new Read(item, "", false);
                   }
@@ -139,7 +158,8 @@ public final class SetUpLibrary {
     }
     return new Listing(
         items.stream().map(Item::entry).toList(),
-        all.stream().map(Read::problem).filter(p -> !p.isEmpty()).toList());
+        Stream.concat(strays.stream(), all.stream().map(Read::problem).filter(p -> !p.isEmpty()))
+            .toList());
   }
 
   /**
@@ -402,7 +422,7 @@ public final class SetUpLibrary {
       setUp = SetUpFile.ofText(place, SetUpReader.text(unpacked.resolve(place), place));
       SavedSetUp saved = SetUpReader.read(unpacked, setUp.id(), new ArrayList<>());
       for (String problem : saved.problems()) {
-        if (!problem.contains(SetUpFolder.CONFLICT)) {
+        if (!problem.contains(SetUpFolder.CONFLICT) && !problem.contains(SetUpReader.STRAY)) {
           throw new BadInputException(problem);
         }
       }
@@ -730,7 +750,9 @@ public final class SetUpLibrary {
           String[] parts = problem.split(":", 2)[0].split("/");
           boolean measurement = parts.length >= 3 && parts[1].equals(SetUpFolder.MEASUREMENTS);
           boolean outcome = parts.length == 3 && parts[1].equals(SetUpFolder.OUTCOMES);
-          if ((measurement || outcome) && !isNewer(problem)) {
+          if ((measurement || outcome)
+              && !isNewer(problem)
+              && !problem.contains(SetUpReader.STRAY)) {
             said.add(aside(folder.resolve(parts[1]).resolve(parts[2]), problem, now));
           }
         }

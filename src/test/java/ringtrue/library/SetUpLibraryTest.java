@@ -308,7 +308,7 @@ class SetUpLibraryTest {
     age(library.root());
     SetUpLibrary.Listing first = library.list();
     Path cache = library.root().resolve(".cache");
-    assertThat(LibraryCache.read(library.root())).containsOnlyKeys(id);
+    assertThat(LibraryCache.read(library.root()).ids()).containsExactly(id);
     assertThat(library.list()).isEqualTo(first);
     List<Consumer<Path>> changes =
         List.of(
@@ -330,7 +330,7 @@ class SetUpLibraryTest {
       byte[] broken = whole.clone();
       broken[at] ^= 0x55;
       Files.write(cache, broken);
-      assertThat(LibraryCache.read(library.root())).isEmpty();
+      assertThat(LibraryCache.read(library.root()).ids()).isEmpty();
     }
     assertThat(library.list()).isEqualTo(first);
   }
@@ -340,7 +340,7 @@ class SetUpLibraryTest {
     SetUpLibrary library = library();
     library.create(everything(), NOW);
     library.list();
-    assertThat(LibraryCache.read(library.root())).isEmpty();
+    assertThat(LibraryCache.read(library.root()).ids()).isEmpty();
   }
 
   private static void edit(Path file, String from, String to) {
