@@ -76,7 +76,8 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
               + "; last on "
               + along.get(along.size() - 1).date());
     }
-    List<SavedMeasurement> usable = counted.stream().filter(m -> m.model().isPresent()).toList();
+    List<SavedMeasurement> withModes = counted.stream().filter(m -> m.model().isPresent()).toList();
+    List<SavedMeasurement> usable = once(withModes);
     if (usable.isEmpty()) {
       return alone(saved, counted.get(counted.size() - 1)); // says why not
     }
@@ -86,15 +87,48 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
     saved
         .damagedMeasurements()
         .forEach(p -> remarks.add("a measurement cannot be read and does not count: " + p));
-    if (usable.size() < counted.size()) {
+    if (usable.size() < withModes.size()) {
+      remarks.add(
+          String.format(
+              Locale.ROOT,
+              "%s: %d of %d measurements in %s repeat another one to the last digit, so they are"
+                  + " the same taps, and count once",
+              id,
+              withModes.size() - usable.size(),
+              counted.size(),
+              axis));
+    }
+    if (withModes.size() < counted.size()) {
       remarks.add(
           String.format(
               Locale.ROOT,
               "%s: %d of %d measurements in %s know no stiffness and were left aside",
               id,
-              counted.size() - usable.size(),
+              counted.size() - withModes.size(),
               counted.size(),
               axis));
+    }
+    boolean drifts =
+        usable.size() > 2
+            && SetUpHistory.drifts(usable).stream().anyMatch(d -> d.frequency().isTrend());
+    if (drifts && clampings.size() == 1) {
+      SavedDynamics last = alone(saved, latest);
+      remarks.addAll(last.remarks);
+      remarks.add(
+          id
+              + ", "
+              + axis
+              + ": it drifts steadily from measurement to measurement (library history), so the"
+              + " latest is used as it is, not their mean");
+      return new SavedDynamics(last.model, last.source, remarks);
+    }
+    if (drifts) {
+      remarks.add(
+          id
+              + ", "
+              + axis
+              + ": it drifts steadily from clamping to clamping (library history): the mean lags"
+              + " behind; \"since\" leaves older measurements out");
     }
     if (usable.size() == 1) {
       SavedDynamics one = alone(saved, latest);
@@ -133,6 +167,21 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
         model,
         model.modes().size() + modeWord(model) + " of saved set-up " + id + ", " + what,
         remarks);
+  }
+
+  /** Without those that have the same modes as an earlier one, sigmas and all. */
+  static List<SavedMeasurement> once(List<SavedMeasurement> measurements) {
+    List<SavedMeasurement> all = new ArrayList<>();
+    for (SavedMeasurement m : measurements) {
+      boolean again =
+          all.stream()
+              .anyMatch(o -> o.modes().equals(m.modes()) && o.residual().equals(m.residual()));
+      boolean certain = m.modes().stream().noneMatch(mode -> mode.frequencyHzSigma() > 0);
+      if (!again || certain) {
+        all.add(m);
+      }
+    }
+    return all;
   }
 
   /** Measurements by clamping, the oldest first. */
