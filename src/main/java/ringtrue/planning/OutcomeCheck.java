@@ -58,7 +58,7 @@ public final class OutcomeCheck {
   private static final double MOST_SIGMAS = 6;
   private static final double COST_OF_CUT = 9;
   private static final double COST_OF_FREQUENCY = 4;
-  private static final int STEPS = 16;
+  private static final int STEPS = 24;
 
   /** Explanations whose evidence differs by less are named together. */
   private static final double AS_GOOD = 3;
@@ -208,7 +208,14 @@ public final class OutcomeCheck {
       }
       return new Result(judged, List.of(), sentences);
     }
-    Misfit start = new Misfit(wrong, off);
+    double distance =
+        judged.stream()
+            .filter(j -> !j.predictedStable())
+            .filter(j -> Double.isFinite(j.trial().chatterHz() + j.predictedHz()))
+            .mapToDouble(
+                j -> cost(away(j.trial().chatterHz(), j.predictedHz(), as(process, j.trial()))))
+            .sum();
+    Misfit start = new Misfit(wrong, off, distance);
     List<Judged> order = new ArrayList<>(judged);
     order.sort(Comparator.comparing(j -> j.agrees() && j.frequencyAgrees()));
     List<Trial> hardestFirst = order.stream().map(Judged::trial).toList();
@@ -236,10 +243,26 @@ public final class OutcomeCheck {
 
   // Judging ---------------------------------------------------------------------------------------
 
-  private record Misfit(int cuts, int frequencies) {
+  /**
+   * @param cuts number of contradictions
+   * @param frequencies number of heard frequencies that are not near the predicted ones
+   * @param distance what all heard frequencies cost: the square of each one's distance in sigmas,
+   *     bounded
+   */
+  private record Misfit(int cuts, int frequencies, double distance) {
     double cost() {
-      return COST_OF_CUT * cuts + COST_OF_FREQUENCY * frequencies;
+      return COST_OF_CUT * cuts + distance;
     }
+
+    boolean isAsGoodAs(Misfit other) {
+      return cuts <= other.cuts && frequencies <= other.frequencies;
+    }
+  }
+
+  /** Cost of a heard frequency: at the distance that is no longer the same it reaches its bound. */
+  private static double cost(double away) {
+    double sigmas = Math.sqrt(COST_OF_FREQUENCY) * away / SAME_CHATTER;
+    return Math.min(COST_OF_FREQUENCY, sigmas * sigmas);
   }
 
   private static CuttingProcess as(CuttingProcess process, Trial trial) {
@@ -277,21 +300,24 @@ public final class OutcomeCheck {
         limitM,
         expectedHz,
         agrees,
-        !comparable || sameChatter(heard, expectedHz, cut));
+        !comparable || away(heard, expectedHz, cut) <= SAME_CHATTER);
   }
 
-  /** A sound shows a chatter frequency with its side lines a tooth passing apart. */
-  private static boolean sameChatter(double heardHz, double predictedHz, CuttingProcess cut) {
+  /**
+   * How far a heard frequency is from a predicted one, relatively: a sound shows a chatter frequency
+   * with its side lines a tooth passing apart.
+   */
+  private static double away(double heardHz, double predictedHz, CuttingProcess cut) {
     double teeth = cut.tool().map(t -> t.pitchRad().size()).orElse(1);
     double passing = teeth * cut.speedRpm() / 60;
+    double nearest = Double.POSITIVE_INFINITY;
     for (int k = -2; k <= 2; k++) {
-      double line = Math.abs(predictedHz + k * passing);
-      if (Math.abs(heardHz - line) <= SAME_CHATTER * heardHz
-          && (k == 0 || passing > 6 * SAME_CHATTER * heardHz)) {
-        return true;
+      if (k == 0 || passing > 6 * SAME_CHATTER * heardHz) {
+        double line = Math.abs(predictedHz + k * passing);
+        nearest = Math.min(nearest, Math.abs(heardHz - line) / heardHz);
       }
     }
-    return false;
+    return nearest;
   }
 
   /**
@@ -301,7 +327,7 @@ public final class OutcomeCheck {
    * @param enough cost from which on nobody wants to know more
    */
   private static Misfit misfit(
-      CuttingProcess process, List<Trial> trials, int startFrequencies, double enough) {
+      CuttingProcess process, List<Trial> trials, Misfit start, double enough) {
     int cuts = 0;
     List<Trial> audible = new ArrayList<>();
     for (Trial trial : trials) {
@@ -311,18 +337,20 @@ public final class OutcomeCheck {
         audible.add(trial);
       }
     }
-    if (new Misfit(cuts, 0).cost() >= enough) {
-      return new Misfit(cuts, startFrequencies);
+    if (COST_OF_CUT * cuts >= enough) {
+      return new Misfit(cuts, start.frequencies, start.distance);
     }
     int frequencies = 0;
+    double distance = 0;
     for (Trial trial : audible) {
       double expectedHz = looked(process, trial).chatterHz(rpm(trial)[0]);
-      boolean same =
-          Double.isNaN(expectedHz)
-              || sameChatter(trial.chatterHz(), expectedHz, as(process, trial));
-      frequencies += same ? 0 : 1;
+      if (Double.isFinite(expectedHz)) {
+        double away = away(trial.chatterHz(), expectedHz, as(process, trial));
+        frequencies += away <= SAME_CHATTER ? 0 : 1;
+        distance += cost(away);
+      }
     }
-    return new Misfit(cuts, frequencies);
+    return new Misfit(cuts, frequencies, distance);
   }
 
   private static QuickLook looked(CuttingProcess process, Trial trial) {
@@ -518,7 +546,7 @@ public final class OutcomeCheck {
       double own = sigmas * sigmas;
       if (misfits[k] == null) {
         misfits[k] =
-            misfit(h.changed.apply((k - STEPS) * step), trials, start.frequencies, start.cost());
+            misfit(h.changed.apply((k - STEPS) * step), trials, start, start.cost());
       }
       double cost = own + misfits[k].cost();
       // of changes of the same cost the smaller one
@@ -532,15 +560,14 @@ public final class OutcomeCheck {
       return Optional.empty();
     }
     Misfit reached = misfits[best];
-    double goal = reached.cost();
     double sign = Math.signum(best - STEPS);
     double high = Math.abs(best - STEPS) * step;
     double low = high - step;
     for (int i = 0; i < REFINEMENTS; i++) {
       double middle = (low + high) / 2;
       Misfit m =
-          misfit(h.changed.apply(sign * middle), trials, start.frequencies, goal + COST_OF_CUT);
-      if (m.cost() <= goal) {
+          misfit(h.changed.apply(sign * middle), trials, start, start.cost());
+      if (m.isAsGoodAs(reached)) {
         high = middle;
       } else {
         low = middle;
@@ -549,7 +576,7 @@ public final class OutcomeCheck {
     int end = best;
     while (end + (int) sign >= 0
         && end + (int) sign <= 2 * STEPS
-        && misfits[end + (int) sign].cost() <= goal) {
+        && misfits[end + (int) sign].isAsGoodAs(reached)) {
       end += (int) sign;
     }
     double farthest = Math.max(high, Math.abs(end - STEPS) * step);
