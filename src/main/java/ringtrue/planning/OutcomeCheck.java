@@ -304,8 +304,8 @@ public final class OutcomeCheck {
   }
 
   /**
-   * How far a heard frequency is from a predicted one, relatively: a sound shows a chatter frequency
-   * with its side lines a tooth passing apart.
+   * How far a heard frequency is from a predicted one, relatively: a sound shows a chatter
+   * frequency with its side lines a tooth passing apart.
    */
   private static double away(double heardHz, double predictedHz, CuttingProcess cut) {
     double teeth = cut.tool().map(t -> t.pitchRad().size()).orElse(1);
@@ -545,8 +545,7 @@ public final class OutcomeCheck {
       double sigmas = (k - STEPS) * step / h.sigma;
       double own = sigmas * sigmas;
       if (misfits[k] == null) {
-        misfits[k] =
-            misfit(h.changed.apply((k - STEPS) * step), trials, start, start.cost());
+        misfits[k] = misfit(h.changed.apply((k - STEPS) * step), trials, start, start.cost());
       }
       double cost = own + misfits[k].cost();
       // of changes of the same cost the smaller one
@@ -565,8 +564,7 @@ public final class OutcomeCheck {
     double low = high - step;
     for (int i = 0; i < REFINEMENTS; i++) {
       double middle = (low + high) / 2;
-      Misfit m =
-          misfit(h.changed.apply(sign * middle), trials, start, start.cost());
+      Misfit m = misfit(h.changed.apply(sign * middle), trials, start, start.cost());
       if (m.isAsGoodAs(reached)) {
         high = middle;
       } else {
