@@ -12,8 +12,9 @@ import ringtrue.library.SetUpLibrary;
     name = "check",
     sortOptions = false,
     description = {
-      "Names what cannot be read. The rest of the library works without it; --set-aside moves it",
-      "out of the way, to _damaged in the library's folder."
+      "Names what cannot be read, recordings, responses and cuts included. The rest of the library",
+      "works without it. --set-aside moves damaged descriptions, modes and outcomes out of the way,",
+      "to _damaged in the library's folder; recordings stay where they are."
     })
 final class LibraryCheck extends LibraryPart {
   @Option(names = "--set-aside", description = "move what is damaged out of the way")
@@ -26,6 +27,10 @@ final class LibraryCheck extends LibraryPart {
     SetUpLibrary.Listing all = library.list();
     List<String> problems = new ArrayList<>(all.unreadable());
     all.entries().forEach(e -> problems.addAll(e.problems()));
+    try (TerminalProgress progress = new TerminalProgress(err())) {
+      List<String> ids = all.entries().stream().map(e -> e.setUp().id()).toList();
+      problems.addAll(library.look(ids, progress));
+    }
     if (json) {
       JsonOut.write(
           out(),

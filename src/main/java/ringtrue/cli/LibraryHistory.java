@@ -10,6 +10,7 @@ import picocli.CommandLine.Parameters;
 import ringtrue.dynamics.Mode;
 import ringtrue.fitting.ClampingSpread;
 import ringtrue.fitting.ModeDrift;
+import ringtrue.fitting.SetUpScatter;
 import ringtrue.library.SavedMeasurement;
 import ringtrue.library.SavedSetUp;
 import ringtrue.library.SetUpHistory;
@@ -146,7 +147,7 @@ final class LibraryHistory extends LibraryPart {
               pair("%.4g", mode.stiffnessNPerM(), mode.stiffnessNPerMSigma(), 1e-6));
         }
       }
-      drift(drift);
+      drift(drift, SetUpHistory.scatter(h.measurements()));
     }
     if (h.measurements().stream().anyMatch(m -> !m.clampedAgain())) {
       say("  (= same clamping as the measurement before)");
@@ -154,14 +155,19 @@ final class LibraryHistory extends LibraryPart {
     clampings(h);
   }
 
-  private void drift(ModeDrift drift) {
+  private void drift(ModeDrift drift, SetUpScatter scatter) {
     if (drift.track().found().size() < 2) {
       return;
     }
     ModeDrift.Change f = drift.frequency();
     say(
-        "  since the first: frequency %s, damping %s, stiffness %s",
-        since(f), since(drift.damping()), since(drift.stiffness()));
+        "  since the first: frequency %s, damping %s, stiffness %s (sigmas of %s)",
+        since(f, scatter.frequency()),
+        since(drift.damping(), scatter.damping()),
+        since(drift.stiffness(), scatter.stiffness()),
+        scatter.equals(SetUpScatter.NONE)
+            ? "the taps alone; what clamping again does is not known yet"
+            : "the taps and of clamping again");
     if (Double.isNaN(f.perDay())) {
       return;
     }
@@ -188,14 +194,18 @@ final class LibraryHistory extends LibraryPart {
         : Optional.empty();
   }
 
-  private static String since(ModeDrift.Change c) {
+  /**
+   * @param scatter what clamping again does to one value, a fraction; it counts for both
+   */
+  private static String since(ModeDrift.Change c, double scatter) {
+    double sigma = Math.sqrt(c.sigma() * c.sigma() + 2 * scatter * scatter);
     return String.format(
         Locale.ROOT,
         "%+.3g %%%s",
         100 * c.sinceFirst(),
-        Double.isNaN(c.sigma())
+        Double.isNaN(sigma)
             ? ""
-            : String.format(Locale.ROOT, " (%.1f sigma)", Math.abs(c.sinceFirst()) / c.sigma()));
+            : String.format(Locale.ROOT, " (%.3g sigma)", Math.abs(c.sinceFirst()) / sigma));
   }
 
   private static String pair(String format, double value, double sigma, double factor) {

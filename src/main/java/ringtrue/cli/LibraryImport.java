@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 import picocli.CommandLine;
 import picocli.CommandLine.Parameters;
+import ringtrue.dynamics.Progress;
 import ringtrue.library.SetUpLibrary;
 import ringtrue.units.BadInputException;
 
@@ -51,6 +52,11 @@ final class LibraryImport extends LibraryPart {
                   }));
     } else {
       all.stream().filter(t -> !t.id.isEmpty()).forEach(t -> say("%s: %s", t.file, t.id));
+    }
+    for (Taken taken : all) {
+      if (!taken.id.isEmpty()) {
+        warn(library.look(List.of(taken.id), Progress.NONE));
+      }
     }
     List<String> problems = all.stream().map(Taken::problem).filter(p -> !p.isEmpty()).toList();
     warn(problems);

@@ -1,10 +1,9 @@
 package ringtrue.cli;
 
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.stream.Collectors;
+import java.util.TreeMap;
 import picocli.CommandLine;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -95,18 +94,36 @@ final class LibraryList extends LibraryPart {
       return;
     }
     int width = shown.stream().mapToInt(e -> e.setUp().id().length()).max().orElse(2);
-    String row = "%-" + width + "s  %-12s  %-10s  %-10s  %s";
-    say(row, "id", "measured", "last", "cuts", "what");
+    StringBuilder text = new StringBuilder(100 * shown.size());
+    row(text, width, "id", "measured", "last", "cuts", "what");
     for (LibraryEntry entry : shown) {
-      say(
-          row,
+      row(
+          text,
+          width,
           entry.setUp().id(),
           measured(entry),
           day(entry.lastDate()),
           cuts(entry),
           shortened(entry.setUp().title(), entry.setUp().parts()));
     }
+    out().print(text);
     say("%d of %d set-ups in %s", shown.size(), all.entries().size(), library.root());
+  }
+
+  /** Ten thousand rows are put together by hand: formatting each costs as much as reading it. */
+  private static void row(StringBuilder text, int width, String id, String... rest) {
+    padded(text, id, width);
+    padded(text, rest[0], 12);
+    padded(text, rest[1], 10);
+    padded(text, rest[2], 10);
+    text.append(rest[3]).append(System.lineSeparator());
+  }
+
+  private static void padded(StringBuilder text, String word, int width) {
+    text.append(word);
+    for (int i = word.length(); i < width + 2; i++) {
+      text.append(' ');
+    }
   }
 
   /** Directions with how often each was measured. */
@@ -114,15 +131,17 @@ final class LibraryList extends LibraryPart {
     if (entry.measured().isEmpty()) {
       return "-";
     }
-    Map<String, Long> times =
-        entry.measured().stream()
-            .collect(
-                Collectors.groupingBy(
-                    LibraryEntry.Measured::axis, LinkedHashMap::new, Collectors.counting()));
-    return times.entrySet().stream()
-        .sorted(Map.Entry.comparingByKey())
-        .map(e -> e.getKey() + (e.getValue() > 1 ? " " + e.getValue() + "x" : ""))
-        .collect(Collectors.joining(", "));
+    Map<String, Integer> times = new TreeMap<>();
+    entry.measured().forEach(m -> times.merge(m.axis(), 1, Integer::sum));
+    StringBuilder text = new StringBuilder();
+    times.forEach(
+        (axis, n) -> {
+          text.append(text.isEmpty() ? "" : ", ").append(axis);
+          if (n > 1) {
+            text.append(' ').append(n).append('x');
+          }
+        });
+    return text.toString();
   }
 
   private static String cuts(LibraryEntry entry) {
@@ -134,7 +153,8 @@ final class LibraryList extends LibraryPart {
 
   private static String shortened(String title, String parts) {
     String all = parts.isEmpty() || title.equals(parts) ? title : title + ": " + parts;
-    String line = all.replaceAll("\\s+", " ");
+    String line =
+        all.indexOf('\n') < 0 && all.indexOf('\t') < 0 ? all : all.replaceAll("\\s+", " ");
     return line.length() > 2 * WIDEST_TITLE
         ? line.substring(0, 2 * WIDEST_TITLE - 3) + "..."
         : line;

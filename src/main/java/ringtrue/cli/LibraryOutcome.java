@@ -82,6 +82,7 @@ final class LibraryOutcome extends LibraryPart {
     List<String> remarks = new ArrayList<>();
     try (TerminalProgress progress = new TerminalProgress(err())) {
       Cut cut = CutFile.read(file, catalogue, library, progress);
+      remarks.addAll(cut.remarks());
       CutCopy copy = CutCopy.of(file);
       kept =
           library.add(

@@ -18,8 +18,7 @@ import ringtrue.units.BadInputException;
 
 /** What the commands on the library have in common. */
 abstract class LibraryPart extends Command {
-  private static final DateTimeFormatter DAY =
-      DateTimeFormatter.ofPattern("yyyy-MM-dd", Locale.ROOT).withZone(ZoneId.systemDefault());
+  private static final ZoneId ZONE = ZoneId.systemDefault();
   private static final DateTimeFormatter MINUTE =
       DateTimeFormatter.ofPattern("yyyy-MM-dd HH:mm", Locale.ROOT).withZone(ZoneId.systemDefault());
 
@@ -38,7 +37,7 @@ abstract class LibraryPart extends Command {
   }
 
   static String day(Instant moment) {
-    return DAY.format(moment);
+    return moment.atZone(ZONE).toLocalDate().toString();
   }
 
   static String minute(Instant moment) {

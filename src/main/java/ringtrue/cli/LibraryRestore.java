@@ -1,6 +1,7 @@
 package ringtrue.cli;
 
 import picocli.CommandLine;
+import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import ringtrue.library.SetUpLibrary;
 
@@ -15,9 +16,14 @@ final class LibraryRestore extends LibraryPart {
       description = "id of what was removed, or its name in the bin where there are several")
   private String name;
 
+  @Option(
+      names = "--new-id",
+      description = "give a set-up another id if its own is taken meanwhile")
+  private boolean newId;
+
   @Override
   public Integer call() {
-    SetUpLibrary.Removed restored = library().restore(name);
+    SetUpLibrary.Removed restored = library().restore(name, newId);
     if (json) {
       JsonOut.write(out(), o -> LibraryBin.toJson(o, restored));
     } else {

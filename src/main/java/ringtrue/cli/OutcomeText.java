@@ -92,6 +92,7 @@ record OutcomeText(SavedOutcomes saved, OutcomeCheck.Result result) {
                 .put("factor", c.factor())
                 .put("farthestFactor", c.farthestFactor())
                 .put("sigmas", c.sigmas())
+                .put("share", c.share())
                 .put("explained", c.explained())
                 .put("left", c.left())
                 .put("frequenciesLeft", c.frequenciesLeft())

@@ -6,10 +6,12 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import ringtrue.library.SetUpLibrary.Filer;
 import ringtrue.units.BadInputException;
@@ -92,6 +94,44 @@ public final class CutCopy {
       }
     }
     return ids;
+  }
+
+  /** Files that a cut file names, whether they are there or not. */
+  static List<Path> namedIn(Path file) {
+    List<Path> named = new ArrayList<>();
+    JsonNode dynamics = tree(file).path("dynamics");
+    for (String body : List.of("tool", "workpiece")) {
+      for (JsonNode axis : dynamics.path(body)) {
+        for (String field : List.of("frf", "measurement")) {
+          if (axis.path(field).isTextual() && !axis.has("saved")) {
+            named.add(beside(file, axis.path(field)));
+          }
+        }
+      }
+    }
+    return named;
+  }
+
+  /**
+   * A cut file with another id in place of one that it names.
+   *
+   * @return its text; empty where it does not name it
+   */
+  static Optional<String> renamed(Path file, String id, String other) {
+    ObjectNode all = tree(file);
+    boolean any = false;
+    for (String body : List.of("tool", "workpiece")) {
+      JsonNode directions = all.path("dynamics").path(body);
+      List<JsonNode> holders = new ArrayList<>(List.of(directions));
+      directions.forEach(holders::add);
+      for (JsonNode holder : holders) {
+        if (holder instanceof ObjectNode named && named.path("saved").asText("").equals(id)) {
+          named.put("saved", other);
+          any = true;
+        }
+      }
+    }
+    return any ? Optional.of(JsonText.pretty(all)) : Optional.empty();
   }
 
   /** The cut file with the new names. */

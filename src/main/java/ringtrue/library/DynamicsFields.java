@@ -215,6 +215,9 @@ final class DynamicsFields {
       } else if (!setUp.along(axis).isEmpty()) {
         (axis.equals("x") ? x : y).add(saved(b, body + " " + axis, axis));
         any = true;
+      } else if (!setUp.damagedMeasurements().isEmpty()) {
+        // rigid would be a guess, and one that lets a cut look safer than it is
+        saved(b, body + " " + axis, axis);
       } else {
         remarks.add(
             setUp.setUp().id()

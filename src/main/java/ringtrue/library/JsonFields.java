@@ -9,6 +9,7 @@ import com.fasterxml.jackson.databind.DeserializationFeature;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.json.JsonMapper;
+import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.math.BigDecimal;
 import java.math.MathContext;
@@ -171,6 +172,7 @@ final class JsonFields {
               + version
               + "); a newer program is needed");
     }
+    FormatUpgrades.apply(name, (ObjectNode) root, format, Integer.parseInt(parts[1]), version);
     List<String> all = new ArrayList<>(known);
     all.add(0, "format");
     return new JsonFields(name, "", root, all);

@@ -1,19 +1,21 @@
 package ringtrue.library;
 
-import java.io.ByteArrayInputStream;
 import java.io.ByteArrayOutputStream;
-import java.io.DataInputStream;
 import java.io.DataOutputStream;
 import java.io.IOException;
+import java.nio.ByteBuffer;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.EnumMap;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.concurrent.TimeUnit;
 import java.util.zip.CRC32;
 import ringtrue.library.LibraryEntry.Measured;
@@ -29,7 +31,8 @@ import ringtrue.units.BadInputException;
  */
 final class LibraryCache {
   private static final int MAGIC = 0x52544c43;
-  private static final int VERSION = 1;
+  private static final int VERSION = 2;
+  private static final SetUp.Field[] FIELDS = SetUp.Field.values();
   private static final long LARGEST = 1L << 30;
   private static final long UNSURE_NS = TimeUnit.SECONDS.toNanos(2);
 
@@ -55,34 +58,61 @@ final class LibraryCache {
     }
   }
 
-  private LibraryCache() {}
+  private final byte[] content;
+  private final Map<String, Integer> starts;
 
-  /** What was kept, by id; empty where there is nothing or nothing that can be used. */
-  static Map<String, Item> read(Path root) {
+  private LibraryCache(byte[] content, Map<String, Integer> starts) {
+    this.content = content;
+    this.starts = starts;
+  }
+
+  /** What was kept; nothing where there is no cache, or none that can be used. */
+  static LibraryCache read(Path root) {
+    LibraryCache nothing = new LibraryCache(new byte[0], Map.of());
     Path file = root.resolve(SetUpFolder.CACHE);
     try {
       if (!Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS) || Files.size(file) > LARGEST) {
-        return Map.of();
+        return nothing;
       }
       byte[] all = Files.readAllBytes(file);
       if (all.length < 16) {
-        return Map.of();
+        return nothing;
       }
       CRC32 sum = new CRC32();
       sum.update(all, 8, all.length - 8);
-      DataInputStream in = new DataInputStream(new ByteArrayInputStream(all));
-      if (in.readLong() != sum.getValue() || in.readInt() != MAGIC || in.readInt() != VERSION) {
-        return Map.of();
+      ByteBuffer in = ByteBuffer.wrap(all);
+      if (in.getLong() != sum.getValue() || in.getInt() != MAGIC || in.getInt() != VERSION) {
+        return nothing;
       }
-      int count = in.readInt();
-      Map<String, Item> items = new HashMap<>(2 * Math.min(count, all.length));
+      int count = in.getInt();
+      Map<String, Integer> starts = new HashMap<>(2 * Math.min(count, all.length));
       for (int i = 0; i < count; i++) {
-        Item item = item(in);
-        items.put(item.entry.setUp().id(), item);
+        int length = in.getInt();
+        int start = in.position();
+        starts.put(text(in), start);
+        in.position(start + length);
       }
-      return items;
+      return new LibraryCache(all, starts);
     } catch (IOException | RuntimeException e) {
-      return Map.of();
+      return nothing;
+    }
+  }
+
+  /** Set-ups that were kept. */
+  Set<String> ids() {
+    return Collections.unmodifiableSet(starts.keySet());
+  }
+
+  /** The item of a set-up; null where none was kept, or what was kept makes no sense. */
+  Item item(String id) {
+    Integer start = starts.get(id);
+    if (start == null) {
+      return null;
+    }
+    try {
+      return item(ByteBuffer.wrap(content).position(start));
+    } catch (RuntimeException e) {
+      return null;
     }
   }
 
@@ -100,7 +130,10 @@ final class LibraryCache {
       out.writeInt(VERSION);
       out.writeInt(settled.size());
       for (Item item : settled) {
-        item(out, item);
+        ByteArrayOutputStream one = new ByteArrayOutputStream(500);
+        item(new DataOutputStream(one), item);
+        out.writeInt(one.size());
+        one.writeTo(out);
       }
       byte[] body = content.toByteArray();
       CRC32 sum = new CRC32();
@@ -125,22 +158,22 @@ final class LibraryCache {
 
   private static void item(DataOutputStream out, Item item) throws IOException {
     SetUp s = item.entry.setUp();
-    out.writeUTF(s.id());
+    text(out, s.id());
     out.writeInt(s.revision());
     instant(out, s.created());
     instant(out, s.changed());
     out.writeByte(s.said().size());
     for (Map.Entry<SetUp.Field, String> said : s.said().entrySet()) {
       out.writeByte(said.getKey().ordinal());
-      out.writeUTF(said.getValue());
+      text(out, said.getValue());
     }
     out.writeInt(item.entry.measured().size());
     for (Measured m : item.entry.measured()) {
-      out.writeUTF(m.id());
+      text(out, m.id());
       instant(out, m.date());
-      out.writeUTF(m.axis());
-      out.writeUTF(m.point());
-      out.writeUTF(m.inputProfile());
+      text(out, m.axis());
+      text(out, m.point());
+      text(out, m.inputProfile());
       out.writeShort(m.frequenciesHz().size());
       for (double hz : m.frequenciesHz()) {
         out.writeDouble(hz);
@@ -150,49 +183,49 @@ final class LibraryCache {
     out.writeInt(item.entry.chattered());
     out.writeInt(item.entry.problems().size());
     for (String problem : item.entry.problems()) {
-      out.writeUTF(problem);
+      text(out, problem);
     }
     out.writeInt(item.stamps.size());
     for (Stamp stamp : item.stamps) {
-      out.writeUTF(stamp.path());
+      text(out, stamp.path());
       out.writeLong(stamp.modifiedNs());
       out.writeLong(stamp.size());
     }
   }
 
-  private static Item item(DataInputStream in) throws IOException {
-    String id = in.readUTF();
-    int revision = in.readInt();
+  private static Item item(ByteBuffer in) {
+    String id = text(in);
+    int revision = in.getInt();
     Instant created = instant(in);
     Instant changed = instant(in);
     EnumMap<SetUp.Field, String> said = new EnumMap<>(SetUp.Field.class);
-    for (int n = in.readByte(); n > 0; n--) {
-      said.put(SetUp.Field.values()[in.readByte()], in.readUTF());
+    for (int n = in.get(); n > 0; n--) {
+      said.put(FIELDS[in.get()], text(in));
     }
-    int measurements = in.readInt();
+    int measurements = in.getInt();
     List<Measured> measured = new ArrayList<>();
     for (int i = 0; i < measurements; i++) {
-      String name = in.readUTF();
+      String name = text(in);
       Instant date = instant(in);
-      String axis = in.readUTF();
-      String point = in.readUTF();
-      String profile = in.readUTF();
-      int modes = in.readShort();
+      String axis = text(in);
+      String point = text(in);
+      String profile = text(in);
+      int modes = in.getShort();
       List<Double> frequencies = new ArrayList<>(modes);
       for (int k = 0; k < modes; k++) {
-        frequencies.add(in.readDouble());
+        frequencies.add(in.getDouble());
       }
       measured.add(new Measured(name, date, axis, point, profile, frequencies));
     }
-    int quiet = in.readInt();
-    int chattered = in.readInt();
+    int quiet = in.getInt();
+    int chattered = in.getInt();
     List<String> problems = new ArrayList<>();
-    for (int n = in.readInt(); n > 0; n--) {
-      problems.add(in.readUTF());
+    for (int n = in.getInt(); n > 0; n--) {
+      problems.add(text(in));
     }
     List<Stamp> stamps = new ArrayList<>();
-    for (int n = in.readInt(); n > 0; n--) {
-      stamps.add(new Stamp(in.readUTF(), in.readLong(), in.readLong()));
+    for (int n = in.getInt(); n > 0; n--) {
+      stamps.add(new Stamp(text(in), in.getLong(), in.getLong()));
     }
     if (stamps.isEmpty()) {
       throw new BadInputException("an item without files");
@@ -208,7 +241,20 @@ final class LibraryCache {
     out.writeInt(moment.getNano());
   }
 
-  private static Instant instant(DataInputStream in) throws IOException {
-    return Instant.ofEpochSecond(in.readLong(), in.readInt());
+  private static Instant instant(ByteBuffer in) {
+    return Instant.ofEpochSecond(in.getLong(), in.getInt());
+  }
+
+  private static void text(DataOutputStream out, String text) throws IOException {
+    byte[] bytes = text.getBytes(StandardCharsets.UTF_8);
+    out.writeInt(bytes.length);
+    out.write(bytes);
+  }
+
+  private static String text(ByteBuffer in) {
+    int length = in.getInt();
+    int start = in.position();
+    in.position(start + length);
+    return new String(in.array(), start, length, StandardCharsets.UTF_8);
   }
 }

@@ -55,14 +55,13 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
                               + Names.closest(measurement.get(), known)
                                   .map(n -> "; did you mean \"" + n + "\"?")
                                   .orElse(
-                                      known.isEmpty()
-                                          ? ""
-                                          : "; it has " + String.join(", ", known))));
+                                      known.isEmpty() ? "" : "; it has " + String.join(", ", known))
+                              + damaged(saved)));
       return alone(saved, one);
     }
     if (along.isEmpty()) {
       throw new BadInputException(
-          "set-up \"" + id + "\" has no measurement in " + axis + has(saved));
+          "set-up \"" + id + "\" has no measurement in " + axis + has(saved) + damaged(saved));
     }
     List<SavedMeasurement> counted =
         along.stream().filter(m -> since.isEmpty() || !m.date().isBefore(since.get())).toList();
@@ -77,22 +76,59 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
               + "; last on "
               + along.get(along.size() - 1).date());
     }
-    List<SavedMeasurement> usable = counted.stream().filter(m -> m.model().isPresent()).toList();
+    List<SavedMeasurement> withModes = counted.stream().filter(m -> m.model().isPresent()).toList();
+    List<SavedMeasurement> usable = once(withModes);
     if (usable.isEmpty()) {
       return alone(saved, counted.get(counted.size() - 1)); // says why not
     }
     SavedMeasurement latest = usable.get(usable.size() - 1);
     List<List<SavedMeasurement>> clampings = clampings(usable);
     List<String> remarks = new ArrayList<>();
-    if (usable.size() < counted.size()) {
+    saved
+        .damagedMeasurements()
+        .forEach(p -> remarks.add("a measurement cannot be read and does not count: " + p));
+    if (usable.size() < withModes.size()) {
+      remarks.add(
+          String.format(
+              Locale.ROOT,
+              "%s: %d of %d measurements in %s repeat another one to the last digit, so they are"
+                  + " the same taps, and count once",
+              id,
+              withModes.size() - usable.size(),
+              counted.size(),
+              axis));
+    }
+    if (withModes.size() < counted.size()) {
       remarks.add(
           String.format(
               Locale.ROOT,
               "%s: %d of %d measurements in %s know no stiffness and were left aside",
               id,
-              counted.size() - usable.size(),
+              counted.size() - withModes.size(),
               counted.size(),
               axis));
+    }
+    boolean drifts =
+        usable.size() > 2
+            && SetUpHistory.drifts(usable).stream().anyMatch(d -> d.frequency().isTrend());
+    if (drifts && clampings.size() == 1) {
+      SavedDynamics last = alone(saved, latest);
+      remarks.addAll(last.remarks);
+      remarks.add(
+          id
+              + ", "
+              + axis
+              + ": it drifts steadily from measurement to measurement (library history), so the"
+              + " latest is used as it is, not their mean");
+      return new SavedDynamics(last.model, last.source, remarks);
+    }
+    if (drifts) {
+      remarks.add(
+          id
+              + ", "
+              + axis
+              + ": it drifts steadily from clamping to clamping (library history): the mean lags"
+              + " behind; \"since\" leaves older measurements out");
     }
     if (usable.size() == 1) {
       SavedDynamics one = alone(saved, latest);
@@ -131,6 +167,21 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
         model,
         model.modes().size() + modeWord(model) + " of saved set-up " + id + ", " + what,
         remarks);
+  }
+
+  /** Without those that have the same modes as an earlier one, sigmas and all. */
+  static List<SavedMeasurement> once(List<SavedMeasurement> measurements) {
+    List<SavedMeasurement> all = new ArrayList<>();
+    for (SavedMeasurement m : measurements) {
+      boolean again =
+          all.stream()
+              .anyMatch(o -> o.modes().equals(m.modes()) && o.residual().equals(m.residual()));
+      boolean certain = m.modes().stream().noneMatch(mode -> mode.frequencyHzSigma() > 0);
+      if (!again || certain) {
+        all.add(m);
+      }
+    }
+    return all;
   }
 
   /** Measurements by clamping, the oldest first. */
@@ -173,6 +224,15 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
 
   private static String modeWord(ModalModel model) {
     return model.modes().size() == 1 ? " mode" : " modes";
+  }
+
+  private static String damaged(SavedSetUp saved) {
+    List<String> damaged = saved.damagedMeasurements();
+    return damaged.isEmpty()
+        ? ""
+        : "; what cannot be read may be it: "
+            + String.join("; ", damaged)
+            + " (mend it, or move it away with library check --set-aside)";
   }
 
   private static String has(SavedSetUp saved) {

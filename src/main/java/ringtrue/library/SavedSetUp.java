@@ -39,6 +39,12 @@ public record SavedSetUp(
     return measurements.stream().filter(m -> m.id().equals(id)).findFirst();
   }
 
+  /** Measurements that cannot be read, one sentence each; in which direction is not known. */
+  public List<String> damagedMeasurements() {
+    String place = setUp.id() + "/" + SetUpFolder.MEASUREMENTS + "/";
+    return problems.stream().filter(p -> p.startsWith(place)).toList();
+  }
+
   /** The folder of a measurement. */
   public Path folder(SavedMeasurement measurement) {
     return folder.resolve(SetUpFolder.MEASUREMENTS).resolve(measurement.id());

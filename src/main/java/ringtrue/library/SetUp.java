@@ -4,10 +4,10 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.concurrent.ConcurrentHashMap;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Dimension;
 import ringtrue.units.Quantity;
@@ -77,6 +77,8 @@ public record SetUp(
   private static final int LONGEST_TEXT = 20_000;
   private static final int MOST_FLUTES = 100;
   private static final double LONGEST_M = 100;
+  private static final int MOST_LENGTHS = 10_000;
+  private static final Map<String, Double> LENGTHS = new ConcurrentHashMap<>();
 
   /**
    * @throws BadInputException if a length or a count is none, or neither a name nor tool nor
@@ -109,13 +111,16 @@ public record SetUp(
       throw new BadInputException(
           field.json + ": is longer than " + LONGEST_TEXT + " letters; put that into a file");
     }
-    if (text.chars().anyMatch(c -> Character.isISOControl(c) && c != '\n' && c != '\t')) {
-      throw new BadInputException(field.json + ": holds control characters");
+    for (int i = 0; i < text.length(); i++) {
+      char c = text.charAt(i);
+      if (Character.isISOControl(c) && c != '\n' && c != '\t') {
+        throw new BadInputException(field.json + ": holds control characters");
+      }
     }
     if (field.kind == Field.Kind.LENGTH) {
       double metres;
       try {
-        metres = Quantity.parse(text, Dimension.LENGTH);
+        metres = metres(text);
       } catch (BadInputException e) {
         throw e.at(field.json);
       }
@@ -123,8 +128,7 @@ public record SetUp(
         throw new BadInputException(
             field.json + ": \"" + text + "\" makes no sense here; write it like \"22 mm\"");
       }
-    } else if (field.kind == Field.Kind.COUNT
-        && !(text.matches("[1-9]\\d{0,2}") && Integer.parseInt(text) <= MOST_FLUTES)) {
+    } else if (field.kind == Field.Kind.COUNT && !isCount(text)) {
       throw new BadInputException(
           field.json + ": must be a whole number from 1 to " + MOST_FLUTES + ", is " + text);
     }
@@ -142,9 +146,32 @@ public record SetUp(
     if (text == null || field.kind == Field.Kind.TEXT) {
       return Double.NaN;
     }
-    return field.kind == Field.Kind.LENGTH
-        ? Quantity.parse(text, Dimension.LENGTH)
-        : Integer.parseInt(text);
+    return field.kind == Field.Kind.LENGTH ? metres(text) : Integer.parseInt(text);
+  }
+
+  /** A length; the same few come again and again in a library. */
+  private static double metres(String text) {
+    Double known = LENGTHS.get(text);
+    if (known != null) {
+      return known;
+    }
+    double metres = Quantity.parse(text, Dimension.LENGTH);
+    if (LENGTHS.size() < MOST_LENGTHS) {
+      LENGTHS.put(text, metres);
+    }
+    return metres;
+  }
+
+  private static boolean isCount(String text) {
+    if (text.isEmpty() || text.length() > 3 || text.charAt(0) == '0') {
+      return false;
+    }
+    for (int i = 0; i < text.length(); i++) {
+      if (text.charAt(i) < '0' || text.charAt(i) > '9') {
+        return false;
+      }
+    }
+    return Integer.parseInt(text) <= MOST_FLUTES;
   }
 
   /** A new one. */
@@ -187,7 +214,7 @@ public record SetUp(
       parts.add("in " + said.get(Field.FIXTURE));
     }
     if (said.containsKey(Field.STICKOUT)) {
-      parts.add(String.format(Locale.ROOT, "%s out", said.get(Field.STICKOUT)));
+      parts.add(said.get(Field.STICKOUT) + " out");
     }
     return String.join(", ", parts);
   }

@@ -48,19 +48,22 @@ public record SetUpHistory(
   /** The history in a direction; empty where nothing was measured that has modes with stiffness. */
   public static Optional<SetUpHistory> of(SavedSetUp saved, String axis) {
     List<SavedMeasurement> all =
-        saved.along(axis).stream().filter(m -> m.model().isPresent()).toList();
+        SavedDynamics.once(saved.along(axis).stream().filter(m -> m.model().isPresent()).toList());
     if (all.isEmpty()) {
       return Optional.empty();
     }
+    return Optional.of(new SetUpHistory(axis, all, drifts(all), spread(all)));
+  }
+
+  /** Each mode through measurements with stiffness, the oldest first. */
+  static List<ModeDrift> drifts(List<SavedMeasurement> all) {
     List<Double> days =
         all.stream()
             .map(m -> Duration.between(all.get(0).date(), m.date()).toSeconds() / 86_400.0)
             .toList();
-    List<ModeDrift> drifts =
-        ModeTracks.of(all.stream().map(SavedDynamics::modes).toList()).stream()
-            .map(t -> ModeDrift.of(t, days))
-            .toList();
-    return Optional.of(new SetUpHistory(axis, all, drifts, spread(all)));
+    return ModeTracks.of(all.stream().map(SavedDynamics::modes).toList()).stream()
+        .map(t -> ModeDrift.of(t, days))
+        .toList();
   }
 
   private static ClampingSpread.Result spread(List<SavedMeasurement> all) {

@@ -85,6 +85,13 @@ public final class SetUpLibrary {
 
   /** Ids of the set-ups, sorted; those that cannot be read included. */
   public List<String> ids() {
+    return ids(new ArrayList<>());
+  }
+
+  /**
+   * @param strays gets a sentence on each folder that holds a set-up under a name that is no id
+   */
+  private List<String> ids(List<String> strays) {
     List<String> ids = new ArrayList<>();
     if (!Files.isDirectory(root)) {
       if (Files.exists(root)) {
@@ -97,6 +104,16 @@ public final class SetUpLibrary {
         String name = folder.getFileName().toString();
         if (SetUpId.isOne(name)) {
           ids.add(name);
+        } else if (!name.startsWith(".")
+            && !name.equals(SetUpFolder.BIN)
+            && !name.equals(SetUpFolder.DAMAGED)
+            && Files.isRegularFile(folder.resolve(SetUpFile.NAME), LinkOption.NOFOLLOW_LINKS)) {
+          strays.add(
+              name
+                  + ": holds a set-up, but its name is no id, so it is not read; perhaps a copy"
+                  + " that a program made which keeps folders alike: compare it with the folder"
+                  + " it comes from, then rename it (small letters, digits, hyphens) or move it"
+                  + " away");
         }
       }
     } catch (IOException | DirectoryIteratorException e) {
@@ -110,15 +127,17 @@ public final class SetUpLibrary {
    * All set-ups in short. Ten thousand take a fraction of a second once they were listed before.
    */
   public Listing list() {
-    List<String> ids = ids();
-    Map<String, Item> kept = ids.isEmpty() ? Map.of() : LibraryCache.read(root);
+    List<String> strays = new ArrayList<>();
+    List<String> ids = ids(strays);
+    strays.sort(Comparator.naturalOrder());
+    LibraryCache kept = LibraryCache.read(root);
     record Read(Item item, String problem, boolean fresh) {}
     List<Read> all =
         ids.parallelStream()
             .map(
                 id -> {
                   Path folder = root.resolve(id);
-                  Item item = kept.get(id);
+                  Item item = kept.item(id);
                   if (item != null && item.holds(folder)) {
                     return new Read(item, "", false);
                   }
@@ -139,7 +158,24 @@ public final class SetUpLibrary {
     }
     return new Listing(
         items.stream().map(Item::entry).toList(),
-        all.stream().map(Read::problem).filter(p -> !p.isEmpty()).toList());
+        Stream.concat(strays.stream(), all.stream().map(Read::problem).filter(p -> !p.isEmpty()))
+            .toList());
+  }
+
+  /**
+   * Looks into recordings, responses and cuts as well, which a list passes over.
+   *
+   * @param ids set-ups that can be read
+   * @return what is damaged or missing in them, one sentence each
+   */
+  public List<String> look(List<String> ids, Progress progress) {
+    List<String> problems = new ArrayList<>();
+    for (int i = 0; i < ids.size(); i++) {
+      progress.at((double) i / ids.size(), "looking into recordings");
+      problems.addAll(SetUpCheck.problems(read(ids.get(i))));
+    }
+    progress.at(1, "done");
+    return problems;
   }
 
   /**
@@ -402,7 +438,7 @@ public final class SetUpLibrary {
       setUp = SetUpFile.ofText(place, SetUpReader.text(unpacked.resolve(place), place));
       SavedSetUp saved = SetUpReader.read(unpacked, setUp.id(), new ArrayList<>());
       for (String problem : saved.problems()) {
-        if (!problem.contains(SetUpFolder.CONFLICT)) {
+        if (!problem.contains(SetUpFolder.CONFLICT) && !problem.contains(SetUpReader.STRAY)) {
           throw new BadInputException(problem);
         }
       }
@@ -421,6 +457,7 @@ public final class SetUpLibrary {
         Path file = unpacked.resolve(SetUpFile.NAME);
         disk.delete(file);
         disk.write(file, bytes(SetUpFile.toText(setUp.withId(id))));
+        rename(unpacked.resolve(SetUpFolder.CUTS), setUp.id(), id);
         disk.sync(unpacked);
       }
       try {
@@ -431,6 +468,26 @@ public final class SetUpLibrary {
       }
     }
     throw new IOException("no id is free for \"" + setUp.id() + "\"");
+  }
+
+  /** Its cuts name it by the id that it has now. */
+  private void rename(Path cuts, String id, String other) throws IOException {
+    if (!Files.isDirectory(cuts, LinkOption.NOFOLLOW_LINKS)) {
+      return;
+    }
+    try (DirectoryStream<Path> folders = Files.newDirectoryStream(cuts)) {
+      for (Path folder : folders) {
+        Path cut = folder.resolve(SetUpFolder.CUT);
+        if (Files.isRegularFile(cut, LinkOption.NOFOLLOW_LINKS)) {
+          Optional<String> renamed = CutCopy.renamed(cut, id, other);
+          if (renamed.isPresent()) {
+            Path written = root.resolve(writing());
+            disk.write(written, bytes(renamed.get()));
+            disk.move(written, cut);
+          }
+        }
+      }
+    }
   }
 
   private void syncTree(Path folder) throws IOException {
@@ -634,6 +691,18 @@ public final class SetUpLibrary {
    * @throws BadInputException if it is not in the bin, or its place is taken
    */
   public Removed restore(String name) {
+    return restore(name, false);
+  }
+
+  /**
+   * Takes something out of the bin again.
+   *
+   * @param name its name in the bin, or the id of what it is (then the latest)
+   * @param otherId whether a whole set-up gets a fresh id, because its own is taken
+   * @return with the id that it has now
+   * @throws BadInputException if it is not in the bin, or its place is taken
+   */
+  public Removed restore(String name, boolean otherId) {
     List<Removed> all = bin();
     Removed found =
         all.stream()
@@ -654,7 +723,16 @@ public final class SetUpLibrary {
                                 .map(n -> "; did you mean " + n + "?")
                                 .orElse("; library bin shows what is")));
     Path to = root.resolve(found.id());
-    if (!found.part().isEmpty()) {
+    boolean whole = found.part().isEmpty();
+    if (otherId && whole && Files.exists(to, LinkOption.NOFOLLOW_LINKS)) {
+      return restoreBeside(found);
+    }
+    if (!whole) {
+      if (!Files.exists(to, LinkOption.NOFOLLOW_LINKS)
+          && all.stream().anyMatch(r -> r.part().isEmpty() && r.id().equals(found.id()))) {
+        throw new BadInputException(
+            name + ": belongs to " + found.id() + ", which is in the bin too; restore that first");
+      }
       SetUpReader.requireFolder(folder(found.id()), found.id());
       to = to.resolve(found.part());
     }
@@ -665,7 +743,8 @@ public final class SetUpLibrary {
           String taken =
               found.id()
                   + (found.part().isEmpty() ? "" : "/" + found.part())
-                  + ": is there already; it stays, and so does what is in the bin";
+                  + ": is there already; it stays, and so does what is in the bin"
+                  + (whole ? " (--new-id brings it back beside it)" : "");
           if (Files.exists(place, LinkOption.NOFOLLOW_LINKS)) {
             throw new BadInputException(taken);
           }
@@ -681,6 +760,21 @@ public final class SetUpLibrary {
             throw new BadInputException(taken, e);
           }
           return found;
+        });
+  }
+
+  private Removed restoreBeside(Removed found) {
+    return doing(
+        () -> {
+          sweep();
+          String id = SetUpId.fresh(withoutEnding(found.id()), "set-up");
+          // what the description says of its id does not count; the folder's name does
+          moveOr(
+              root.resolve(SetUpFolder.BIN).resolve(found.name()),
+              root.resolve(id),
+              "\"" + found.name() + "\" is not in the bin any more");
+          rename(root.resolve(id).resolve(SetUpFolder.CUTS), found.id(), id);
+          return new Removed(found.name(), id, "", found.removed());
         });
   }
 
@@ -730,7 +824,9 @@ public final class SetUpLibrary {
           String[] parts = problem.split(":", 2)[0].split("/");
           boolean measurement = parts.length >= 3 && parts[1].equals(SetUpFolder.MEASUREMENTS);
           boolean outcome = parts.length == 3 && parts[1].equals(SetUpFolder.OUTCOMES);
-          if ((measurement || outcome) && !isNewer(problem)) {
+          if ((measurement || outcome)
+              && !isNewer(problem)
+              && !problem.contains(SetUpReader.STRAY)) {
             said.add(aside(folder.resolve(parts[1]).resolve(parts[2]), problem, now));
           }
         }

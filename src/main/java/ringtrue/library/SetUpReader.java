@@ -22,6 +22,9 @@ import ringtrue.units.BadInputException;
  * part that cannot be read is named, and the rest is read all the same.
  */
 final class SetUpReader {
+  /** How a sentence on a copy under a strange name goes on. */
+  static final String STRAY = ": is no name that this library gives";
+
   private static final long LARGEST_FILE = 16L << 20;
 
   /**
@@ -103,16 +106,31 @@ final class SetUpReader {
                 + name
                 + ": somebody else changed the description at the same time; this is the other"
                 + " change: take over what is right in it, then delete the file");
+      } else if (!name.equals(SetUpFile.NAME) && name.endsWith(".json")) {
+        stray(name);
       }
     }
     return new SavedSetUp(setUp, folder, measurements, outcomes, cuts, problems);
   }
 
+  /** A name that nothing here has; programs that keep folders alike name their copies so. */
+  private void stray(String name) {
+    if (!name.startsWith(".") && !name.contains("/.")) {
+      problems.add(
+          id
+              + "/"
+              + name
+              + STRAY
+              + ", so it is not read; perhaps a copy that a program made which keeps folders"
+              + " alike: take over what is right in it, then move it away");
+    }
+  }
+
   private List<SavedMeasurement> measurements() {
     List<SavedMeasurement> all = new ArrayList<>();
-    stamps.add(Stamp.of(folder, SetUpFolder.MEASUREMENTS));
     for (String name : names(SetUpFolder.MEASUREMENTS)) {
       if (!SetUpId.isOne(name)) {
+        stray(SetUpFolder.MEASUREMENTS + "/" + name);
         continue;
       }
       String file = SetUpFolder.MEASUREMENTS + "/" + name + "/" + SavedMeasurementFile.NAME;
@@ -133,10 +151,10 @@ final class SetUpReader {
 
   private List<Outcome> outcomes() {
     List<Outcome> all = new ArrayList<>();
-    stamps.add(Stamp.of(folder, SetUpFolder.OUTCOMES));
     for (String name : names(SetUpFolder.OUTCOMES)) {
       String outcome = name.endsWith(".json") ? name.substring(0, name.length() - 5) : "";
       if (!SetUpId.isOne(outcome)) {
+        stray(SetUpFolder.OUTCOMES + "/" + name);
         continue;
       }
       String file = SetUpFolder.OUTCOMES + "/" + name;
@@ -160,6 +178,10 @@ final class SetUpReader {
         problems.add(id + "/" + sub + ": is not a folder; it was left aside");
       }
       return List.of();
+    }
+    if (!sub.isEmpty() && !sub.equals(SetUpFolder.CUTS)) {
+      // that it comes to be or goes shows in the time of the folder that holds it
+      stamps.add(Stamp.of(folder, sub));
     }
     List<String> names = new ArrayList<>();
     try (DirectoryStream<Path> files = Files.newDirectoryStream(where)) {

@@ -18,6 +18,7 @@ import ringtrue.stability.CuttingCoefficients;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.Lobes;
 import ringtrue.stability.LobesRequest;
+import ringtrue.stability.QuickLook;
 import ringtrue.stability.StabilityMap;
 
 /**
@@ -26,10 +27,13 @@ import ringtrue.stability.StabilityMap;
  *
  * <p>Tried are: another natural frequency of each mode by itself (its stiffness and damping ratio
  * kept), of all modes together, and other cutting coefficients (all times one factor). Each change
- * is counted in sigmas of what the input leaves open; of changes that explain the same number of
- * cuts the one of the fewest sigmas is the most likely, as it is for normally scattered inputs (the
- * largest posterior density of one input at a time). Inputs are bounded by what is plausible at
- * all.
+ * is scattered normally with the sigma that the input leaves open, and bounded by what is plausible
+ * at all. Explanations are ranked by how much of that scatter brings the map into line: the
+ * integral of the prior times the likelihood of all cuts, which is the Bayesian evidence of one
+ * input at a time (H. Jeffreys, Theory of Probability, 3rd ed., 1961, ch. 5; from memory). It
+ * favours neither the input that may move farthest nor the one that explains by a narrow chance. A
+ * cut that contradicts a changed map counts with one hundredth (exp −9/2), a frequency with exp
+ * −4/2.
  */
 public final class OutcomeCheck {
   /** Relative sigma of a natural frequency that nobody gave one: judgement. */
@@ -54,7 +58,11 @@ public final class OutcomeCheck {
   private static final double MOST_SIGMAS = 6;
   private static final double COST_OF_CUT = 9;
   private static final double COST_OF_FREQUENCY = 4;
-  private static final int STEPS = 16;
+  private static final int STEPS = 24;
+
+  /** Explanations whose evidence differs by less are named together. */
+  private static final double AS_GOOD = 3;
+
   private static final int REFINEMENTS = 6;
   private static final int MOST_TRIALS = 24;
 
@@ -122,6 +130,7 @@ public final class OutcomeCheck {
    * @param explained number of contradictions that it ends
    * @param left number of contradictions that it leaves or makes
    * @param frequenciesLeft heard frequencies that it leaves unexplained
+   * @param share how much of the evidence of all causes it has; they add up to 1
    * @param sentence all that in words
    */
   public record Cause(
@@ -134,7 +143,24 @@ public final class OutcomeCheck {
       int explained,
       int left,
       int frequenciesLeft,
-      String sentence) {}
+      double share,
+      String sentence) {
+
+    private Cause withShare(double of) {
+      return new Cause(
+          kind,
+          what,
+          frequencyHz,
+          factor,
+          farthestFactor,
+          sigmas,
+          explained,
+          left,
+          frequenciesLeft,
+          of,
+          sentence);
+    }
+  }
 
   /**
    * @param judged each cut against the map, in the order given
@@ -165,7 +191,7 @@ public final class OutcomeCheck {
         trials.size() > MOST_TRIALS
             ? trials.subList(trials.size() - MOST_TRIALS, trials.size())
             : trials;
-    List<Judged> judged = counted.stream().map(t -> judge(process, t, true)).toList();
+    List<Judged> judged = counted.parallelStream().map(t -> judge(process, t)).toList();
     int wrong = (int) judged.stream().filter(j -> !j.agrees()).count();
     int off = (int) judged.stream().filter(j -> !j.frequencyAgrees()).count();
     List<String> sentences = new ArrayList<>();
@@ -182,7 +208,14 @@ public final class OutcomeCheck {
       }
       return new Result(judged, List.of(), sentences);
     }
-    Misfit start = new Misfit(wrong, off);
+    double distance =
+        judged.stream()
+            .filter(j -> !j.predictedStable())
+            .filter(j -> Double.isFinite(j.trial().chatterHz() + j.predictedHz()))
+            .mapToDouble(
+                j -> cost(away(j.trial().chatterHz(), j.predictedHz(), as(process, j.trial()))))
+            .sum();
+    Misfit start = new Misfit(wrong, off, distance);
     List<Judged> order = new ArrayList<>(judged);
     order.sort(Comparator.comparing(j -> j.agrees() && j.frequencyAgrees()));
     List<Trial> hardestFirst = order.stream().map(Judged::trial).toList();
@@ -200,9 +233,9 @@ public final class OutcomeCheck {
                     })
                 .flatMap(Optional::stream)
                 .toList());
-    causes.sort(
-        Comparator.comparingDouble(
-            c -> c.sigmas() * c.sigmas() + new Misfit(c.left(), c.frequenciesLeft()).cost()));
+    double all = causes.stream().mapToDouble(Cause::share).sum();
+    causes.replaceAll(c -> c.withShare(all > 0 ? c.share() / all : 1.0 / causes.size()));
+    causes.sort(Comparator.comparingDouble(Cause::share).reversed());
     sentences.addAll(sentences(judged, causes));
     progress.at(1, "done");
     return new Result(judged, causes, sentences);
@@ -210,37 +243,49 @@ public final class OutcomeCheck {
 
   // Judging ---------------------------------------------------------------------------------------
 
-  private record Misfit(int cuts, int frequencies) {
+  /**
+   * @param cuts number of contradictions
+   * @param frequencies number of heard frequencies that are not near the predicted ones
+   * @param distance what all heard frequencies cost: the square of each one's distance in sigmas,
+   *     bounded
+   */
+  private record Misfit(int cuts, int frequencies, double distance) {
     double cost() {
-      return COST_OF_CUT * cuts + COST_OF_FREQUENCY * frequencies;
+      return COST_OF_CUT * cuts + distance;
+    }
+
+    boolean isAsGoodAs(Misfit other) {
+      return cuts <= other.cuts && frequencies <= other.frequencies;
     }
   }
 
-  /**
-   * @param whole whether the limit at the cut's speed is wanted however deep it is; otherwise it is
-   *     looked for only as far as a heard frequency needs it
-   */
-  private static Judged judge(CuttingProcess process, Trial trial, boolean whole) {
-    CuttingProcess cut =
-        trial
-            .process()
-            .withDynamics(process.x(), process.y(), process.xy())
-            .with(process.coefficients())
-            .withProcessDamping(process.processDampingNPerM());
+  /** Cost of a heard frequency: at the distance that is no longer the same it reaches its bound. */
+  private static double cost(double away) {
+    double sigmas = Math.sqrt(COST_OF_FREQUENCY) * away / SAME_CHATTER;
+    return Math.min(COST_OF_FREQUENCY, sigmas * sigmas);
+  }
+
+  private static CuttingProcess as(CuttingProcess process, Trial trial) {
+    return trial
+        .process()
+        .withDynamics(process.x(), process.y(), process.xy())
+        .with(process.coefficients())
+        .withProcessDamping(process.processDampingNPerM());
+  }
+
+  private static Judged judge(CuttingProcess process, Trial trial) {
+    CuttingProcess cut = as(process, trial);
     double rpm = trial.process().speedRpm();
     double depth = trial.process().engagement().axialM();
-    List<LobesRequest.AtPoint> point = List.of(new LobesRequest.AtPoint(rpm, depth));
-    double reach =
-        whole ? Math.max(1.5 * depth, Lobes.defaultMaxM(cut, StabilityMap.Over.DEPTH)) : depth;
     StabilityMap map =
         Lobes.firstLimits(
             cut,
             new LobesRequest(
                 StabilityMap.Over.DEPTH,
                 Optional.empty(),
-                whole || Double.isFinite(trial.chatterHz()) ? List.of(rpm) : List.of(),
-                reach,
-                point),
+                List.of(rpm),
+                Math.max(1.5 * depth, Lobes.defaultMaxM(cut, StabilityMap.Over.DEPTH)),
+                List.of(new LobesRequest.AtPoint(rpm, depth))),
             Progress.NONE);
     StabilityMap.Point judged = map.at().get(0);
     double limitM = map.lines().isEmpty() ? Double.NaN : map.lines().get(0).limitM();
@@ -255,36 +300,69 @@ public final class OutcomeCheck {
         limitM,
         expectedHz,
         agrees,
-        !comparable || sameChatter(heard, expectedHz, cut));
+        !comparable || away(heard, expectedHz, cut) <= SAME_CHATTER);
   }
 
-  /** A sound shows a chatter frequency with its side lines a tooth passing apart. */
-  private static boolean sameChatter(double heardHz, double predictedHz, CuttingProcess cut) {
+  /**
+   * How far a heard frequency is from a predicted one, relatively: a sound shows a chatter
+   * frequency with its side lines a tooth passing apart.
+   */
+  private static double away(double heardHz, double predictedHz, CuttingProcess cut) {
     double teeth = cut.tool().map(t -> t.pitchRad().size()).orElse(1);
     double passing = teeth * cut.speedRpm() / 60;
+    double nearest = Double.POSITIVE_INFINITY;
     for (int k = -2; k <= 2; k++) {
-      double line = Math.abs(predictedHz + k * passing);
-      if (Math.abs(heardHz - line) <= SAME_CHATTER * heardHz
-          && (k == 0 || passing > 6 * SAME_CHATTER * heardHz)) {
-        return true;
+      if (k == 0 || passing > 6 * SAME_CHATTER * heardHz) {
+        double line = Math.abs(predictedHz + k * passing);
+        nearest = Math.min(nearest, Math.abs(heardHz - line) / heardHz);
       }
     }
-    return false;
+    return nearest;
   }
 
-  /** Misfit of a changed cut; stops counting where it cannot be better than a known one. */
-  private static Misfit misfit(CuttingProcess process, List<Trial> trials, double enough) {
+  /**
+   * Misfit of a changed cut. Only single points are judged; heard frequencies cost far more and are
+   * looked at only where the cuts leave that change a chance.
+   *
+   * @param enough cost from which on nobody wants to know more
+   */
+  private static Misfit misfit(
+      CuttingProcess process, List<Trial> trials, Misfit start, double enough) {
     int cuts = 0;
-    int frequencies = 0;
+    List<Trial> audible = new ArrayList<>();
     for (Trial trial : trials) {
-      Judged j = judge(process, trial, false);
-      cuts += j.agrees() ? 0 : 1;
-      frequencies += j.frequencyAgrees() ? 0 : 1;
-      if (new Misfit(cuts, frequencies).cost() > enough) {
-        break;
+      boolean stable = looked(process, trial).stable(rpm(trial), depthM(trial))[0];
+      cuts += stable != trial.chattered() ? 0 : 1;
+      if (!stable && Double.isFinite(trial.chatterHz())) {
+        audible.add(trial);
       }
     }
-    return new Misfit(cuts, frequencies);
+    if (COST_OF_CUT * cuts >= enough) {
+      return new Misfit(cuts, start.frequencies, start.distance);
+    }
+    int frequencies = 0;
+    double distance = 0;
+    for (Trial trial : audible) {
+      double expectedHz = looked(process, trial).chatterHz(rpm(trial)[0]);
+      if (Double.isFinite(expectedHz)) {
+        double away = away(trial.chatterHz(), expectedHz, as(process, trial));
+        frequencies += away <= SAME_CHATTER ? 0 : 1;
+        distance += cost(away);
+      }
+    }
+    return new Misfit(cuts, frequencies, distance);
+  }
+
+  private static QuickLook looked(CuttingProcess process, Trial trial) {
+    return new QuickLook(as(process, trial), depthM(trial));
+  }
+
+  private static double[] rpm(Trial trial) {
+    return new double[] {trial.process().speedRpm()};
+  }
+
+  private static double depthM(Trial trial) {
+    return trial.process().engagement().axialM();
   }
 
   // Hypotheses ------------------------------------------------------------------------------------
@@ -310,12 +388,18 @@ public final class OutcomeCheck {
     addModes(process, process.x(), "x", all, modes);
     addModes(process, process.y(), "y", all, modes);
     if (modes.size() > 1) {
+      // what moves all alike is no surer than what moves one
+      double own =
+          all.stream()
+              .mapToDouble(h -> Math.log(h.sigma))
+              .average()
+              .orElse(Math.log(FREQUENCY_SIGMA));
       all.add(
           new Hypothesis(
               Kind.ALL_FREQUENCIES,
               "the natural frequencies of all modes",
               Double.NaN,
-              FREQUENCY_SIGMA,
+              Math.exp(own),
               Math.log1p(MOST_SHIFT),
               log -> shifted(process, null, "", Math.exp(log))));
     }
@@ -452,44 +536,48 @@ public final class OutcomeCheck {
   private static Optional<Cause> cause(Hypothesis h, List<Trial> trials, Misfit start) {
     double most = Math.min(h.most, MOST_SIGMAS * h.sigma);
     double step = most / STEPS;
+    Misfit[] misfits = new Misfit[2 * STEPS + 1];
+    misfits[STEPS] = start;
+    int best = STEPS;
     double cheapest = start.cost();
-    Misfit reached = start;
-    double best = Double.NaN;
-    // outwards, until the change alone costs more
-    for (int k = 1; k <= STEPS; k++) {
-      double own = k * step / h.sigma * (k * step / h.sigma);
-      if (own >= cheapest) {
-        break;
+    double evidence = 0;
+    for (int k = 0; k <= 2 * STEPS; k++) {
+      double sigmas = (k - STEPS) * step / h.sigma;
+      double own = sigmas * sigmas;
+      if (misfits[k] == null) {
+        misfits[k] = misfit(h.changed.apply((k - STEPS) * step), trials, start, start.cost());
       }
-      for (int sign : new int[] {1, -1}) {
-        Misfit m = misfit(h.changed.apply(sign * k * step), trials, cheapest - own);
-        if (own + m.cost() < cheapest) {
-          cheapest = own + m.cost();
-          reached = m;
-          best = sign * k * step;
-        }
+      double cost = own + misfits[k].cost();
+      // of changes of the same cost the smaller one
+      if (cost < cheapest) {
+        cheapest = cost;
+        best = k;
       }
+      evidence += step / h.sigma * Math.exp(-cost / 2);
     }
-    if (Double.isNaN(best)) {
+    if (best == STEPS) {
       return Optional.empty();
     }
-    double goal = reached.cost();
-    double sign = Math.signum(best);
-    double low = Math.abs(best) - step;
-    double high = Math.abs(best);
+    Misfit reached = misfits[best];
+    double sign = Math.signum(best - STEPS);
+    double high = Math.abs(best - STEPS) * step;
+    double low = high - step;
     for (int i = 0; i < REFINEMENTS; i++) {
       double middle = (low + high) / 2;
-      if (misfit(h.changed.apply(sign * middle), trials, goal).cost() <= goal) {
+      Misfit m = misfit(h.changed.apply(sign * middle), trials, start, start.cost());
+      if (m.isAsGoodAs(reached)) {
         high = middle;
       } else {
         low = middle;
       }
     }
-    double farthest = Math.abs(best);
-    while (farthest + step <= most * (1 + 1e-9)
-        && misfit(h.changed.apply(sign * (farthest + step)), trials, goal).cost() <= goal) {
-      farthest += step;
+    int end = best;
+    while (end + (int) sign >= 0
+        && end + (int) sign <= 2 * STEPS
+        && misfits[end + (int) sign].isAsGoodAs(reached)) {
+      end += (int) sign;
     }
+    double farthest = Math.max(high, Math.abs(end - STEPS) * step);
     double sigmas = high / h.sigma;
     int explained = start.cuts - reached.cuts;
     double factor = Math.exp(sign * high);
@@ -505,6 +593,7 @@ public final class OutcomeCheck {
             explained,
             reached.cuts,
             reached.frequencies,
+            evidence / Math.sqrt(2 * Math.PI),
             sentence(h, factor, to, sigmas, explained, reached)));
   }
 
@@ -583,9 +672,24 @@ public final class OutcomeCheck {
               + " that; look at the clamping, the edge, the speed and the depth that was really cut");
       return Collections.unmodifiableList(all);
     }
-    all.add("most likely: " + causes.get(0).sentence());
-    if (causes.size() > 1) {
-      all.add("or else: " + causes.get(1).sentence());
+    List<Cause> good =
+        causes.stream().filter(c -> AS_GOOD * c.share() > causes.get(0).share()).toList();
+    if (good.size() == 1) {
+      all.add("most likely: " + causes.get(0).sentence());
+      if (causes.size() > 1) {
+        all.add("or else: " + causes.get(1).sentence());
+      }
+    } else {
+      for (int i = 0; i < good.size(); i++) {
+        all.add(
+            String.format(
+                Locale.ROOT,
+                "%s (%.0f of 100): %s",
+                i == 0 ? "these explain it about equally well" : "or",
+                100 * good.get(i).share(),
+                good.get(i).sentence()));
+      }
+      all.add("a cut where these explanations differ would tell them apart");
     }
     if (causes.get(0).sigmas() > 3 || causes.get(0).left() > 0) {
       all.add(

@@ -19,6 +19,9 @@ public final class QuickLook {
   /** Speeds that are looked at one after the other, each starting from its neighbour's depth. */
   private static final int CHUNK = 16;
 
+  /** Steps of the depth that do for the frequency at a limit. */
+  private static final int COARSE = 40;
+
   private final CuttingProcess process;
   private final double deepestM;
 
@@ -141,13 +144,15 @@ public final class QuickLook {
     return Arrays.stream(speedsRpm).parallel().map(limit).toArray();
   }
 
+  private boolean periodic() {
+    return process.operation() == CuttingProcess.Operation.MILLING
+        && Stream.of(process.x(), process.y(), process.xy())
+            .flatMap(List::stream)
+            .noneMatch(FrequencyResponse.class::isInstance);
+  }
+
   private DoubleUnaryOperator firstLimit() {
-    boolean periodic =
-        process.operation() == CuttingProcess.Operation.MILLING
-            && Stream.of(process.x(), process.y(), process.xy())
-                .flatMap(List::stream)
-                .noneMatch(FrequencyResponse.class::isInstance);
-    if (!periodic) {
+    if (!periodic()) {
       return rpm ->
           Lobes.firstLimits(
                   process,
@@ -164,6 +169,25 @@ public final class QuickLook {
     return rpm ->
         PeriodicLobes.firstLimits(process.resolvedAt(rpm), request, new double[] {rpm}, deepestM)[
             0];
+  }
+
+  /**
+   * The chatter frequency at the first limit.
+   *
+   * @param rpm spindle speed, rpm
+   * @return Hz; NaN where there is no limit up to the largest depth
+   */
+  public double chatterHz(double rpm) {
+    LobesRequest request =
+        new LobesRequest(
+            StabilityMap.Over.DEPTH, Optional.empty(), List.of(rpm), deepestM, List.of());
+    StabilityMap.Line line =
+        periodic()
+            ? new PeriodicMap(process.resolvedAt(rpm), request, PeriodicLobes.Reach.FIRST_LIMIT)
+                .lines(List.of(rpm), COARSE, Progress.NONE)
+                .get(0)
+            : Lobes.firstLimits(process, request, Progress.NONE).lines().get(0);
+    return line.chatterHz();
   }
 
   /**

@@ -191,6 +191,100 @@ class SetUpLibraryTest {
     Map<String, String> before = all(library.root());
     assertThatThrownBy(() -> library.restore(id)).hasMessageContaining("is there already");
     assertThat(all(library.root())).isEqualTo(before);
+    String other = library.restore(id, true).id();
+    assertThat(other).isNotEqualTo(id);
+    assertThat(library.bin()).isEmpty();
+    assertThat(library.read(other).setUp().said()).isEqualTo(library.read(id).setUp().said());
+  }
+
+  // Damage that could be taken for something else ------------------------------------------------
+
+  @Test
+  void aDamagedMeasurementIsNotTakenForOneThatWasNeverMade() throws IOException {
+    SetUpLibrary library = library();
+    String id = library.create(everything(), List.of(kept("a")), NOW).id();
+    SavedMeasurement m = library.read(id).measurements().get(0);
+    Files.writeString(library.read(id).folder(m).resolve("modes.json"), "hello");
+    SavedSetUp saved = library.read(id);
+    assertThat(saved.damagedMeasurements()).hasSize(1);
+    assertThatThrownBy(
+            () ->
+                SavedDynamics.of(
+                    saved, "x", java.util.Optional.empty(), java.util.Optional.empty()))
+        .isInstanceOf(BadInputException.class)
+        .hasMessageContaining("what cannot be read may be it")
+        .hasMessageContaining(m.id());
+  }
+
+  @Test
+  void theSameTapsSavedTwiceAreNoSecondClamping() {
+    SetUpLibrary library = library();
+    String id = library.create(everything(), List.of(kept("a")), NOW).id();
+    SavedMeasurement first = library.read(id).measurements().get(0);
+    library.add(id, first, LibraryWriter.filling("a"));
+    SavedDynamics twice =
+        SavedDynamics.of(
+            library.read(id), "x", java.util.Optional.empty(), java.util.Optional.empty());
+    assertThat(twice.model()).isEqualTo(first.model().orElseThrow());
+    assertThat(twice.remarks()).anySatisfy(r -> assertThat(r).contains("count once"));
+  }
+
+  @Test
+  void copiesOfOtherProgramsAreNamed() throws IOException {
+    SetUpLibrary library = library();
+    String id = library.create(everything(), NOW).id();
+    Path own = library.root().resolve(id);
+    Files.copy(own.resolve("set-up.json"), own.resolve("set-up (copy of laptop).json"));
+    Path copy = Files.createDirectory(library.root().resolve("Copy of " + id));
+    Files.copy(own.resolve("set-up.json"), copy.resolve("set-up.json"));
+    SetUpLibrary.Listing listing = library.list();
+    assertThat(listing.unreadable())
+        .anySatisfy(p -> assertThat(p).startsWith("Copy of " + id + ": holds a set-up"));
+    assertThat(listing.entries().get(0).problems())
+        .anySatisfy(p -> assertThat(p).contains("set-up (copy of laptop).json: is no name"));
+    assertThat(library.setDamagedAside(NOW)).isEmpty();
+  }
+
+  @Test
+  void recordingsAndResponsesAreLookedInto() throws IOException {
+    SetUpLibrary library = library();
+    String id = library.create(everything(), List.of(kept("a")), NOW).id();
+    assertThat(library.look(List.of(id), Progress.NONE)).isEmpty();
+    Path measured = library.read(id).folder(library.read(id).measurements().get(0));
+    Files.writeString(measured.resolve("response.csv"), "hello\n");
+    Files.writeString(measured.resolve("measurement.json"), "{");
+    assertThat(library.look(List.of(id), Progress.NONE))
+        .hasSize(2)
+        .allSatisfy(p -> assertThat(p).startsWith(id + "/measurements/"));
+    Files.delete(measured.resolve("measurement.json"));
+    Files.writeString(measured.resolve("tip.wav"), "RIFF");
+    assertThat(library.look(List.of(id), Progress.NONE))
+        .anySatisfy(p -> assertThat(p).contains("measurement.json is missing"));
+  }
+
+  /** A step from version 1 to 2 that renames a field, as a later program may bring one. */
+  @Test
+  void anOlderVersionIsBroughtUpToDateWhileItIsRead() throws Exception {
+    String old = "{\"format\": \"ringtrue-try/1\", \"length\": \"5 mm\"}";
+    assertThatThrownBy(
+            () -> JsonFields.ofText("old.json", old, "ringtrue-try", 2, List.of("depth")))
+        .hasMessageContaining("is older than this program understands");
+    try (AutoCloseable step =
+        FormatUpgrades.register(
+            "ringtrue-try", 1, tree -> tree.set("depth", tree.remove("length")))) {
+      assertThat(step).isNotNull();
+      JsonFields read = JsonFields.ofText("old.json", old, "ringtrue-try", 2, List.of("depth"));
+      assertThat(read.text("depth")).contains("5 mm");
+      assertThatThrownBy(
+              () ->
+                  JsonFields.ofText(
+                      "new.json",
+                      old.replace("try/1", "try/3"),
+                      "ringtrue-try",
+                      2,
+                      List.of("depth")))
+          .hasMessageContaining("is newer than this program understands");
+    }
   }
 
   // Archives --------------------------------------------------------------------------------------
@@ -308,7 +402,7 @@ class SetUpLibraryTest {
     age(library.root());
     SetUpLibrary.Listing first = library.list();
     Path cache = library.root().resolve(".cache");
-    assertThat(LibraryCache.read(library.root())).containsOnlyKeys(id);
+    assertThat(LibraryCache.read(library.root()).ids()).containsExactly(id);
     assertThat(library.list()).isEqualTo(first);
     List<Consumer<Path>> changes =
         List.of(
@@ -330,7 +424,7 @@ class SetUpLibraryTest {
       byte[] broken = whole.clone();
       broken[at] ^= 0x55;
       Files.write(cache, broken);
-      assertThat(LibraryCache.read(library.root())).isEmpty();
+      assertThat(LibraryCache.read(library.root()).ids()).isEmpty();
     }
     assertThat(library.list()).isEqualTo(first);
   }
@@ -340,7 +434,7 @@ class SetUpLibraryTest {
     SetUpLibrary library = library();
     library.create(everything(), NOW);
     library.list();
-    assertThat(LibraryCache.read(library.root())).isEmpty();
+    assertThat(LibraryCache.read(library.root()).ids()).isEmpty();
   }
 
   private static void edit(Path file, String from, String to) {
