@@ -7,6 +7,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Predicate;
@@ -51,11 +52,14 @@ final class CutSearch {
   /** Step from speed to speed; a lobe that is worth having is wider. */
   private static final double SPEED_STEP = 0.03;
 
-  /** Speeds of the cut's own width that promise most, at which other widths are looked at. */
-  private static final int MOST_SPEEDS = 6;
+  /** Tops of the lobes that promise most. */
+  private static final int MOST_TOPS = 5;
+
+  /** Speeds on either side of a top that are looked at with another width. */
+  private static final int AROUND = 2;
 
   /** Every so many speeds are looked at with other widths beside those. */
-  private static final int SOME = 12;
+  private static final int SOME = 4;
 
   /** Step from depth to depth where the deepest stable cut is looked for. */
   private static final double RUNG = 1.06;
@@ -436,8 +440,7 @@ final class CutSearch {
       }
     }
     List<Row> rows = new ArrayList<>();
-    double[] at = speeds;
-    // the cut's own width at every speed, the others where it promises most
+    // the cut's own width at every speed, the others where they promise most
     double own = cuts.size() == 1 ? 1 : 0.5;
     for (int i = 0; i < cuts.size(); i++) {
       double from = i == 0 ? 0 : own + (1 - own) * (i - 1) / (cuts.size() - 1);
@@ -446,38 +449,83 @@ final class CutSearch {
           (done, what) ->
               progress.at(ROWS_SHARE * (from + share * done), "looking for better cuts");
       part.at(0, "");
-      double[] usable = usable(cuts.get(i), at, part);
-      rows.add(new Row(cuts.get(i), at, usable, depths(usable, at, reserve.speedBand())));
-      if (i == 0 && judged) {
-        at = promising(rows.get(0));
-      }
+      rows.add(i == 0 || !judged ? row(cuts.get(i), speeds, part) : wide(cuts.get(i), rows, part));
     }
     return rows;
   }
 
+  private Row row(CuttingProcess at, double[] rpm, Progress part) {
+    double[] usable = usable(at, rpm, part);
+    return new Row(at, rpm, usable, depths(usable, rpm, reserve.speedBand()));
+  }
+
   /**
-   * Speeds for other widths: lobes stay where they are when the width changes. The ones with the
-   * highest removal rate, their neighbours, the cut's own, and some of the others.
+   * Another width: some of the speeds, the tops of the cut's own width and what lies around the
+   * tops of this one. Lobes move little when the width changes, but they do.
    */
-  private double[] promising(Row row) {
-    int n = row.rpm.length;
-    List<Integer> order = new ArrayList<>();
+  private Row wide(CuttingProcess at, List<Row> rows, Progress part) {
+    Row own = rows.get(0);
+    int n = own.rpm.length;
+    TreeSet<Integer> chosen = new TreeSet<>(tops(own));
     for (int i = 0; i < n; i++) {
-      order.add(i);
-    }
-    order.sort(Comparator.comparingDouble(i -> -row.depthM[i] * row.rpm[i]));
-    TreeSet<Integer> chosen = new TreeSet<>();
-    for (int i : order.subList(0, Math.min(MOST_SPEEDS, n))) {
-      chosen.add(Math.max(0, i - 1));
-      chosen.add(i);
-      chosen.add(Math.min(n - 1, i + 1));
-    }
-    for (int i = 0; i < n; i++) {
-      if (i % SOME == SOME / 2 || Math.abs(row.rpm[i] - cut.speedRpm()) < 1e-6 * row.rpm[i]) {
+      if (i % SOME == SOME / 2 || Math.abs(own.rpm[i] - cut.speedRpm()) < 1e-6 * own.rpm[i]) {
         chosen.add(i);
       }
     }
-    return chosen.stream().mapToDouble(i -> row.rpm[i]).toArray();
+    Map<Integer, Double> known = new TreeMap<>();
+    judge(at, own.rpm, chosen, (done, what) -> part.at(0.7 * done, what), known);
+    Row first = of(at, own.rpm, known);
+    List<Integer> listed = List.copyOf(known.keySet());
+    TreeSet<Integer> more = new TreeSet<>();
+    for (int top : tops(first)) {
+      int i = listed.get(top);
+      for (int k = Math.max(0, i - AROUND); k <= Math.min(n - 1, i + AROUND); k++) {
+        more.add(k);
+      }
+    }
+    more.removeAll(known.keySet());
+    judge(at, own.rpm, more, (done, what) -> part.at(0.7 + 0.3 * done, what), known);
+    return of(at, own.rpm, known);
+  }
+
+  private void judge(
+      CuttingProcess at,
+      double[] rpm,
+      TreeSet<Integer> chosen,
+      Progress part,
+      Map<Integer, Double> into) {
+    if (chosen.isEmpty()) {
+      return;
+    }
+    double[] usable = usable(at, chosen.stream().mapToDouble(i -> rpm[i]).toArray(), part);
+    int j = 0;
+    for (int i : chosen) {
+      into.put(i, usable[j++]);
+    }
+  }
+
+  private Row of(CuttingProcess at, double[] rpm, Map<Integer, Double> known) {
+    double[] speeds = known.keySet().stream().mapToDouble(i -> rpm[i]).toArray();
+    double[] usable = known.values().stream().mapToDouble(v -> v).toArray();
+    return new Row(at, speeds, usable, depths(usable, speeds, reserve.speedBand()));
+  }
+
+  /** Where the removal rate is highest among its neighbours, the highest of these first. */
+  private static List<Integer> tops(Row row) {
+    int n = row.rpm.length;
+    double[] promise = new double[n];
+    for (int i = 0; i < n; i++) {
+      promise[i] = row.depthM[i] * row.rpm[i];
+    }
+    List<Integer> order = new ArrayList<>();
+    for (int i = 0; i < n; i++) {
+      if ((i == 0 || promise[i] >= promise[i - 1])
+          && (i == n - 1 || promise[i] >= promise[i + 1])) {
+        order.add(i);
+      }
+    }
+    order.sort(Comparator.comparingDouble(i -> -promise[i]));
+    return order.subList(0, Math.min(MOST_TOPS, order.size()));
   }
 
   /** Depth that may be used at each speed: the least in the band around it. */
@@ -787,27 +835,40 @@ final class CutSearch {
       return Optional.of(new Found(at, band));
     }
     double axial = at.engagement().axialM();
+    double failed = Double.NaN;
     for (int i = 0; ; i++) {
       if (!(axial > 0) || i > MOST_SHALLOWER) {
         return Optional.empty();
       }
-      at = at.with(at.engagement().withAxial(axial));
-      double to = Math.min(endM(), axial / DEPTH_SHARE);
-      if (!stableAround(at, band, to) || !robustness.holds(at, band)) {
-        axial = down(SHALLOWER * axial);
-        continue;
-      }
-      // whatever is unstable on the way there as well
-      double least = leastUsableM(at, band, to);
+      double least = leastHeldM(at, axial, band);
       if (axial <= least * (1 + 1e-9)) {
         break;
       }
-      axial = down(least);
+      failed = axial;
+      axial = down(least > 0 ? least : SHALLOWER * axial);
     }
+    if (!Double.isNaN(failed)) {
+      double between = down((axial + failed) / 2);
+      if (between > axial && between <= leastHeldM(at, between, band) * (1 + 1e-9)) {
+        axial = between;
+      }
+    }
+    at = at.with(at.engagement().withAxial(axial));
     boolean shallower = axial != wanted.engagement().axialM();
     return shallower && !(fits(at, share, 720) && wallHolds(at, band, 1, 720))
         ? Optional.empty()
         : Optional.of(new Found(at, band));
+  }
+
+  /** What may be used at a depth, m; 0 where it does not hold at all. */
+  private double leastHeldM(CuttingProcess wanted, double axialM, double band) {
+    CuttingProcess at = wanted.with(wanted.engagement().withAxial(axialM));
+    double to = Math.min(endM(), axialM / DEPTH_SHARE);
+    if (!stableAround(at, band, to) || !robustness.holds(at, band)) {
+      return 0;
+    }
+    // whatever is unstable on the way there as well
+    return leastUsableM(at, band, to);
   }
 
   private boolean stableAround(CuttingProcess at, double band, double depthM) {
