@@ -64,6 +64,7 @@ abstract class Command implements Callable<Integer> {
     for (Path file : files) {
       if (file != null) {
         SafeFile.refuseExisting(file, overwrite);
+        SafeFile.requireWritable(file);
       }
     }
   }

@@ -11,7 +11,6 @@ import ringtrue.library.Catalogue;
 import ringtrue.library.Cut;
 import ringtrue.library.CutFile;
 import ringtrue.report.LengthUnit;
-import ringtrue.units.BadInputException;
 
 /** What commands on a cut file have in common. */
 abstract class CutCommand extends Command {
@@ -52,18 +51,6 @@ abstract class CutCommand extends Command {
       file = files.get(0);
     }
     return files;
-  }
-
-  /** Refuses several files, for commands that take one. */
-  void only() {
-    if (files().size() > 1) {
-      throw new BadInputException(
-          "one cut file is needed here, not "
-              + files.size()
-              + ": "
-              + files.get(1)
-              + " is one more");
-    }
   }
 
   LengthUnit unit() {

@@ -27,6 +27,7 @@ import ringtrue.stability.SecondOpinion;
 import ringtrue.stability.SimulatedCut;
 import ringtrue.stability.SimulationSettings;
 import ringtrue.stability.SimulationSettings.Sound;
+import ringtrue.stability.SimulationSettings.StockEdge;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Dimension;
 import ringtrue.units.Names;
@@ -39,7 +40,8 @@ import ringtrue.units.Names;
     footer = {
       "",
       "Example: ringtrue simulate cut.json --png cut.png",
-      "         ringtrue simulate cut.json --wav cut.wav --seconds 5 --sound force"
+      "         ringtrue simulate cut.json --wav cut.wav --seconds 5 --sound force",
+      "With several cuts, the files of --csv, --wav and --png are folders."
     })
 final class SimulateCommand extends CutCommand {
   private static final int MOST_KEPT = 1000;
@@ -100,50 +102,99 @@ final class SimulateCommand extends CutCommand {
       description = "pixels of the picture for each usual one (2 for print)")
   private String scale = "1";
 
+  /** A cut, what came of it, and what is to be known about it. */
+  private record Made(Cut cut, SimulatedCut simulated, double fullScale, List<String> remarks) {}
+
   @Override
   public Integer call() {
-    only();
-    requireEnding("--csv", csv, ".csv", ".txt");
-    requireEnding("--wav", wav, ".wav");
-    requireEnding("--png", png, Picture.endings());
-    requireOthers(file, csv, wav, png);
-    mayWrite(csv, wav, png);
     LengthUnit unit = unit();
     SimulationSettings settings = settings();
     double pixels = Options.number("--scale", scale, Dimension.RATIO, "");
     if (!(pixels >= 1 && pixels <= 8)) {
       throw new BadInputException("--scale: \"" + scale + "\" must be from 1 to 8");
     }
-    Cut cut;
-    SimulatedCut simulated;
-    List<String> remarks;
+    if (files().size() > 1) {
+      return many(settings, unit, pixels);
+    }
+    requireEnding("--csv", csv, ".csv", ".txt");
+    requireEnding("--wav", wav, ".wav");
+    requireEnding("--png", png, Picture.endings());
+    requireOthers(file, csv, wav, png);
+    mayWrite(csv, wav, png);
+    Made made;
     try (TerminalProgress progress = new TerminalProgress(err())) {
-      cut = readCut(progress);
-      remarks = new ArrayList<>(cut.remarks());
-      CuttingProcess process = modal(cut.process(), remarks, progress);
-      simulated = CutInTime.run(process, settings, progress);
-      remarks.addAll(simulated.remarks());
-      SecondOpinion.on(process, settings, simulated, progress).ifPresent(remarks::add);
+      made = made(file, settings, progress);
     } catch (BadInputException e) {
       throw Places.named(file, e);
     }
-    double fullScale = writeSound(simulated, remarks);
-    if (csv != null) {
-      SafeFile.write(csv, overwrite, o -> writeCsv(simulated.trace(), o));
-      wrote(csv);
-    }
-    draw(png, () -> SimulationPicture.of(simulated, cut, unit).picture(), pixels);
+    made = written(made, csv, wav, png, unit, pixels);
     if (json) {
-      JsonOut.write(out(), o -> toJson(o, simulated, fullScale, remarks));
+      Made all = made;
+      JsonOut.write(out(), o -> toJson(o, all));
     } else {
-      SimulateText.of(simulated, cut, unit).forEach(out()::println);
+      SimulateText.of(made.simulated, made.cut, unit).forEach(out()::println);
     }
-    remarks(remarks);
+    remarks(made.remarks);
     return Ringtrue.DONE;
   }
 
+  /** Each cut by itself; outputs go into folders. */
+  private Integer many(SimulationSettings settings, LengthUnit unit, double pixels) {
+    Batch.requireFolder("--csv", csv);
+    Batch.requireFolder("--wav", wav);
+    Batch.requireFolder("--png", png);
+    List<Path> tables = Batch.outputs(csv, files(), "-simulated.csv");
+    List<Path> sounds = Batch.outputs(wav, files(), "-simulated.wav");
+    List<Path> pictures = Batch.outputs(png, files(), "-simulated.png");
+    Batch<Made> batch =
+        Batch.run(
+            files(),
+            err(),
+            (each, number, progress) -> {
+              Path table = tables.get(number);
+              Path tone = sounds.get(number);
+              Path picture = pictures.get(number);
+              requireOthers(each, table, tone, picture);
+              mayWrite(table, tone, picture);
+              Made made = made(each, settings, progress);
+              return written(made, table, tone, picture, unit, pixels);
+            });
+    if (json) {
+      batch.json(out(), "cuts", SimulateCommand::toJson);
+    } else {
+      batch.summary(
+          this, "cut", "verdict", m -> SimulationPicture.sentence(m.simulated), Made::remarks);
+    }
+    return batch.finish(err());
+  }
+
+  private Made made(Path from, SimulationSettings settings, Progress progress) {
+    Cut cut = readCut(from, progress);
+    List<String> remarks = new ArrayList<>(cut.remarks());
+    CuttingProcess process = modal(cut.process(), remarks, progress);
+    SimulatedCut simulated = CutInTime.run(process, settings, progress);
+    remarks.addAll(simulated.remarks());
+    SecondOpinion.on(process, settings, simulated, progress).ifPresent(remarks::add);
+    return new Made(cut, simulated, Double.NaN, remarks);
+  }
+
+  private Made written(
+      Made made, Path table, Path tone, Path picture, LengthUnit unit, double pixels) {
+    List<String> remarks = new ArrayList<>(made.remarks);
+    SimulatedCut simulated = made.simulated;
+    double fullScale = writeSound(tone, simulated, remarks);
+    if (table != null) {
+      SafeFile.write(table, overwrite, o -> writeCsv(simulated.trace(), o));
+      wrote(table);
+    }
+    draw(picture, () -> SimulationPicture.of(simulated, made.cut, unit).picture(), pixels);
+    return new Made(made.cut, simulated, fullScale, remarks);
+  }
+
   private SimulationSettings settings() {
-    SimulationSettings settings = SimulationSettings.USUAL;
+    // as plan and lobes have it: an edge of the stock that is met elsewhere as the tool moves would
+    // need teeth that turn with their path as well, or power and wall are off by as much
+    SimulationSettings settings = SimulationSettings.USUAL.with(StockEdge.FIXED_ANGLES);
     if (turns != null) {
       settings =
           settings.withTurns(
@@ -202,8 +253,8 @@ final class SimulateCommand extends CutCommand {
   }
 
   /** Writes the sound if asked for; gives its full scale, NaN for none. */
-  private double writeSound(SimulatedCut simulated, List<String> remarks) {
-    if (wav == null) {
+  private double writeSound(Path tone, SimulatedCut simulated, List<String> remarks) {
+    if (tone == null) {
       return Double.NaN;
     }
     Optional<CutSound> heard = simulated.sound();
@@ -213,12 +264,12 @@ final class SimulateCommand extends CutCommand {
     }
     CutSound s = heard.get();
     double full = s.fullScale();
-    SafeFile.refuseExisting(wav, overwrite);
+    SafeFile.refuseExisting(tone, overwrite);
     try {
-      Path folder = wav.toAbsolutePath().getParent();
+      Path folder = tone.toAbsolutePath().getParent();
       java.nio.file.Files.createDirectories(folder);
       try (WavWriter writer =
-          WavWriter.create(wav, WavWriter.SampleFormat.INT24, 1, s.rateHz(), overwrite)) {
+          WavWriter.create(tone, WavWriter.SampleFormat.INT24, 1, s.rateHz(), overwrite)) {
         double[] all = s.samples();
         for (int i = 0; i < all.length; i++) {
           all[i] /= full;
@@ -228,9 +279,9 @@ final class SimulateCommand extends CutCommand {
       }
     } catch (IOException e) {
       throw new BadInputException(
-          wav + ": cannot be written: " + (e.getMessage() == null ? e : e.getMessage()), e);
+          tone + ": cannot be written: " + (e.getMessage() == null ? e : e.getMessage()), e);
     }
-    wrote(wav);
+    wrote(tone);
     remarks.add(
         String.format(
             Locale.ROOT,
@@ -291,7 +342,8 @@ final class SimulateCommand extends CutCommand {
     return Double.isNaN(value) ? "" : Double.toString(value);
   }
 
-  static void toJson(JsonOut o, SimulatedCut cut, double fullScale, List<String> remarks) {
+  private static void toJson(JsonOut o, Made made) {
+    SimulatedCut cut = made.simulated;
     o.put("verdict", cut.verdict().word());
     o.put("turns", cut.turns());
     o.put("peakDisplacementM", cut.peakDisplacementM());
@@ -334,12 +386,12 @@ final class SimulateCommand extends CutCommand {
                     f -> {
                       f.put("is", s.quantity().word());
                       f.put("unit", s.quantity().unit());
-                      f.put("fullScale", fullScale);
+                      f.put("fullScale", made.fullScale);
                       f.put("peak", s.peak());
                       f.put("directionDeg", Math.toDegrees(s.directionRad()));
                       f.put("sampleRateHz", s.rateHz());
                       f.put("seconds", (double) s.size() / s.rateHz());
                     }));
-    o.texts("remarks", remarks);
+    o.texts("remarks", made.remarks);
   }
 }

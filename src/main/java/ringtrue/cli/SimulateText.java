@@ -48,7 +48,9 @@ final class SimulateText {
           "  - A cut that chatters loads tool and workpiece far above the quiet cut: do not run it to"
               + " see. Go to less depth or another speed (lobes, plan).");
     }
-    if (cut.verdict() == Verdict.CANNOT_TELL) {
+    if (cut.rigid()) {
+      lines.add("  - Nothing here says whether the cut chatters: tap tool and workpiece first.");
+    } else if (cut.verdict() == Verdict.CANNOT_TELL) {
       lines.add("  - So close to the border the real cut may go either way: keep away from it.");
     }
     lines.add(

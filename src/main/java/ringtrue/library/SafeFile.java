@@ -98,6 +98,38 @@ public final class SafeFile {
   }
 
   /**
+   * Complains early, before long work, if nothing can be written where a file is to go. It tries:
+   * what a file system says of permissions is not always what it does. Where the folder is not
+   * there yet, whether one can be made in the nearest that is. Nothing is left behind.
+   *
+   * @throws BadInputException if nothing can be written there
+   */
+  public static void requireWritable(Path file) {
+    Path folder = file.toAbsolutePath().getParent();
+    Path there = folder;
+    while (there != null && !Files.exists(there)) {
+      there = there.getParent();
+    }
+    if (there == null) {
+      throw new BadInputException(file + ": cannot be written: there is no such drive or folder");
+    }
+    if (!Files.isDirectory(there)) {
+      throw new BadInputException(there + ": is a file; a folder is needed there");
+    }
+    Path trial = null;
+    try {
+      trial =
+          there.equals(folder)
+              ? Files.createTempFile(there, ".writing-", ".part")
+              : Files.createTempDirectory(there, ".writing-");
+    } catch (IOException e) {
+      throw new BadInputException(file + ": cannot be written: " + reason(e), e);
+    } finally {
+      discard(trial);
+    }
+  }
+
+  /**
    * Gives a new file its name unless somebody took it meanwhile: a plain move looks first and moves
    * then, and could replace what came in between; making a link cannot.
    */

@@ -49,7 +49,10 @@ public final class SimulationPicture {
       case STABLE -> "STABLE, a small disturbance dies out";
       case FLIP -> "CHATTER" + at + ", every second tooth alike (flip)" + stop;
       case HOPF -> "CHATTER" + at + ", a frequency of its own (Hopf)" + stop;
-      case CANNOT_TELL -> "CANNOT TELL, close to the border of chatter";
+      case CANNOT_TELL ->
+          cut.rigid()
+              ? "FORCES ONLY, nothing gives way, so chatter cannot be judged"
+              : "CANNOT TELL, close to the border of chatter";
     };
   }
 

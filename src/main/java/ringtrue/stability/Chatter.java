@@ -160,6 +160,28 @@ final class Chatter {
   }
 
   /**
+   * Factor by which the differences up to an end have changed over their later two thirds, by the
+   * slope of the logarithm over all of these: motion that keeps its size gives about one, however
+   * long it was watched and however it swells and ebbs. NaN where there are fewer than four.
+   */
+  double change(int end) {
+    int from = lag + (end - lag) / 3;
+    int n = end - from;
+    double least = Double.MIN_NORMAL;
+    if (n < 2) {
+      return Double.NaN;
+    }
+    double mean = (n - 1) / 2.0;
+    double above = 0;
+    double below = 0;
+    for (int i = 0; i < n; i++) {
+      above += (i - mean) * Math.log(Math.max(least, energy[from + i]));
+      below += (i - mean) * (i - mean);
+    }
+    return Math.exp(above / below * n);
+  }
+
+  /**
    * Whether the latest samples repeat after two periods but not after one: the part of the spread
    * that is left in every second sample is small. For motion that is no longer small.
    */

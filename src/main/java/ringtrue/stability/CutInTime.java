@@ -534,7 +534,7 @@ public final class CutInTime {
     return new SimulatedCut(
         verdict,
         turns,
-        march.size == 0 ? 0 : seen ? growth : Double.NaN,
+        march.size > 0 && seen ? growth : Double.NaN,
         alike ? "tooth passing" : "spindle turn",
         Double.isNaN(settledHz) ? hz : settledHz,
         linear(end) ? hz : Double.NaN,
@@ -552,6 +552,7 @@ public final class CutInTime {
         march.slices,
         sound,
         stopped,
+        march.size == 0,
         remarks);
   }
 
@@ -562,7 +563,7 @@ public final class CutInTime {
 
   private Verdict verdict(int end, double growth, int turns) {
     if (march.size == 0) {
-      return Verdict.STABLE;
+      return Verdict.CANNOT_TELL; // forces only: no chatter to judge
     }
     boolean large = stopped || !chatter.small();
     if (!grown && !large) {
@@ -571,7 +572,7 @@ public final class CutInTime {
             ? Verdict.STABLE
             : Verdict.CANNOT_TELL;
       }
-      double change = Math.pow(growth, 2.0 / 3 * (chatter.samples() - chatter.first()));
+      double change = chatter.change(chatter.samples());
       if (change < 1 / PLAIN || chatter.left() < (growth < 1 ? SETTLED : GONE)) {
         return Verdict.STABLE;
       }
@@ -580,7 +581,7 @@ public final class CutInTime {
       }
     } else if (!grown && growth < 1) {
       // never small: dying out, or kept up for as long as it was watched
-      double change = Math.pow(growth, 2.0 / 3 * (chatter.samples() - chatter.first()));
+      double change = chatter.change(chatter.samples());
       if (change < 1 / PLAIN || turns < FEWEST_TURNS_OF_CHATTER) {
         return change < 1 / PLAIN ? Verdict.STABLE : Verdict.CANNOT_TELL;
       }
@@ -594,7 +595,9 @@ public final class CutInTime {
 
   private void say(Verdict verdict, double growth, int turns) {
     if (march.size == 0) {
-      remarks.add("nothing can vibrate in this cut: forces and chips are those of a rigid tool");
+      remarks.add(
+          "nothing can vibrate in this cut, so there are forces and chips only: chatter cannot be"
+              + " judged without the modes of tool or workpiece");
     }
     if (stopped) {
       remarks.add(
@@ -605,7 +608,7 @@ public final class CutInTime {
               turns,
               Plain.mm(boundM)));
     }
-    if (verdict == Verdict.CANNOT_TELL) {
+    if (verdict == Verdict.CANNOT_TELL && march.size > 0) {
       remarks.add(
           String.format(
               Locale.ROOT,
@@ -628,12 +631,16 @@ public final class CutInTime {
     remarks.add(
         String.format(
             Locale.ROOT,
-            "%d steps a turn (%s us), %d in a cycle of the fastest motion at %.0f Hz; %d axial"
-                + " slice%s",
+            "%d steps a turn (%s us)%s; %d axial slice%s",
             march.steps,
             Plain.few(1e6 * march.dtS),
-            (int) Math.round(1 / (march.dtS * Math.max(march.highestHz, 1e-9))),
-            march.highestHz,
+            march.size == 0
+                ? ""
+                : String.format(
+                    Locale.ROOT,
+                    ", %d in a cycle of the fastest motion at %.0f Hz",
+                    (int) Math.round(1 / (march.dtS * march.highestHz)),
+                    march.highestHz),
             march.slices,
             march.slices == 1 ? "" : "s"));
     if (march.modes.lower()) {

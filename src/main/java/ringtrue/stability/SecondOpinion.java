@@ -51,9 +51,13 @@ public final class SecondOpinion {
     return Optional.of(
         String.format(
             Locale.ROOT,
-            "lobes call this cut %s: %s",
+            "lobes call this cut %s: %s; %s",
             quiet ? "unstable" : "stable",
-            reason(cut, settings, simulated, quiet, progress)));
+            reason(cut, settings, simulated, quiet, progress),
+            quiet
+                ? "take the lobes for it until a careful trial has shown otherwise"
+                : "take the simulation for it until a careful trial has shown otherwise: lobes may be"
+                    + " right for a vibration that stays small, but go to less depth first"));
   }
 
   private static boolean linear(CuttingProcess cut, double part, Progress progress) {

@@ -33,6 +33,7 @@ import java.util.Optional;
  * @param slices axial slices
  * @param sound the sound, where it was asked for
  * @param stopped whether the displacement became absurd
+ * @param rigid whether nothing could vibrate, so that there was no chatter to judge
  * @param remarks sentences that a reader of the result should know
  */
 public record SimulatedCut(
@@ -56,6 +57,7 @@ public record SimulatedCut(
     int slices,
     Optional<CutSound> sound,
     boolean stopped,
+    boolean rigid,
     List<String> remarks) {
 
   /** Kind of motion. */

@@ -55,7 +55,7 @@ final class SimulationLobes implements LobesMethod {
           new StabilityMap.Point(
               at.speedRpm(),
               at.lengthM(),
-              cut.verdict() == Verdict.STABLE,
+              cut.verdict() == Verdict.STABLE || cut.rigid(),
               cut.growth(),
               Double.NaN));
     }
@@ -112,6 +112,16 @@ final class SimulationLobes implements LobesMethod {
     return 0.98 * met;
   }
 
+  private static StabilityMap.Line unlimited(double rpm, double maxM) {
+    return new StabilityMap.Line(
+        rpm,
+        maxM,
+        List.of(new StabilityMap.Interval(0, maxM)),
+        StabilityMap.Loss.NONE,
+        Double.NaN,
+        -1);
+  }
+
   private static StabilityMap.Line line(
       CuttingProcess process, LobesRequest request, double rpm, boolean[] unsure, int i) {
     double max = request.maxM();
@@ -125,6 +135,9 @@ final class SimulationLobes implements LobesMethod {
     }
     double length = Math.min(start, max);
     SimulatedCut first = cut(process, request.over(), rpm, length);
+    if (first.rigid()) {
+      return unlimited(rpm, max);
+    }
     unsure[i] |= first.verdict() == Verdict.CANNOT_TELL;
     if (first.verdict() != Verdict.STABLE) {
       for (int k = 0; k < MOST_DOWN && first.verdict() != Verdict.STABLE; k++) {
@@ -147,13 +160,7 @@ final class SimulationLobes implements LobesMethod {
       }
     }
     if (above == null) {
-      return new StabilityMap.Line(
-          rpm,
-          max,
-          List.of(new StabilityMap.Interval(0, max)),
-          StabilityMap.Loss.NONE,
-          Double.NaN,
-          -1);
+      return unlimited(rpm, max);
     }
     double stable = length;
     double lost = low;

@@ -122,7 +122,13 @@ class CutInTimeTest {
             .withFeedPerTooth(5e-5);
     SimulatedCut simulated = run(cut, LINEAR);
     CutSurface wall = simulated.surface().orElseThrow();
-    assertThat(wall.meanM() * 1e6).isCloseTo(errorUm, within(0.02 + 0.01 * Math.abs(errorUm)));
+    assertThat(wall.meanM() * 1e6).isCloseTo(errorUm, within(0.02 + 0.003 * Math.abs(errorUm)));
+    // removal rate times specific energy, though the arc is no whole number of steps
+    double power = 600e6 * 1e-3 * 0.5e-3 * 2 * 5e-5 * rpm / 60;
+    assertThat(simulated.meanPowerW()).isCloseTo(power, within(0.001 * power));
+    SimulatedCut finer = run(cut, LINEAR.withStepsPerCycle(80));
+    assertThat(finer.meanYN())
+        .isCloseTo(simulated.meanYN(), within(0.001 * Math.abs(simulated.meanYN())));
   }
 
   /** A helical cutter, two modes each way: the whole motion against the frequency domain. */
@@ -210,7 +216,12 @@ class CutInTimeTest {
     SimulatedCut simulated =
         run(cut, LINEAR.withTurns(3).withTracedTurns(1).withStepsPerCycle(160));
     CuttingForces closed = CuttingForces.of(cut);
-    assertThat(simulated.verdict()).isEqualTo(Verdict.STABLE);
+    assertThat(simulated.rigid()).isTrue();
+    assertThat(simulated.verdict()).isEqualTo(Verdict.CANNOT_TELL);
+    assertThat(simulated.growth()).isNaN();
+    assertThat(simulated.remarks())
+        .anyMatch(r -> r.contains("chatter cannot be judged"))
+        .noneMatch(r -> r.contains("close to the border") || r.contains("fastest motion"));
     assertThat(simulated.peakDisplacementM()).isZero();
     double size = closed.peakResultantN();
     assertThat(simulated.meanXN()).isCloseTo(closed.meanXN(), within(1e-3 * size));
