@@ -157,7 +157,7 @@ public final class ListeningStudy {
         A stable cut counts as forced if it moves at least 3 times as far as its forces would bend the structure at rest, as clean if
         at most 1.8 times; those between are not drawn. The sound is the velocity of the tool; the room adds noise 8 to 36 dB below it, fans with up to five
         lines 14 to 36 dB below (in one of eight a tone right beside a mode, 12 to 24 dB below), mains hum, and in one of three a spindle whine at a broken
-        multiple of the turns. 16 bits; a third of the recordings begin and end in air, for a third there is another recording in air, for a third there is none.
+        multiple of the turns. 16 bits; a third of the recordings begin and end in air, for a third there is another recording in air, for a third there is none. The reader knows the modes and their lobes.
 
         ## Verdicts
 
