@@ -212,8 +212,20 @@ class SetUpLibraryTest {
                 SavedDynamics.of(
                     saved, "x", java.util.Optional.empty(), java.util.Optional.empty()))
         .isInstanceOf(BadInputException.class)
-        .hasMessageContaining("what cannot be read may be it")
+        .hasMessageContaining("in x is damaged")
         .hasMessageContaining(m.id());
+    assertThat(saved.damagedAlong("y")).isEmpty();
+    library.setDamagedAside(NOW);
+    SavedSetUp after = library.read(id);
+    assertThat(after.damagedMeasurements()).isEmpty();
+    assertThatThrownBy(
+            () ->
+                SavedDynamics.of(
+                    after, "x", java.util.Optional.empty(), java.util.Optional.empty()))
+        .isInstanceOf(BadInputException.class)
+        .hasMessageContaining("_damaged/" + id + "~measurements~" + m.id())
+        .hasMessageContaining("measure again");
+    assertThat(after.damagedAlong("y")).isEmpty();
   }
 
   @Test
