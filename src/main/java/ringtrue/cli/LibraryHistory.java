@@ -205,7 +205,9 @@ final class LibraryHistory extends LibraryPart {
         100 * c.sinceFirst(),
         Double.isNaN(sigma)
             ? ""
-            : String.format(Locale.ROOT, " (%.3g sigma)", Math.abs(c.sinceFirst()) / sigma));
+            : Math.abs(c.sinceFirst()) > 100 * sigma
+                ? " (over 100 sigma)"
+                : String.format(Locale.ROOT, " (%.2g sigma)", Math.abs(c.sinceFirst()) / sigma));
   }
 
   private static String pair(String format, double value, double sigma, double factor) {

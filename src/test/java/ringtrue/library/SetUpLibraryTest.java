@@ -229,6 +229,23 @@ class SetUpLibraryTest {
   }
 
   @Test
+  void whatIsSavedTogetherKeepsItsOrderAndItsClamping() {
+    for (boolean between : new boolean[] {false, true}) {
+      SetUpLibrary library = library();
+      List<MeasurementKeeper.Kept> together = new ArrayList<>(List.of(kept("a")));
+      for (int i = 1; i < 6; i++) {
+        together.add(kept("after " + i).after(i, between));
+      }
+      String id = library.create(everything(), together, NOW).id();
+      List<SavedMeasurement> along = library.read(id).along("x");
+      assertThat(along)
+          .extracting(SavedMeasurement::name)
+          .containsExactlyElementsOf(together.stream().map(k -> k.found().name()).toList());
+      assertThat(SavedDynamics.clampings(along)).hasSize(between ? 6 : 1);
+    }
+  }
+
+  @Test
   void theSameTapsSavedTwiceAreNoSecondClamping() {
     SetUpLibrary library = library();
     String id = library.create(everything(), List.of(kept("a")), NOW).id();
