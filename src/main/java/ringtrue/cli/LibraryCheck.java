@@ -12,9 +12,10 @@ import ringtrue.library.SetUpLibrary;
     name = "check",
     sortOptions = false,
     description = {
-      "Names what cannot be read, recordings, responses and cuts included. The rest of the library",
-      "works without it. --set-aside moves damaged descriptions, modes and outcomes out of the way,",
-      "to _damaged in the library's folder; recordings stay where they are."
+      "Names what cannot be read, recordings, responses and cuts included.",
+      "The rest of the library works without it; bring damaged files back from a backup where there",
+      "is one. --set-aside moves damaged outcomes, and whole measurements and set-ups whose modes or",
+      "description are damaged, to _damaged in the library's folder; nothing is deleted."
     })
 final class LibraryCheck extends LibraryPart {
   @Option(names = "--set-aside", description = "move what is damaged out of the way")
@@ -45,6 +46,11 @@ final class LibraryCheck extends LibraryPart {
           "%d set-ups can be read, %s",
           all.entries().size(),
           problems.isEmpty() ? "nothing is damaged" : problems.size() + " problems");
+      if (!problems.isEmpty()) {
+        say(
+            "Bring damaged files back from a backup, or measure again; what cannot be read does not"
+                + " count.");
+      }
     }
     return problems.isEmpty() ? Ringtrue.DONE : Ringtrue.BAD_INPUT;
   }

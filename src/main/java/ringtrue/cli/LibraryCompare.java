@@ -21,8 +21,9 @@ import ringtrue.units.Names;
     name = "compare",
     sortOptions = false,
     description = {
-      "Is a set-up the same as last time? Its latest measurement in each direction is held against",
-      "the one before. With a second id: what differs between two set-ups."
+      "Is a set-up the same as last time, or what differs between two?",
+      "Its latest measurement in each direction is held against the one before, or, with a second",
+      "id, against that set-up's latest."
     })
 final class LibraryCompare extends LibraryPart {
   @Parameters(index = "0", paramLabel = "ID", description = "the set-up's id")
@@ -224,7 +225,7 @@ final class LibraryCompare extends LibraryPart {
     ModesText text = new ModesText(this);
     for (One one : all) {
       say("");
-      say("%s: %s of %s", one.axis, one.comparison.verdict().word(), minute(one.now.date()));
+      say("%s, measured %s: %s", one.axis, minute(one.now.date()), one.comparison.verdict().word());
       text.comparison(one.comparison, one.before.id() + " of " + minute(one.before.date()));
     }
     all.forEach(one -> remarks(one.comparison.remarks()));

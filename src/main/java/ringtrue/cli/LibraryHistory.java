@@ -21,8 +21,8 @@ import ringtrue.units.BadInputException;
     name = "history",
     sortOptions = false,
     description = {
-      "Each mode of a set-up through its measurements: values with one sigma, drift, and how much",
-      "clamping again scatters them."
+      "Each mode of a set-up through its measurements, with its drift.",
+      "Values with one sigma, and how much clamping again scatters them."
     })
 final class LibraryHistory extends LibraryPart {
   private static final double DAYS_A_MONTH = 30.44;
@@ -205,14 +205,14 @@ final class LibraryHistory extends LibraryPart {
         100 * c.sinceFirst(),
         Double.isNaN(sigma)
             ? ""
-            : String.format(Locale.ROOT, " (%.3g sigma)", Math.abs(c.sinceFirst()) / sigma));
+            : Math.abs(c.sinceFirst()) > 100 * sigma
+                ? " (over 100 sigma)"
+                : String.format(Locale.ROOT, " (%.2g sigma)", Math.abs(c.sinceFirst()) / sigma));
   }
 
   private static String pair(String format, double value, double sigma, double factor) {
     String text = String.format(Locale.ROOT, format, factor * value);
-    return Double.isNaN(sigma)
-        ? text
-        : text + " +- " + String.format(Locale.ROOT, "%.2g", factor * sigma);
+    return Double.isNaN(sigma) ? text : text + " ± " + twoDigits(factor * sigma);
   }
 
   private void clampings(SetUpHistory h) {

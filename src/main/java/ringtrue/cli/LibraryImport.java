@@ -14,8 +14,9 @@ import ringtrue.units.BadInputException;
     name = "import",
     sortOptions = false,
     description = {
-      "Takes in set-ups that export packed. Whatever is in such a file, nothing is written outside",
-      "the library, and nothing of what is there is changed."
+      "Takes in set-ups that export packed.",
+      "Whatever is in such a file, nothing is written outside the library, and nothing of what is",
+      "there is changed."
     })
 final class LibraryImport extends LibraryPart {
   @Parameters(arity = "1..*", paramLabel = "FILE.zip", description = "files that export wrote")

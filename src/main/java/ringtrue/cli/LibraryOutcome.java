@@ -23,8 +23,8 @@ import ringtrue.units.Dimension;
     name = "outcome",
     sortOptions = false,
     description = {
-      "Keeps what a cut did, with the cut, and holds it against the map: does it fit, and if not,",
-      "which input would have to be otherwise?"
+      "Keeps what a cut did and holds it against the map.",
+      "Does it fit, and if not, which input would have to be otherwise?"
     },
     footer = {
       "",

@@ -36,6 +36,15 @@ abstract class LibraryPart extends Command {
     return SetUpLibrary.in(named == null ? UserFolder.library() : named);
   }
 
+  /** A sigma with two digits that count, without an exponent where one can read it so. */
+  static String twoDigits(double value) {
+    if (!(value > 0) || value < 1e-6) {
+      return String.format(Locale.ROOT, "%.2g", value);
+    }
+    int decimals = Math.max(0, 1 - (int) Math.floor(Math.log10(value)));
+    return String.format(Locale.ROOT, "%." + decimals + "f", value);
+  }
+
   static String day(Instant moment) {
     return moment.atZone(ZONE).toLocalDate().toString();
   }

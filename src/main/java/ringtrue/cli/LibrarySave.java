@@ -4,6 +4,7 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumMap;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import picocli.CommandLine;
@@ -24,8 +25,9 @@ import ringtrue.units.BadInputException;
     name = "save",
     sortOptions = false,
     description = {
-      "Saves a new set-up with its measurements. With --to, adds measurements to a saved one, whose",
-      "earlier ones stay, and changes what is said of it."
+      "Saves a new set-up with its measurements, or adds some to a saved one.",
+      "With --to, its earlier measurements stay, and what is said of it changes. Several files in",
+      "one direction count as one clamping, in the order given."
     },
     footer = {
       "",
@@ -36,8 +38,8 @@ import ringtrue.units.BadInputException;
 final class LibrarySave extends LibraryPart {
   @Parameters(
       arity = "0..*",
-      paramLabel = "MEASUREMENT.json|FRF.csv",
-      description = "measurement files, or frequency responses written by frf")
+      paramLabel = "MEASUREMENT.json|FRF.csv|FRF.unv",
+      description = "measurement files, or frequency responses (CSV as frf writes it, dataset 58)")
   private List<Path> files = new ArrayList<>();
 
   @Option(names = "--to", paramLabel = "ID", description = "a saved set-up to add to or to change")
@@ -74,8 +76,15 @@ final class LibrarySave extends LibraryPart {
       description = "it was not taken out since the measurement before in the same direction")
   private boolean sameClamping;
 
+  @Option(
+      names = "--clamped-between",
+      description = "it was taken out between the files of one direction, too")
+  private boolean clampedBetween;
+
   @Option(names = "--note", paramLabel = "TEXT", description = "a note on these measurements")
   private String note = "";
+
+  private final List<String> clampings = new ArrayList<>();
 
   @Override
   public Integer call() {
@@ -113,6 +122,25 @@ final class LibrarySave extends LibraryPart {
       for (Path file : files) {
         kept.add(MeasurementKeeper.of(file, about, progress));
       }
+    }
+    Map<String, Integer> along = new HashMap<>();
+    for (int i = 0; i < kept.size(); i++) {
+      int before = along.merge(kept.get(i).found().axis(), 1, Integer::sum) - 1;
+      if (before > 0) {
+        kept.set(i, kept.get(i).after(before, clampedBetween));
+      }
+    }
+    if (!clampedBetween) {
+      along.forEach(
+          (direction, count) -> {
+            if (count > 1) {
+              clampings.add(
+                  direction
+                      + ": the "
+                      + count
+                      + " files count as one clamping; with --clamped-between each is one");
+            }
+          });
     }
     return kept;
   }
@@ -165,8 +193,8 @@ final class LibrarySave extends LibraryPart {
     return done(library, added, setUp, "added to", remarks);
   }
 
-  private static List<String> said(List<MeasurementKeeper.Kept> kept) {
-    List<String> remarks = new ArrayList<>();
+  private List<String> said(List<MeasurementKeeper.Kept> kept) {
+    List<String> remarks = new ArrayList<>(clampings);
     for (MeasurementKeeper.Kept each : kept) {
       remarks.addAll(each.found().remarks());
       remarks.addAll(each.remarks());

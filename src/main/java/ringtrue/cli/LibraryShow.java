@@ -132,16 +132,17 @@ final class LibraryShow extends LibraryPart {
   /** A mode in one line, with what is known of its uncertainty. */
   static String line(SavedMode m) {
     return String.format(Locale.ROOT, "%9.2f Hz", m.frequencyHz())
-        + plusMinus("%.2f", m.frequencyHzSigma(), 1)
+        + plusMinus(m.frequencyHzSigma(), 1)
         + String.format(Locale.ROOT, "  %7.3f %%", 100 * m.dampingRatio())
-        + plusMinus("%.3f", m.dampingRatioSigma(), 100)
+        + plusMinus(m.dampingRatioSigma(), 100)
         + (m.hasStiffness()
             ? String.format(Locale.ROOT, "  %8.4g N/um", m.stiffnessNPerM() / 1e6)
-                + plusMinus("%.2g", m.stiffnessNPerMSigma(), 1e-6)
+                + plusMinus(m.stiffnessNPerMSigma(), 1e-6)
             : "  stiffness unknown");
   }
 
-  private static String plusMinus(String format, double sigma, double factor) {
-    return Double.isNaN(sigma) ? "" : " +- " + String.format(Locale.ROOT, format, factor * sigma);
+  /** Two digits of a sigma, however small. */
+  private static String plusMinus(double sigma, double factor) {
+    return Double.isNaN(sigma) ? "" : " ± " + LibraryPart.twoDigits(factor * sigma);
   }
 }

@@ -55,7 +55,7 @@ record OutcomeText(SavedOutcomes saved, OutcomeCheck.Result result) {
                   told().map(k, unit))
               .stripTrailing());
     }
-    for (String sentence : result.sentences()) {
+    for (String sentence : told().sentences(unit)) {
       text.add("  - " + sentence);
     }
     return text;

@@ -59,8 +59,24 @@ record ComparisonWords(
                   + mostFlexible(pairs)
                       .map(p -> Sentence.hertz(p.before().frequencyHz()))
                       .orElse("")
-                  + ". More taps, harder ones or longer blocks would tell.";
+                  + (clampingLimits()
+                      ? ". Clamping again by itself scatters that much: more taps would not tell,"
+                          + " a comparison in one clamping would."
+                      : ". More taps, harder ones or longer blocks would tell.");
     };
+  }
+
+  /** Whether most of the sigma is what clamping again does, not the taps. */
+  private boolean clampingLimits() {
+    return mostFlexible(pairs)
+        .map(
+            p -> {
+              double f = p.before().frequencyHz();
+              double taps =
+                  Math.hypot(p.before().frequencyHzSigma(), p.now().frequencyHzSigma()) / f;
+              return taps < p.frequency().sigma() / 2;
+            })
+        .orElse(false);
   }
 
   private static String modes(int count) {
@@ -240,7 +256,7 @@ record ComparisonWords(
         scatter.equals(SetUpScatter.NONE)
             ? "The sigmas know how the taps scatter, not how the set-up does when it is clamped again:"
                 + " that is more, as a rule. Clamp the same tool again without changing anything and"
-                + " compare; only what exceeds that scatter (--scatter) is a change of the tool."
+                + " compare; only what exceeds that scatter is a change of the tool."
             : "Scatter of clamping again, as given, was counted: "
                 + Sentence.percent(scatter.frequency())
                 + " in frequency, "

@@ -215,7 +215,7 @@ final class DynamicsFields {
       } else if (!setUp.along(axis).isEmpty()) {
         (axis.equals("x") ? x : y).add(saved(b, body + " " + axis, axis));
         any = true;
-      } else if (!setUp.damagedMeasurements().isEmpty()) {
+      } else if (!setUp.damagedAlong(axis).isEmpty()) {
         // rigid would be a guess, and one that lets a cut look safer than it is
         saved(b, body + " " + axis, axis);
       } else {

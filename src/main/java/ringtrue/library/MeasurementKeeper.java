@@ -54,18 +54,28 @@ public final class MeasurementKeeper {
     public Kept {
       remarks = List.copyOf(remarks);
     }
+
+    /**
+     * The same as one of several of the same direction that are saved together.
+     *
+     * @param place how many of them come before it; they keep this order
+     * @param clampedAgain whether it was clamped anew since the one before
+     */
+    public Kept after(int place, boolean clampedAgain) {
+      return new Kept(found.taken(found.date().plusMillis(place), clampedAgain), filling, remarks);
+    }
   }
 
   /**
    * Reads, averages and fits.
    *
-   * @param file a measurement file, or a frequency response as CSV
+   * @param file a measurement file, or a frequency response as CSV or universal file
    * @throws BadInputException if it cannot be used, or its direction is not known
    */
   public static Kept of(Path file, About about, Progress progress) {
     String name = file.getFileName().toString();
     try {
-      if (name.toLowerCase(Locale.ROOT).endsWith(".csv")) {
+      if (ResponseFile.isNameOf(file)) {
         return ofResponse(file, about, progress);
       }
       Measurement measurement = MeasurementFile.read(file);
@@ -78,6 +88,12 @@ public final class MeasurementKeeper {
           ? ofTaps(measurement, axis, copy, about, progress)
           : ofCross(measurement, axis, copy, about, progress);
     } catch (BadInputException e) {
+      if (!name.toLowerCase(Locale.ROOT).endsWith(".json")
+          && e.getMessage().contains("not valid JSON")) {
+        throw new BadInputException(
+            name + ": is neither a measurement file (.json) nor a frequency response (.csv, .unv)",
+            e);
+      }
       throw e.getMessage().startsWith(name + ":") ? e : e.at(name);
     }
   }
@@ -95,11 +111,18 @@ public final class MeasurementKeeper {
   }
 
   private static Kept ofResponse(Path file, About about, Progress progress) {
-    FrequencyResponse response = FrequencyResponseCsv.read(file);
+    FrequencyResponse response = ResponseFile.read(file, Dataset58.Wanted.ONLY);
     FrequencyResponse.Origin origin = response.origin();
     String axis = axis(origin.axis(), about);
     Filling filling =
-        (folder, filer) -> filer.copy(file, folder.resolve(SavedMeasurementFile.RESPONSE));
+        (folder, filer) -> {
+          Path kept = folder.resolve(SavedMeasurementFile.RESPONSE);
+          if (Dataset58.isNameOf(file)) {
+            filer.write(kept, FrequencyResponseCsv.toText(response));
+          } else {
+            filer.copy(file, kept);
+          }
+        };
     if (!GlobalFitter.isDrivingPoint(axis)) {
       return new Kept(
           found(axis, origin.point(), origin.source(), true, about, origin, List.of()),

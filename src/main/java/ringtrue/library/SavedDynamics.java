@@ -56,12 +56,22 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
                                   .map(n -> "; did you mean \"" + n + "\"?")
                                   .orElse(
                                       known.isEmpty() ? "" : "; it has " + String.join(", ", known))
-                              + damaged(saved)));
+                              + damaged(saved, axis)));
       return alone(saved, one);
     }
     if (along.isEmpty()) {
+      List<String> damaged = saved.damagedAlong(axis);
       throw new BadInputException(
-          "set-up \"" + id + "\" has no measurement in " + axis + has(saved) + damaged(saved));
+          damaged.isEmpty()
+              ? "set-up \"" + id + "\" has no measurement in " + axis + has(saved)
+              : "what was measured of set-up \""
+                  + id
+                  + "\" in "
+                  + axis
+                  + " is damaged: "
+                  + String.join("; ", damaged)
+                  + "; "
+                  + mend(id));
     }
     List<SavedMeasurement> counted =
         along.stream().filter(m -> since.isEmpty() || !m.date().isBefore(since.get())).toList();
@@ -85,7 +95,7 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
     List<List<SavedMeasurement>> clampings = clampings(usable);
     List<String> remarks = new ArrayList<>();
     saved
-        .damagedMeasurements()
+        .damagedAlong(axis)
         .forEach(p -> remarks.add("a measurement cannot be read and does not count: " + p));
     if (usable.size() < withModes.size()) {
       remarks.add(
@@ -226,13 +236,17 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
     return model.modes().size() == 1 ? " mode" : " modes";
   }
 
-  private static String damaged(SavedSetUp saved) {
-    List<String> damaged = saved.damagedMeasurements();
+  private static String damaged(SavedSetUp saved, String axis) {
+    List<String> damaged = saved.damagedAlong(axis);
     return damaged.isEmpty()
         ? ""
-        : "; what cannot be read may be it: "
-            + String.join("; ", damaged)
-            + " (mend it, or move it away with library check --set-aside)";
+        : "; damaged: " + String.join("; ", damaged) + "; " + mend(saved.setUp().id());
+  }
+
+  private static String mend(String id) {
+    return "measure again (library save --to "
+        + id
+        + "), or bring the file back from a backup; rigid would be a guess";
   }
 
   private static String has(SavedSetUp saved) {

@@ -126,8 +126,17 @@ public record SavedMeasurement(
 
   /** The same under another id. */
   SavedMeasurement withId(String other) {
+    return with(other, date, clampedAgain);
+  }
+
+  /** The same, taken at another time, clamped again before it or not. */
+  SavedMeasurement taken(Instant when, boolean again) {
+    return with(id, when, again);
+  }
+
+  private SavedMeasurement with(String id, Instant date, boolean clampedAgain) {
     return new SavedMeasurement(
-        other,
+        id,
         date,
         axis,
         point,

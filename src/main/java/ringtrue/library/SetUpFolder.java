@@ -42,5 +42,8 @@ final class SetUpFolder {
   static final String CACHE = ".cache";
   static final String WRITING = ".writing-";
 
+  /** Stands between the parts of a place in the names of what was removed or set aside. */
+  static final char INSIDE = '~';
+
   private SetUpFolder() {}
 }

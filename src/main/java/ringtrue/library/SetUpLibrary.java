@@ -43,7 +43,7 @@ public final class SetUpLibrary {
   private static final DateTimeFormatter STAMP =
       DateTimeFormatter.ofPattern("yyyyMMdd-HHmmss", Locale.ROOT).withZone(ZoneOffset.UTC);
   private static final long ABANDONED_MS = TimeUnit.HOURS.toMillis(24);
-  private static final char IN_BIN = '~';
+  private static final char IN_BIN = SetUpFolder.INSIDE;
 
   private final Path root;
   private final Disk disk;

@@ -8,6 +8,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.atomic.AtomicInteger;
 import java.util.function.DoubleFunction;
+import java.util.stream.IntStream;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.ModeTable;
@@ -64,6 +65,7 @@ public final class OutcomeCheck {
   private static final double AS_GOOD = 3;
 
   private static final int REFINEMENTS = 6;
+  private static final int BISECTIONS = 10;
   private static final int MOST_TRIALS = 24;
 
   private OutcomeCheck() {}
@@ -371,6 +373,7 @@ public final class OutcomeCheck {
    * One input that may be off.
    *
    * @param sigma one sigma of the logarithm of its factor
+   * @param of where that sigma comes from
    * @param most largest logarithm of its factor that is plausible
    * @param changed the cut with the factor's logarithm
    */
@@ -379,6 +382,7 @@ public final class OutcomeCheck {
       String what,
       double frequencyHz,
       double sigma,
+      String of,
       double most,
       DoubleFunction<CuttingProcess> changed) {}
 
@@ -400,6 +404,7 @@ public final class OutcomeCheck {
               "the natural frequencies of all modes",
               Double.NaN,
               Math.exp(own),
+              "as for one mode by itself",
               Math.log1p(MOST_SHIFT),
               log -> shifted(process, null, "", Math.exp(log))));
     }
@@ -412,6 +417,12 @@ public final class OutcomeCheck {
             "the cutting coefficients",
             Double.NaN,
             Math.max(0.02, sigma),
+            range > 0
+                ? "from the range stated for the material"
+                : String.format(
+                    Locale.ROOT,
+                    "%.0f %%, by which sources differ, since no range is stated",
+                    100 * COEFFICIENT_SIGMA),
             Math.log(MOST_FACTOR),
             log -> process.with(times(c, Math.exp(log)))));
     return all;
@@ -450,10 +461,26 @@ public final class OutcomeCheck {
                     axis),
                 mode.frequencyHz(),
                 sigma,
+                ofMode(own, sigma),
                 Math.log1p(MOST_SHIFT),
                 log -> shifted(process, mode, axis, Math.exp(log))));
       }
     }
+  }
+
+  private static String ofMode(double own, double sigma) {
+    if (Double.isNaN(own)) {
+      return String.format(Locale.ROOT, "%.2g %%, assumed where none is given", 100 * sigma);
+    }
+    return own < sigma
+        ? String.format(
+            Locale.ROOT,
+            "%.2g %%, the least that counts for a mode, since no fit knows of warmth, turning and"
+                + " the next clamping",
+            100 * sigma)
+        : own > sigma
+            ? String.format(Locale.ROOT, "%.2g %%, the most that counts for a mode", 100 * sigma)
+            : "the mode's own";
   }
 
   private static List<Mode> modes(Receptance one) {
@@ -555,10 +582,42 @@ public final class OutcomeCheck {
       }
       evidence += step / h.sigma * Math.exp(-cost / 2);
     }
-    if (best == STEPS) {
+    // between two steps there may be changes that suit more cuts than both
+    Window narrow = null;
+    List<boolean[]> stable = new ArrayList<>();
+    for (int k = 0; k <= 2 * STEPS; k++) {
+      stable.add(stable(h.changed.apply((k - STEPS) * step), trials));
+    }
+    for (int k = 0; k < 2 * STEPS; k++) {
+      double from = (k - STEPS) * step;
+      List<Window> windows =
+          windows(h, trials, start, from, from + step, stable.get(k), stable.get(k + 1));
+      for (Window w : windows) {
+        double sigmas = w.nearest() / h.sigma;
+        double cost = sigmas * sigmas + w.misfit.cost();
+        evidence += (w.to - w.from) / h.sigma * Math.exp(-cost / 2);
+        boolean better = w.misfit.cuts < Math.min(misfits[k].cuts, misfits[k + 1].cuts);
+        if (better && cost < cheapest) {
+          cheapest = cost;
+          narrow = w;
+        }
+      }
+      if (!windows.isEmpty()) {
+        for (int end = k; end <= k + 1; end++) {
+          double sigmas = (end - STEPS) * step / h.sigma;
+          double cost = sigmas * sigmas + misfits[end].cost();
+          // the part of the step that the windows stand for
+          evidence -= share(windows, from, step) * step / h.sigma / 2 * Math.exp(-cost / 2);
+        }
+      }
+    }
+    if (best == STEPS && narrow == null) {
       return Optional.empty();
     }
     Misfit reached = misfits[best];
+    if (narrow != null) {
+      return Optional.of(narrow.cause(h, start, evidence));
+    }
     double sign = Math.signum(best - STEPS);
     double high = Math.abs(best - STEPS) * step;
     double low = high - step;
@@ -594,16 +653,132 @@ public final class OutcomeCheck {
             reached.cuts,
             reached.frequencies,
             evidence / Math.sqrt(2 * Math.PI),
-            sentence(h, factor, to, sigmas, explained, reached)));
+            sentence(h, factor, to, farthest >= most * (1 - 1e-9), sigmas, explained, reached)));
+  }
+
+  /**
+   * Changes between two steps for which every cut is judged alike.
+   *
+   * @param from lower end of the logarithm of the factor
+   * @param to upper end
+   * @param misfit what is left there
+   */
+  private record Window(double from, double to, Misfit misfit) {
+
+    /** The smallest change well inside. */
+    double nearest() {
+      double inside = 0.02 * (to - from);
+      return from >= 0 ? from + inside : to - inside;
+    }
+
+    double farthest() {
+      double inside = 0.02 * (to - from);
+      return from >= 0 ? to - inside : from + inside;
+    }
+
+    Cause cause(Hypothesis h, Misfit start, double evidence) {
+      double sigmas = Math.abs(nearest()) / h.sigma;
+      double factor = Math.exp(nearest());
+      double farthest = Math.exp(farthest());
+      int explained = start.cuts - misfit.cuts;
+      return new Cause(
+          h.kind,
+          h.what,
+          h.frequencyHz,
+          factor,
+          farthest,
+          sigmas,
+          explained,
+          misfit.cuts,
+          misfit.frequencies,
+          Math.max(0, evidence) / Math.sqrt(2 * Math.PI),
+          sentence(h, factor, farthest, false, sigmas, explained, misfit));
+    }
+  }
+
+  private static double share(List<Window> windows, double from, double step) {
+    double all = 0;
+    for (Window w : windows) {
+      all += Math.min(w.to, from + step) - Math.max(w.from, from);
+    }
+    return all / step;
+  }
+
+  /**
+   * Where two or more cuts change sides between two steps: the stretches between their borders,
+   * each border by bisection.
+   */
+  private static List<Window> windows(
+      Hypothesis h,
+      List<Trial> trials,
+      Misfit start,
+      double from,
+      double to,
+      boolean[] low,
+      boolean[] high) {
+    List<Integer> changing =
+        IntStream.range(0, trials.size()).filter(i -> low[i] != high[i]).boxed().toList();
+    if (changing.size() < 2) {
+      return List.of();
+    }
+    List<Double> borders = new ArrayList<>();
+    for (int changes : changing) {
+      Trial trial = trials.get(changes);
+      boolean there = low[changes];
+      double left = from;
+      double right = to;
+      for (int i = 0; i < BISECTIONS; i++) {
+        double middle = (left + right) / 2;
+        if (isStable(h.changed.apply(middle), trial) == there) {
+          left = middle;
+        } else {
+          right = middle;
+        }
+      }
+      borders.add((left + right) / 2);
+    }
+    Collections.sort(borders);
+    List<Window> windows = new ArrayList<>();
+    for (int i = 1; i < borders.size(); i++) {
+      double a = borders.get(i - 1);
+      double b = borders.get(i);
+      // what is narrower than the borders are known is none
+      if (b - a > 8 * Math.scalb(to - from, -BISECTIONS)) {
+        windows.add(
+            new Window(a, b, misfit(h.changed.apply((a + b) / 2), trials, start, start.cost())));
+      }
+    }
+    return windows;
+  }
+
+  private static boolean[] stable(CuttingProcess process, List<Trial> trials) {
+    boolean[] stable = new boolean[trials.size()];
+    for (int i = 0; i < stable.length; i++) {
+      stable[i] = isStable(process, trials.get(i));
+    }
+    return stable;
+  }
+
+  private static boolean isStable(CuttingProcess process, Trial trial) {
+    return looked(process, trial).stable(rpm(trial), depthM(trial))[0];
   }
 
   private static String sentence(
-      Hypothesis h, double factor, double to, double sigmas, int explained, Misfit reached) {
+      Hypothesis h,
+      double factor,
+      double to,
+      boolean atEnd,
+      double sigmas,
+      int explained,
+      Misfit reached) {
     String change;
     if (h.kind == Kind.COEFFICIENTS) {
       change =
           String.format(
-              Locale.ROOT, "%.2f times as large%s", factor, range("%.2f times", factor, to, 0.02));
+              Locale.ROOT,
+              "%.2f times as large%s",
+              factor,
+              range("%.2f times", factor, to, 0.02, atEnd));
     } else {
       change =
           String.format(
@@ -614,7 +789,7 @@ public final class OutcomeCheck {
               Double.isNaN(h.frequencyHz)
                   ? ""
                   : String.format(Locale.ROOT, " (%.4g Hz)", factor * h.frequencyHz),
-              range("%+.2g %%", 100 * (factor - 1), 100 * (to - 1), 0.2));
+              range("%+.2g %%", 100 * (factor - 1), 100 * (to - 1), 0.2, atEnd));
     }
     String does =
         reached.cuts == 0
@@ -633,7 +808,7 @@ public final class OutcomeCheck {
         + change
         + " "
         + does
-        + String.format(Locale.ROOT, "; that is %.1f sigma of what was known of it", sigmas)
+        + String.format(Locale.ROOT, "; that is %.1f sigma (one sigma: %s)", sigmas, h.of)
         + (sigmas < 2
             ? ""
             : sigmas < 4
@@ -641,9 +816,16 @@ public final class OutcomeCheck {
                 : ", which is hardly possible by itself");
   }
 
-  private static String range(String format, double from, double to, double least) {
-    return Math.abs(to - from) < least
-        ? ""
+  private static String range(String format, double from, double to, double least, boolean atEnd) {
+    if (Math.abs(to - from) < least) {
+      return "";
+    }
+    return atEnd
+        ? String.format(
+            Locale.ROOT,
+            ", and anything %s to " + format + ", the end of the search,",
+            to < from ? "down" : "up",
+            to)
         : String.format(Locale.ROOT, ", or as far as " + format + ",", to);
   }
 

@@ -1,5 +1,6 @@
 package ringtrue.report;
 
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -43,6 +44,26 @@ public record CutOutcomes(SavedOutcomes saved, OutcomeCheck.Result result) {
     return result.judged().stream()
         .filter(j -> j.trial().name().equals(k.outcome().id()))
         .findFirst();
+  }
+
+  /** What it comes to; cuts are named by day, speed and depth. */
+  public List<String> sentences(LengthUnit unit) {
+    return result.sentences().stream().map(s -> named(s, unit)).toList();
+  }
+
+  private String named(String sentence, LengthUnit unit) {
+    for (SavedOutcomes.Known k : saved.known()) {
+      if (sentence.startsWith(k.outcome().id() + " ")) {
+        return String.format(
+            Locale.ROOT,
+            "the cut of %s at %.0f rpm, %s deep,%s",
+            k.outcome().date().atZone(ZoneId.systemDefault()).toLocalDate(),
+            k.process().speedRpm(),
+            unit.length(k.process().engagement().axialM()),
+            sentence.substring(k.outcome().id().length()));
+      }
+    }
+    return sentence;
   }
 
   /** What a cut did, like "chattered at 1320 Hz". */

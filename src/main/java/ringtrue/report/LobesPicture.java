@@ -182,7 +182,17 @@ final class LobesPicture {
     g.draw(sure(frame));
     dots(g, frame);
     if (!Double.isNaN(cutLengthM)) {
-      mark(g, frame.pixelX(cut.process().speedRpm()), frame.pixelY(unit.of(cutLengthM)), 11);
+      double x = frame.pixelX(cut.process().speedRpm());
+      double y = frame.pixelY(unit.of(cutLengthM));
+      boolean made =
+          outcomes.stream()
+              .anyMatch(
+                  o ->
+                      Math.hypot(
+                              frame.pixelX(o.speedRpm()) - x,
+                              frame.pixelY(unit.of(o.lengthM())) - y)
+                          < 16);
+      mark(g, x, y, made ? 15 : 11, made);
     }
     for (OutcomeMark each : outcomes) {
       outcome(
@@ -211,13 +221,21 @@ final class LobesPicture {
     }
   }
 
-  private static void mark(Graphics2D g, double x, double y, double radius) {
+  /**
+   * The cut.
+   *
+   * @param open whether its cross leaves room for what was made at the same place
+   */
+  private static void mark(Graphics2D g, double x, double y, double radius, boolean open) {
     Path2D cross = new Path2D.Double();
     double arm = radius + 6;
-    cross.moveTo(x - arm, y);
-    cross.lineTo(x + arm, y);
-    cross.moveTo(x, y - arm);
-    cross.lineTo(x, y + arm);
+    double from = open ? radius : 0;
+    for (int side : new int[] {-1, 1}) {
+      cross.moveTo(x + side * from, y);
+      cross.lineTo(x + side * arm, y);
+      cross.moveTo(x, y + side * from);
+      cross.lineTo(x, y + side * arm);
+    }
     Shape ring = new Ellipse2D.Double(x - radius, y - radius, 2 * radius, 2 * radius);
     for (boolean halo : new boolean[] {true, false}) {
       g.setColor(halo ? Color.WHITE : Panels.DARK);
@@ -400,7 +418,7 @@ final class LobesPicture {
       legend.area("95 % band of the limit", BAND);
     }
     if (!Double.isNaN(cutLengthM)) {
-      legend.add("the cut", (g, box) -> mark(g, box.getCenterX(), box.getCenterY(), 5));
+      legend.add("the cut", (g, box) -> mark(g, box.getCenterX(), box.getCenterY(), 5, false));
     }
     if (outcomes.stream().anyMatch(o -> !o.chattered())) {
       legend.add(

@@ -442,7 +442,7 @@ public record Report(
         List.of("outcome", "set-up", "rpm", "axial", "radial", "the cut", "the lobes", "note"),
         rows);
     if (!outcomes.result().sentences().isEmpty()) {
-      page.list(outcomes.result().sentences());
+      page.list(outcomes.sentences(unit));
     }
   }
 

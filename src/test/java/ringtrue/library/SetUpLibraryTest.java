@@ -212,8 +212,37 @@ class SetUpLibraryTest {
                 SavedDynamics.of(
                     saved, "x", java.util.Optional.empty(), java.util.Optional.empty()))
         .isInstanceOf(BadInputException.class)
-        .hasMessageContaining("what cannot be read may be it")
+        .hasMessageContaining("in x is damaged")
         .hasMessageContaining(m.id());
+    assertThat(saved.damagedAlong("y")).isEmpty();
+    library.setDamagedAside(NOW);
+    SavedSetUp after = library.read(id);
+    assertThat(after.damagedMeasurements()).isEmpty();
+    assertThatThrownBy(
+            () ->
+                SavedDynamics.of(
+                    after, "x", java.util.Optional.empty(), java.util.Optional.empty()))
+        .isInstanceOf(BadInputException.class)
+        .hasMessageContaining("_damaged/" + id + "~measurements~" + m.id())
+        .hasMessageContaining("measure again");
+    assertThat(after.damagedAlong("y")).isEmpty();
+  }
+
+  @Test
+  void whatIsSavedTogetherKeepsItsOrderAndItsClamping() {
+    for (boolean between : new boolean[] {false, true}) {
+      SetUpLibrary library = library();
+      List<MeasurementKeeper.Kept> together = new ArrayList<>(List.of(kept("a")));
+      for (int i = 1; i < 6; i++) {
+        together.add(kept("after " + i).after(i, between));
+      }
+      String id = library.create(everything(), together, NOW).id();
+      List<SavedMeasurement> along = library.read(id).along("x");
+      assertThat(along)
+          .extracting(SavedMeasurement::name)
+          .containsExactlyElementsOf(together.stream().map(k -> k.found().name()).toList());
+      assertThat(SavedDynamics.clampings(along)).hasSize(between ? 6 : 1);
+    }
   }
 
   @Test

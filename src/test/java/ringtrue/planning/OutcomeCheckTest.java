@@ -106,6 +106,24 @@ class OutcomeCheckTest {
                     .startsWith("most likely: the natural frequency of the mode at 1100 Hz in y"));
   }
 
+  /** Two cuts close below and above the border of the true machine leave 1.2 % for the factor. */
+  @Test
+  void aNarrowWindowOfCoefficientsIsFound() {
+    for (double truth : new double[] {0.738, 0.762, 1.311}) {
+      OutcomeCheck.Result result =
+          OutcomeCheck.of(cut(1, 1), trials(cut(1, truth), 0.006, false), Progress.NONE);
+      assertThat(result.contradictions()).isPositive();
+      OutcomeCheck.Cause cause =
+          result.causes().stream()
+              .filter(c -> c.kind() == OutcomeCheck.Kind.COEFFICIENTS)
+              .findFirst()
+              .orElseThrow();
+      assertThat(cause.left()).as("%s: %s", truth, cause).isZero();
+      assertThat(cause.factor()).isBetween(0.994 * truth, 1.007 * truth);
+      assertThat(cause.farthestFactor()).isBetween(0.993 * truth, 1.007 * truth);
+    }
+  }
+
   @Test
   void otherCoefficientsAreFound() {
     OutcomeCheck.Result result =
