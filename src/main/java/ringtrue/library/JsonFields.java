@@ -398,6 +398,9 @@ final class JsonFields {
 
   /** A number as one would write it, to six digits. */
   static String plain(double value) {
+    if (Math.abs(value) >= 1e12) {
+      return Double.isInfinite(value) ? "over 1e308" : String.format(Locale.ROOT, "%.3g", value);
+    }
     BigDecimal rounded = BigDecimal.valueOf(value).round(new MathContext(6));
     return rounded.signum() == 0 ? "0" : rounded.stripTrailingZeros().toPlainString();
   }
