@@ -94,6 +94,14 @@ final class LibraryCompare extends LibraryPart {
     } else {
       print(before, now, differences, all);
     }
+    if (!json) {
+      // in JSON they stand beside their comparison
+      all.forEach(
+          one ->
+              one.comparison.remarks().stream()
+                  .map(r -> one.axis + ": " + r)
+                  .forEach(remarks::add));
+    }
     remarks(remarks);
     return Ringtrue.DONE;
   }
@@ -228,6 +236,5 @@ final class LibraryCompare extends LibraryPart {
       say("%s, measured %s: %s", one.axis, minute(one.now.date()), one.comparison.verdict().word());
       text.comparison(one.comparison, one.before.id() + " of " + minute(one.before.date()));
     }
-    all.forEach(one -> remarks(one.comparison.remarks()));
   }
 }

@@ -9,8 +9,6 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalInt;
-import java.util.concurrent.CountDownLatch;
-import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicBoolean;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
@@ -49,7 +47,6 @@ import ringtrue.units.Dimension;
       "         ringtrue listen --input \"USB box\" --out cut.wav cut.json"
     })
 final class ListenCommand extends Command {
-  private static final long STOPPING_MS = 500;
   private static final long FINISHING_S = 20;
   private static final double PORTION_S = 0.05;
   private static final double LARGEST_SCALE = 8;
@@ -272,7 +269,6 @@ final class ListenCommand extends Command {
                 : OptionalInt.of((int) Options.whole("--bits", bits, 16, 32)),
             part.channel(),
             new Pace(pace()));
-    CountDownLatch finished = new CountDownLatch(1);
     try (LiveInput input = TapInputs.open(wish).input()) {
       if (part.channel() > input.channels()) {
         throw new BadInputException(
@@ -292,15 +288,13 @@ final class ListenCommand extends Command {
         }
         quiet = CutSoundRecording.airSamples(other, part.channel());
       }
-      Thread hook = new Thread(() -> stopAndWait(finished, input), "stop");
-      Runtime.getRuntime().addShutdownHook(hook);
+      OrderlyStop watch = new OrderlyStop(stop, input, FINISHING_S);
       try {
         return record(reader, part, input, quiet, most, remarks);
       } finally {
         out().flush();
         err().flush();
-        finished.countDown();
-        unhook(hook);
+        watch.close();
       }
     } catch (IOException e) {
       throw new BadInputException(inputName + ": cannot be listened to: " + e.getMessage(), e);
@@ -399,29 +393,6 @@ final class ListenCommand extends Command {
       words.println(ListenText.brief(now));
     }
     words.flush();
-  }
-
-  /** Ctrl-C: lets it end in order before the program does. */
-  private void stopAndWait(CountDownLatch finished, LiveInput input) {
-    stop.set(true);
-    try {
-      if (!finished.await(STOPPING_MS, TimeUnit.MILLISECONDS)) {
-        input.close(); // it may wait for frames that do not come
-        finished.await(FINISHING_S, TimeUnit.SECONDS);
-      }
-    } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-    } catch (IOException e) {
-      // what was recorded is kept all the same
-    }
-  }
-
-  private static void unhook(Thread hook) {
-    try {
-      Runtime.getRuntime().removeShutdownHook(hook);
-    } catch (IllegalStateException e) {
-      // the program is ending already, by way of this very hook
-    }
   }
 
   // ---- afterwards

@@ -12,8 +12,6 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalInt;
-import java.util.concurrent.CountDownLatch;
-import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicBoolean;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
@@ -58,7 +56,6 @@ import ringtrue.units.Dimension;
       "Example: ringtrue tap --input rig:tool-8mm-x --taps 5 --out try.wav try.json"
     })
 final class TapCommand extends Command {
-  private static final long STOPPING_MS = 500;
   private static final long FINISHING_S = 10;
 
   @Option(
@@ -421,10 +418,8 @@ final class TapCommand extends Command {
 
   private Integer record(LiveInput input, TapSession session, TapSession.Goal goal, String text)
       throws IOException {
-    CountDownLatch finished = new CountDownLatch(1);
-    Thread hook = new Thread(() -> stopAndWait(finished, input), "stop");
     files = SessionFiles.create(wav, input, overwrite);
-    Runtime.getRuntime().addShutdownHook(hook);
+    OrderlyStop watch = new OrderlyStop(stop, input, FINISHING_S);
     try {
       Optional<String> problem = run(input, session, goal, text);
       if (session.frames() == 0) {
@@ -438,8 +433,7 @@ final class TapCommand extends Command {
     } finally {
       out().flush();
       err().flush();
-      finished.countDown();
-      unhook(hook);
+      watch.close();
     }
   }
 
@@ -492,29 +486,6 @@ final class TapCommand extends Command {
   private void sayWhatIsKept(String problem) {
     String kept = problem.contains("kept") ? "" : "; what came before is kept";
     err().println("ringtrue: " + problem + kept + ", in " + wav);
-  }
-
-  /** Ctrl-C: lets the session end in order before the program does. */
-  private void stopAndWait(CountDownLatch finished, LiveInput input) {
-    stop.set(true);
-    try {
-      if (!finished.await(STOPPING_MS, TimeUnit.MILLISECONDS)) {
-        input.close(); // it may wait for frames that do not come
-        finished.await(FINISHING_S, TimeUnit.SECONDS);
-      }
-    } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-    } catch (IOException e) {
-      // what was recorded is kept all the same
-    }
-  }
-
-  private static void unhook(Thread hook) {
-    try {
-      Runtime.getRuntime().removeShutdownHook(hook);
-    } catch (IllegalStateException e) {
-      // the program is ending already, by way of this very hook
-    }
   }
 
   private void readKeys(TapRun run) {

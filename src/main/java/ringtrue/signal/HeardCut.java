@@ -125,12 +125,12 @@ public record HeardCut(
         .orElse(Double.NEGATIVE_INFINITY);
   }
 
-  private HeardCut withParts(List<Part> all) {
+  private HeardCut with(double startS, double endS, String why, List<Part> all, List<String> said) {
     return new HeardCut(
-        fromS,
-        toS,
+        startS,
+        endS,
         verdict,
-        because,
+        why,
         spindleHz,
         spindleLowHz,
         spindleHighHz,
@@ -143,7 +143,11 @@ public record HeardCut(
         spectrum,
         spectrogram,
         all,
-        remarks);
+        said);
+  }
+
+  private HeardCut withParts(List<Part> all) {
+    return with(fromS, toS, because, all, remarks);
   }
 
   /**
@@ -165,53 +169,19 @@ public record HeardCut(
     if (endS < last) {
       all.add(new Part(endS, last, whole.verdict, whole.spindleHz, Double.NaN));
     }
-    return new HeardCut(
+    String where =
+        String.format(
+            Locale.ROOT,
+            " It is there from %.1f s to %.1f s only, not all through the cut.",
             startS,
-            endS,
-            verdict,
-            because
-                + String.format(
-                    Locale.ROOT,
-                    " It is there from %.1f s to %.1f s only, not all through the cut.",
-                    startS,
-                    endS),
-            spindleHz,
-            spindleLowHz,
-            spindleHighHz,
-            toothPassHz,
-            peaks,
-            chatterHz,
-            flip,
-            amplification,
-            amplifiedHz,
-            spectrum,
-            spectrogram,
-            all,
-            remarks)
-        .withRemarks(whole.remarks);
+            endS);
+    return with(startS, endS, because + where, all, remarks).withRemarks(whole.remarks);
   }
 
   /** The same with more remarks. */
   HeardCut withRemarks(List<String> more) {
     List<String> both = new ArrayList<>(remarks);
     more.stream().filter(r -> !both.contains(r)).forEach(both::add);
-    return new HeardCut(
-        fromS,
-        toS,
-        verdict,
-        because,
-        spindleHz,
-        spindleLowHz,
-        spindleHighHz,
-        toothPassHz,
-        peaks,
-        chatterHz,
-        flip,
-        amplification,
-        amplifiedHz,
-        spectrum,
-        spectrogram,
-        parts,
-        both);
+    return with(fromS, toS, because, parts, both);
   }
 }
