@@ -17,6 +17,7 @@ import ringtrue.library.InputProfile;
 import ringtrue.library.InputProfileFile;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
+import ringtrue.library.UserFolder;
 import ringtrue.report.Drawings;
 import ringtrue.report.Picture;
 import ringtrue.signal.AveragedResponse;

@@ -10,6 +10,7 @@ import ringtrue.dynamics.Progress;
 import ringtrue.library.Catalogue;
 import ringtrue.library.Cut;
 import ringtrue.library.CutFile;
+import ringtrue.library.UserFolder;
 import ringtrue.report.LengthUnit;
 
 /** What commands on a cut file have in common. */

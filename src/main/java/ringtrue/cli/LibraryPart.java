@@ -14,6 +14,7 @@ import picocli.CommandLine.Option;
 import ringtrue.library.LibraryEntry;
 import ringtrue.library.SetUp;
 import ringtrue.library.SetUpLibrary;
+import ringtrue.library.UserFolder;
 import ringtrue.units.BadInputException;
 
 /** What the commands on the library have in common. */

@@ -4,12 +4,14 @@ import java.io.PrintWriter;
 import java.nio.charset.StandardCharsets;
 import java.util.Arrays;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CancellationException;
 import java.util.function.Supplier;
 import picocli.CommandLine;
 import picocli.CommandLine.Model.CommandSpec;
+import ringtrue.ui.shell.RingtrueWindow;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Names;
 
@@ -52,8 +54,15 @@ public final class Ringtrue {
 
   private Ringtrue() {}
 
-  /** Runs the program and ends the process with its exit code. */
+  /**
+   * Opens the window where there is no command and a display; otherwise runs the command and ends
+   * the process with its exit code.
+   */
   public static void main(String[] args) {
+    if (args.length == 0 && RingtrueWindow.possible()) {
+      RingtrueWindow.open(List.of(), version());
+      return;
+    }
     System.setProperty("java.awt.headless", System.getProperty("java.awt.headless", "true"));
     PrintWriter out = new PrintWriter(System.out, false, StandardCharsets.UTF_8);
     PrintWriter err = new PrintWriter(System.err, true, StandardCharsets.UTF_8);

@@ -30,6 +30,7 @@ import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
 import ringtrue.library.MeasurementText;
 import ringtrue.library.SafeFile;
+import ringtrue.library.UserFolder;
 import ringtrue.signal.AveragedResponse;
 import ringtrue.signal.SessionTap;
 import ringtrue.signal.TapEvent;

@@ -51,6 +51,7 @@ public final class CutFile {
           "safetyFactor",
           "material",
           "name");
+  private static final String FORMAT = "ringtrue-cut";
   private static final int MOST_FLUTES = 16;
   static final double MOST_RPM = 2e6;
 
@@ -68,8 +69,17 @@ public final class CutFile {
 
   private CutFile(
       Path file, Catalogue catalogue, Optional<SetUpLibrary> library, Progress progress) {
+    this(file, JsonFields.open(file, FORMAT, 1, FIELDS), catalogue, library, progress);
+  }
+
+  private CutFile(
+      Path file,
+      JsonFields all,
+      Catalogue catalogue,
+      Optional<SetUpLibrary> library,
+      Progress progress) {
     this.file = file;
-    this.all = JsonFields.open(file, "ringtrue-cut", 1, FIELDS);
+    this.all = all;
     this.catalogue = catalogue;
     this.library = library;
     this.progress = progress;
@@ -95,6 +105,18 @@ public final class CutFile {
    */
   public static Cut read(Path file, Catalogue catalogue, SetUpLibrary library, Progress progress) {
     return new CutFile(file, catalogue, Optional.of(library), progress).read();
+  }
+
+  /**
+   * The same for a cut that need not be in a file yet.
+   *
+   * @param file where it would be; what it names lies beside
+   * @param text what the file would hold
+   */
+  public static Cut ofText(
+      Path file, String text, Catalogue catalogue, SetUpLibrary library, Progress progress) {
+    JsonFields all = JsonFields.ofText(String.valueOf(file.getFileName()), text, FORMAT, 1, FIELDS);
+    return new CutFile(file, all, catalogue, Optional.of(library), progress).read();
   }
 
   private Cut read() {

@@ -81,9 +81,25 @@ public record MeasuredModes(
       FitSettings settings,
       Optional<Resampling> resampling,
       Progress progress) {
-    TapRecording recording = measurement.recording();
     AveragedTaps taps =
-        ResponseEstimator.estimateTaps(recording, measurement.processing(), part(progress, 0, 0.6));
+        ResponseEstimator.estimateTaps(
+            measurement.recording(), measurement.processing(), part(progress, 0, 0.6));
+    return of(measurement, taps, settings, resampling, progress);
+  }
+
+  /**
+   * Fits a measurement that is averaged already.
+   *
+   * @param measurement what was averaged
+   * @param taps its taps and their average
+   */
+  public static MeasuredModes of(
+      Measurement measurement,
+      AveragedTaps taps,
+      FitSettings settings,
+      Optional<Resampling> resampling,
+      Progress progress) {
+    TapRecording recording = measurement.recording();
     AveragedResponse averaged = taps.averaged();
     FittedModes fitted = ModeFitter.fit(averaged.response(), settings, part(progress, 0.6, 0.8));
     List<String> remarks = new ArrayList<>();

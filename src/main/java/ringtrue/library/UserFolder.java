@@ -1,4 +1,4 @@
-package ringtrue.cli;
+package ringtrue.library;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -7,28 +7,27 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.stream.Stream;
-import ringtrue.library.InputProfileFile;
 import ringtrue.units.BadInputException;
 
 /** The user's own data folder, where each system expects it. */
-final class UserFolder {
+public final class UserFolder {
   private UserFolder() {}
 
   /**
    * Own materials and machines: {@code ringtrue/catalogue} under the folder that {@code
    * RINGTRUE_HOME} names, or else the system's place for a user's data.
    */
-  static Path catalogue() {
+  public static Path catalogue() {
     return data().resolve("catalogue");
   }
 
   /** Input profiles: {@code ringtrue/inputs} at the same place. */
-  static Path inputProfiles() {
+  public static Path inputProfiles() {
     return data().resolve("inputs");
   }
 
   /** Saved set-ups: {@code ringtrue/library} at the same place. */
-  static Path library() {
+  public static Path library() {
     return data().resolve("library");
   }
 
@@ -37,7 +36,7 @@ final class UserFolder {
    *
    * @param said a file's path, or the name of a profile in the user's folder
    */
-  static Path inputProfile(String said) {
+  public static Path inputProfile(String said) {
     try {
       Path file = Path.of(said);
       if (said.toLowerCase(Locale.ROOT).endsWith(".json") || Files.isRegularFile(file)) {
@@ -49,7 +48,8 @@ final class UserFolder {
     return InputProfileFile.locate(inputProfiles(), said);
   }
 
-  private static Path data() {
+  /** Where all of it lies. */
+  public static Path data() {
     String own = System.getenv("RINGTRUE_HOME");
     if (own != null && !own.isBlank()) {
       return Path.of(own);
@@ -72,7 +72,7 @@ final class UserFolder {
   }
 
   /** CSV and JSON files of a folder, by name. */
-  static List<Path> filesIn(Path folder) {
+  public static List<Path> filesIn(Path folder) {
     try (Stream<Path> files = Files.list(folder)) {
       return files
           .filter(

@@ -1,0 +1,402 @@
+package ringtrue.ui.desk;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.EnumMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicReference;
+import java.util.function.Consumer;
+import java.util.function.UnaryOperator;
+import javax.swing.SwingUtilities;
+import ringtrue.library.Catalogue;
+import ringtrue.library.SetUpLibrary;
+import ringtrue.report.LengthUnit;
+import ringtrue.ui.job.History;
+import ringtrue.ui.job.Job;
+import ringtrue.ui.job.JobFolder;
+import ringtrue.units.BadInputException;
+
+/**
+ * What the parts of the window share. Everything here is called on the event thread, and listeners
+ * are told on it.
+ *
+ * <p>Each change of the job goes to its folder at once, in the background, so that a kill at any
+ * moment loses nothing that was seen.
+ */
+public final class Desk {
+  private static final String JOBS = "jobs";
+
+  private final Path home;
+  private final Tasks tasks = new Tasks();
+  private final SetUpLibrary library;
+  private final Results results;
+  private final History history = new History();
+  private final Map<StageId, Stage> stages = new EnumMap<>(StageId.class);
+  private final List<Act> acts = new ArrayList<>();
+  private final List<Runnable> listeners = new ArrayList<>();
+  private final List<Consumer<StageId>> goers = new ArrayList<>();
+  private final List<Consumer<Settings>> settingsListeners = new ArrayList<>();
+  private final List<Consumer<String>> sayers = new ArrayList<>();
+  private final List<Runnable> closers = new ArrayList<>();
+  private final AtomicReference<Runnable> unwritten = new AtomicReference<>();
+  private final ExecutorService writer =
+      Executors.newSingleThreadExecutor(
+          task -> {
+            Thread thread = new Thread(task, "keeper");
+            thread.setDaemon(true);
+            return thread;
+          });
+
+  private Catalogue catalogue;
+  private Settings settings;
+  private Job job = Job.EMPTY;
+  private JobFolder folder;
+  private StageId stage = StageId.SET_UP;
+
+  /**
+   * @param home the user's folder
+   * @param settings what is remembered
+   * @param library where set-ups are saved
+   * @param catalogue materials and machines
+   */
+  public Desk(Path home, Settings settings, SetUpLibrary library, Catalogue catalogue) {
+    this.home = home;
+    this.settings = settings;
+    this.library = library;
+    this.catalogue = catalogue;
+    this.results = new Results(tasks, library, catalogue);
+    results.unit(settings.unit());
+    results.onChange(this::tell);
+  }
+
+  // ---- what there is
+
+  public Path home() {
+    return home;
+  }
+
+  /** Where jobs lie from their first moment on. */
+  public Path jobs() {
+    return home.resolve(JOBS);
+  }
+
+  public Tasks tasks() {
+    return tasks;
+  }
+
+  public SetUpLibrary library() {
+    return library;
+  }
+
+  public Catalogue catalogue() {
+    return catalogue;
+  }
+
+  /** Other materials and machines, as after the user's own were changed. */
+  public void catalogue(Catalogue other) {
+    catalogue = other;
+    results.catalogue(other);
+    tell();
+  }
+
+  public Results results() {
+    return results;
+  }
+
+  public Job job() {
+    return job;
+  }
+
+  /** The job's folder; empty while none is open. */
+  public Optional<JobFolder> folder() {
+    return Optional.ofNullable(folder);
+  }
+
+  public LengthUnit unit() {
+    return settings.unit();
+  }
+
+  // ---- changing the job
+
+  /**
+   * Changes the job; undo takes it back.
+   *
+   * @param what in words, as "set tap 3 aside"
+   */
+  public void change(String what, UnaryOperator<Job> by) {
+    change(what, "", by);
+  }
+
+  /**
+   * The same for one of many small steps.
+   *
+   * @param together steps in a row with the same mark are undone at once
+   */
+  public void change(String what, String together, UnaryOperator<Job> by) {
+    Job before = job;
+    Job after = by.apply(before);
+    if (!after.equals(before)) {
+      history.add(what, together, before, after);
+      set(after);
+    }
+  }
+
+  /** Ends a row of small steps: the next one is undone by itself. */
+  public void rest() {
+    history.rest();
+  }
+
+  /** Changes the job in a way that undo does not take back, as when a recording has grown. */
+  public void amend(UnaryOperator<Job> by) {
+    Job after = by.apply(job);
+    if (!after.equals(job)) {
+      set(after);
+    }
+  }
+
+  private void set(Job after) {
+    job = after;
+    keep();
+    results.job(job);
+    tell();
+  }
+
+  public void undo() {
+    history.undo().ifPresent(this::set);
+  }
+
+  public void redo() {
+    history.redo().ifPresent(this::set);
+  }
+
+  public Optional<String> undoWords() {
+    return history.undoWords();
+  }
+
+  public Optional<String> redoWords() {
+    return history.redoWords();
+  }
+
+  /** Writes the newest state of the job; states that were overtaken meanwhile are left out. */
+  private void keep() {
+    if (folder == null) {
+      return;
+    }
+    JobFolder into = folder;
+    Job newest = job;
+    later(
+        () -> {
+          try {
+            into.write(newest);
+          } catch (BadInputException e) {
+            SwingUtilities.invokeLater(() -> say("not kept: " + e.getMessage()));
+          }
+        });
+  }
+
+  private void later(Runnable write) {
+    if (unwritten.getAndSet(write) == null) {
+      writer.execute(() -> unwritten.getAndSet(null).run());
+    }
+  }
+
+  // ---- jobs
+
+  /**
+   * Begins a new job in a folder of its own.
+   *
+   * @param begun what it is at first
+   * @param then told when it is open
+   */
+  public void begin(Job begun, Runnable then) {
+    tasks.start(
+        "a new job",
+        progress -> {
+          JobFolder made = JobFolder.create(jobs());
+          made.write(begun);
+          return made;
+        },
+        made -> {
+          open(made, begun);
+          then.run();
+        },
+        this::say);
+  }
+
+  /** Goes on with a job that lies in its folder. */
+  public void resume(Path from, Runnable then) {
+    record Opened(JobFolder folder, Job job) {}
+    tasks.start(
+        "opening",
+        progress -> {
+          JobFolder opened = JobFolder.open(from);
+          try {
+            return new Opened(opened, JobFolder.job(from));
+          } catch (BadInputException e) {
+            opened.close();
+            throw e;
+          }
+        },
+        opened -> {
+          open(opened.folder, opened.job);
+          then.run();
+        },
+        this::say);
+  }
+
+  private void open(JobFolder opened, Job its) {
+    putAside();
+    folder = opened;
+    job = its;
+    history.clear();
+    results.reset(folder, job);
+    tell();
+  }
+
+  /** Puts the job aside; it can be resumed. */
+  public void leave() {
+    putAside();
+    job = Job.EMPTY;
+    history.clear();
+    tell();
+  }
+
+  private void putAside() {
+    if (folder == null) {
+      return;
+    }
+    JobFolder old = folder;
+    Job last = job;
+    folder = null;
+    writer.execute(
+        () -> {
+          Runnable before = unwritten.getAndSet(() -> {});
+          unwritten.set(null);
+          if (before != null) {
+            before.run();
+          }
+          if (last.isEmpty()) {
+            old.close();
+            JobFolder.remove(old.path());
+          } else {
+            old.write(last);
+            old.close();
+          }
+        });
+  }
+
+  // ---- settings
+
+  public Settings settings() {
+    return settings;
+  }
+
+  /** Remembers something else. */
+  public void settings(UnaryOperator<Settings> by) {
+    Settings after = by.apply(settings);
+    if (after.equals(settings)) {
+      return;
+    }
+    settings = after;
+    writer.execute(
+        () -> {
+          try {
+            after.write(home);
+          } catch (BadInputException e) {
+            SwingUtilities.invokeLater(() -> say("settings not kept: " + e.getMessage()));
+          }
+        });
+    results.unit(after.unit());
+    List.copyOf(settingsListeners).forEach(l -> l.accept(after));
+    tell();
+  }
+
+  public void onSettings(Consumer<Settings> listener) {
+    settingsListeners.add(listener);
+  }
+
+  // ---- stages
+
+  /** Adds a stage. */
+  public void add(Stage one) {
+    stages.put(one.id(), one);
+  }
+
+  public Stage stage(StageId id) {
+    return stages.get(id);
+  }
+
+  /** The stage that is seen. */
+  public StageId stage() {
+    return stage;
+  }
+
+  /** Brings a stage to the front. */
+  public void go(StageId to) {
+    stage = to;
+    List.copyOf(goers).forEach(g -> g.accept(to));
+    tell();
+  }
+
+  public void onGo(Consumer<StageId> listener) {
+    goers.add(listener);
+  }
+
+  /** Adds something that can be done from the menu or with keys. */
+  public void add(Act act) {
+    acts.add(act);
+  }
+
+  public List<Act> acts() {
+    return List.copyOf(acts);
+  }
+
+  // ---- telling
+
+  /** Told whenever job, results, settings or stage changed. */
+  public void onChange(Runnable listener) {
+    listeners.add(listener);
+  }
+
+  /** Tells everybody to look again, as when a stage's own state changed. */
+  public void tell() {
+    List.copyOf(listeners).forEach(Runnable::run);
+  }
+
+  /** Says something in the line at the bottom, for what concerns no part of the screen. */
+  public void say(String sentence) {
+    List.copyOf(sayers).forEach(s -> s.accept(sentence));
+  }
+
+  public void onSay(Consumer<String> listener) {
+    sayers.add(listener);
+  }
+
+  /** Run before the window closes, as to end a recording in order. */
+  public void onClose(Runnable closer) {
+    closers.add(closer);
+  }
+
+  /**
+   * Ends everything in order; waits for files to be written, 10 s at most.
+   *
+   * @return whether everything was written
+   */
+  public boolean close() {
+    List.copyOf(closers).forEach(Runnable::run);
+    putAside();
+    tasks.close();
+    writer.shutdown();
+    try {
+      return writer.awaitTermination(10, TimeUnit.SECONDS);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      return false;
+    }
+  }
+}

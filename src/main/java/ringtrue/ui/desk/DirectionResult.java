@@ -1,0 +1,46 @@
+package ringtrue.ui.desk;
+
+import java.util.List;
+import java.util.Optional;
+import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.dynamics.ModalModel;
+import ringtrue.fitting.FittedModes;
+import ringtrue.library.DecayMeasurement;
+import ringtrue.library.MeasuredModes;
+import ringtrue.library.Measurement;
+import ringtrue.library.SavedMeasurement;
+import ringtrue.signal.AveragedTaps;
+import ringtrue.ui.job.Measured;
+
+/**
+ * What was found in a direction, as far as it has come.
+ *
+ * @param of what it was found from
+ * @param measurement the measurement file, where there is one
+ * @param taps its taps and their average, where force was measured
+ * @param response the averaged or imported frequency response
+ * @param found response and modes with what the taps tell, where there are taps
+ * @param modes the fitted modes
+ * @param decays what free decays tell, where no force was measured
+ * @param saved the saved measurement, where it comes from the library
+ * @param model modes with stiffness, as a cut needs them
+ * @param problem why there are no modes, though there is a response; empty if there are
+ * @param remarks what a reader should know, each once
+ */
+public record DirectionResult(
+    Measured of,
+    Optional<Measurement> measurement,
+    Optional<AveragedTaps> taps,
+    Optional<FrequencyResponse> response,
+    Optional<MeasuredModes> found,
+    Optional<FittedModes> modes,
+    Optional<DecayMeasurement> decays,
+    Optional<SavedMeasurement> saved,
+    Optional<ModalModel> model,
+    String problem,
+    List<String> remarks) {
+
+  public DirectionResult {
+    remarks = remarks.stream().distinct().toList();
+  }
+}

@@ -1,0 +1,79 @@
+package ringtrue.ui.job;
+
+import java.util.Objects;
+import java.util.Set;
+import java.util.TreeSet;
+import ringtrue.fitting.FitSettings;
+
+/**
+ * A direction with what was measured in it and what the user decided about it.
+ *
+ * @param direction what was tapped
+ * @param kind what the file is
+ * @param file name of a file in the job's folder: a measurement file, or a frequency response; of a
+ *     saved one its id
+ * @param input where the taps came from, for people; may be empty
+ * @param setAside taps that the user set aside, numbers from 1
+ * @param kept taps that the user keeps against their verdict
+ * @param fit what the user wants of the modes
+ * @param edition one more whenever the file has been written anew
+ */
+public record Measured(
+    Direction direction,
+    Kind kind,
+    String file,
+    String input,
+    Set<Integer> setAside,
+    Set<Integer> kept,
+    FitSettings fit,
+    int edition) {
+
+  /** What the file is. */
+  public enum Kind {
+    /** A measurement file with recorded taps. */
+    TAPS,
+    /** A frequency response from elsewhere. */
+    RESPONSE,
+    /** A measurement of the saved set-up that the job belongs to. */
+    SAVED
+  }
+
+  public Measured {
+    Objects.requireNonNull(direction, "direction");
+    Objects.requireNonNull(kind, "kind");
+    Objects.requireNonNull(file, "file");
+    Objects.requireNonNull(input, "input");
+    Objects.requireNonNull(fit, "fit");
+    setAside = Set.copyOf(setAside);
+    kept = Set.copyOf(kept);
+  }
+
+  /** A new one, nothing decided yet. */
+  public static Measured of(Direction direction, Kind kind, String file, String input) {
+    return new Measured(direction, kind, file, input, Set.of(), Set.of(), FitSettings.AUTOMATIC, 1);
+  }
+
+  /** The same with a tap switched by hand. */
+  public Measured withTap(int number, boolean on) {
+    Set<Integer> aside = new TreeSet<>(setAside);
+    Set<Integer> held = new TreeSet<>(kept);
+    (on ? aside : held).remove(number);
+    (on ? held : aside).add(number);
+    return new Measured(direction, kind, file, input, aside, held, fit, edition);
+  }
+
+  /** The same with every tap as its verdict says. */
+  public Measured withTapsAsJudged() {
+    return new Measured(direction, kind, file, input, Set.of(), Set.of(), fit, edition);
+  }
+
+  /** The same with another wish for the modes. */
+  public Measured withFit(FitSettings other) {
+    return new Measured(direction, kind, file, input, setAside, kept, other, edition);
+  }
+
+  /** The same after its file was written anew. */
+  public Measured rewritten() {
+    return new Measured(direction, kind, file, input, setAside, kept, fit, edition + 1);
+  }
+}

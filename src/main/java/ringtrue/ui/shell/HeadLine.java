@@ -1,0 +1,62 @@
+package ringtrue.ui.shell;
+
+import java.awt.Font;
+import javax.swing.JButton;
+import javax.swing.JLabel;
+import javax.swing.JPanel;
+import javax.swing.UIManager;
+import net.miginfocom.swing.MigLayout;
+import ringtrue.report.LengthUnit;
+import ringtrue.ui.desk.Desk;
+import ringtrue.ui.kit.Sign;
+
+/** The line at the top: which set-up this is, whether it is simulated, and the units. */
+final class HeadLine extends JPanel {
+  private final Desk desk;
+  private final JLabel title = new JLabel();
+  private final JLabel simulated = new JLabel("Simulated: these are not your machine's numbers");
+  private final JButton unit = new JButton();
+
+  HeadLine(Desk desk) {
+    super(new MigLayout("ins 8 14 6 14, fillx, hidemode 3", "[][grow][]", "[]"));
+    this.desk = desk;
+    title.setName("head-title");
+    simulated.setName("head-simulated");
+    simulated.setIcon(Sign.CAUTION);
+    unit.setName("head-unit");
+    unit.setFocusable(true);
+    unit.addActionListener(
+        e ->
+            desk.settings(
+                s ->
+                    s.withUnit(
+                        s.unit() == LengthUnit.INCH ? LengthUnit.MILLIMETRE : LengthUnit.INCH)));
+    add(title);
+    add(simulated, "gapleft 20, growx");
+    add(unit);
+    desk.onChange(this::refresh);
+    updateUI();
+    refresh();
+  }
+
+  private void refresh() {
+    boolean open = desk.folder().isPresent();
+    title.setText(desk.job().title());
+    title.setVisible(open);
+    simulated.setVisible(open && desk.job().simulated());
+    boolean inch = desk.unit() == LengthUnit.INCH;
+    unit.setText(inch ? "inches" : "millimetres");
+    unit.setToolTipText(
+        "Lengths in " + (inch ? "inches" : "millimetres") + "; press to change (Ctrl+U)");
+    unit.getAccessibleContext().setAccessibleName("Unit of lengths: " + unit.getText());
+  }
+
+  @Override
+  public void updateUI() {
+    super.updateUI();
+    if (title != null) {
+      Font font = UIManager.getFont("Label.font");
+      title.setFont(font.deriveFont(Font.BOLD, font.getSize2D() * 1.25f));
+    }
+  }
+}

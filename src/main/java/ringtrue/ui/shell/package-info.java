@@ -1,0 +1,2 @@
+/** The frame around the stages: menu, path of stages, next step, messages, first page. */
+package ringtrue.ui.shell;

@@ -1,0 +1,301 @@
+package ringtrue.ui;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.fail;
+
+import java.awt.AWTEvent;
+import java.awt.Component;
+import java.awt.Container;
+import java.awt.EventQueue;
+import java.awt.GraphicsEnvironment;
+import java.awt.Point;
+import java.awt.Rectangle;
+import java.awt.Robot;
+import java.awt.Toolkit;
+import java.awt.Window;
+import java.awt.event.InputEvent;
+import java.awt.event.KeyEvent;
+import java.awt.image.BufferedImage;
+import java.io.File;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.List;
+import java.util.concurrent.Callable;
+import java.util.concurrent.FutureTask;
+import java.util.function.BooleanSupplier;
+import javax.imageio.ImageIO;
+import javax.swing.KeyStroke;
+import javax.swing.SwingUtilities;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.Assumptions;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.io.TempDir;
+import ringtrue.library.Catalogue;
+import ringtrue.library.SetUpLibrary;
+import ringtrue.ui.desk.Desk;
+import ringtrue.ui.desk.Settings;
+import ringtrue.ui.kit.Theme;
+import ringtrue.ui.shell.MainFrame;
+import ringtrue.ui.shell.RingtrueWindow;
+
+/**
+ * A real window on a display, worked by {@link Robot} the way a person works it: by pressing what
+ * is seen. Components are found by their names. Each test has a user's folder of its own. How long
+ * each event held the event thread is watched.
+ *
+ * <p>Needs a display: {@code mvn test -Dringtrue.headless=false -Dtest=...}; skipped without one.
+ */
+public abstract class WindowHarness {
+  private static final long PATIENCE_NANOS = 30_000_000_000L;
+
+  @TempDir protected Path home;
+
+  protected Robot robot;
+  protected Desk desk;
+  protected MainFrame frame;
+  private Watch watch;
+
+  /** What held the event thread. */
+  public record Held(String event, double ms) {}
+
+  private static final class Watch extends EventQueue {
+    private final List<Held> held = Collections.synchronizedList(new ArrayList<>());
+
+    @Override
+    protected void dispatchEvent(AWTEvent event) {
+      long from = System.nanoTime();
+      super.dispatchEvent(event);
+      double ms = (System.nanoTime() - from) / 1e6;
+      if (ms > 25) {
+        held.add(new Held(String.valueOf(event), ms));
+      }
+    }
+
+    void end() {
+      pop();
+    }
+  }
+
+  @BeforeEach
+  void openWindow() throws Exception {
+    Assumptions.assumeFalse(GraphicsEnvironment.isHeadless(), "there is no display");
+    robot = new Robot();
+    robot.setAutoDelay(8);
+    open();
+    watch = new Watch();
+    Toolkit.getDefaultToolkit().getSystemEventQueue().push(watch);
+  }
+
+  /** Opens a window on what lies in the user's folder. */
+  protected void open() throws Exception {
+    Settings settings = Settings.read(home);
+    Catalogue catalogue = Catalogue.bundled();
+    onEvents(
+        () -> {
+          Theme.apply(settings.text("theme", "light").equals("dark"));
+          desk =
+              RingtrueWindow.desk(
+                  home, settings, SetUpLibrary.in(home.resolve("library")), catalogue);
+          frame = new MainFrame(desk, "test", () -> {});
+          frame.open();
+          frame.setLocation(0, 0);
+          return null;
+        });
+    waitUntil("the window is seen", () -> frame.isShowing());
+    robot.waitForIdle();
+  }
+
+  @AfterEach
+  void closeWindow() throws Exception {
+    if (frame != null) {
+      close();
+    }
+    if (watch != null) {
+      watch.end();
+    }
+  }
+
+  /** Closes the window in order. */
+  protected void close() throws Exception {
+    onEvents(
+        () -> {
+          frame.end();
+          return null;
+        });
+    frame = null;
+  }
+
+  // ---- asking
+
+  /** Runs something on the event thread and waits for its answer. */
+  protected <T> T onEvents(Callable<T> what) throws Exception {
+    FutureTask<T> task = new FutureTask<>(what);
+    SwingUtilities.invokeLater(task);
+    return task.get();
+  }
+
+  /** Waits until something asked on the event thread holds; fails after half a minute. */
+  protected void waitUntil(String what, BooleanSupplier holds) {
+    waitUntil(what, PATIENCE_NANOS, holds);
+  }
+
+  protected void waitUntil(String what, long patienceNanos, BooleanSupplier holds) {
+    long end = System.nanoTime() + patienceNanos;
+    try {
+      while (System.nanoTime() < end) {
+        if (onEvents(holds::getAsBoolean)) {
+          return;
+        }
+        Thread.sleep(20);
+      }
+    } catch (Exception e) {
+      throw new AssertionError("while waiting until " + what, e);
+    }
+    shoot("failed");
+    fail("waited in vain until " + what);
+  }
+
+  /** Finds a component that is seen, by its name; null if there is none. */
+  protected Component find(String name) {
+    for (Window window : Window.getWindows()) {
+      if (window.isShowing()) {
+        Component found = find(window, name);
+        if (found != null) {
+          return found;
+        }
+      }
+    }
+    return null;
+  }
+
+  private static Component find(Component in, String name) {
+    if (name.equals(in.getName()) && in.isShowing()) {
+      return in;
+    }
+    if (in instanceof Container container) {
+      for (Component child : container.getComponents()) {
+        Component found = find(child, name);
+        if (found != null) {
+          return found;
+        }
+      }
+    }
+    return null;
+  }
+
+  /** Waits for a component to be seen and usable. */
+  protected <T extends Component> T seen(Class<T> type, String name) {
+    waitUntil(
+        name + " is seen and can be used", () -> find(name) != null && find(name).isEnabled());
+    Component found = find(name);
+    assertThat(found).as(name).isInstanceOf(type);
+    return type.cast(found);
+  }
+
+  // ---- doing
+
+  /** Presses what is seen, in its middle. */
+  protected void press(String name) {
+    Component c = seen(Component.class, name);
+    Point at = middle(c);
+    robot.mouseMove(at.x, at.y);
+    robot.mousePress(InputEvent.BUTTON1_DOWN_MASK);
+    robot.mouseRelease(InputEvent.BUTTON1_DOWN_MASK);
+    robot.waitForIdle();
+  }
+
+  private Point middle(Component c) {
+    try {
+      return onEvents(
+          () -> {
+            if (c instanceof javax.swing.JComponent inner && c.getParent() != null) {
+              inner.scrollRectToVisible(new Rectangle(0, 0, c.getWidth(), c.getHeight()));
+            }
+            Point p = c.getLocationOnScreen();
+            return new Point(p.x + c.getWidth() / 2, p.y + c.getHeight() / 2);
+          });
+    } catch (Exception e) {
+      throw new AssertionError(e);
+    }
+  }
+
+  /** Drags from one place on the screen to another in small steps. */
+  protected void drag(Point from, Point to) {
+    robot.mouseMove(from.x, from.y);
+    robot.mousePress(InputEvent.BUTTON1_DOWN_MASK);
+    int steps = 12;
+    for (int i = 1; i <= steps; i++) {
+      robot.mouseMove(from.x + (to.x - from.x) * i / steps, from.y + (to.y - from.y) * i / steps);
+    }
+    robot.mouseRelease(InputEvent.BUTTON1_DOWN_MASK);
+    robot.waitForIdle();
+  }
+
+  /** Presses keys, as "ctrl Z" or "SPACE". */
+  protected void keys(String keys) {
+    KeyStroke stroke = KeyStroke.getKeyStroke(keys);
+    List<Integer> held = new ArrayList<>();
+    if ((stroke.getModifiers() & InputEvent.CTRL_DOWN_MASK) != 0) {
+      held.add(KeyEvent.VK_CONTROL);
+    }
+    if ((stroke.getModifiers() & InputEvent.SHIFT_DOWN_MASK) != 0) {
+      held.add(KeyEvent.VK_SHIFT);
+    }
+    if ((stroke.getModifiers() & InputEvent.ALT_DOWN_MASK) != 0) {
+      held.add(KeyEvent.VK_ALT);
+    }
+    held.forEach(robot::keyPress);
+    robot.keyPress(stroke.getKeyCode());
+    robot.keyRelease(stroke.getKeyCode());
+    Collections.reverse(held);
+    held.forEach(robot::keyRelease);
+    robot.waitForIdle();
+  }
+
+  /** Presses a text field, empties it, and types lower-case letters, digits, space, dot, minus. */
+  protected void type(String name, String text) {
+    press(name);
+    keys("ctrl A");
+    for (char c : text.toCharArray()) {
+      boolean upper = Character.isUpperCase(c);
+      if (upper) {
+        robot.keyPress(KeyEvent.VK_SHIFT);
+      }
+      int code = KeyEvent.getExtendedKeyCodeForChar(c);
+      robot.keyPress(code);
+      robot.keyRelease(code);
+      if (upper) {
+        robot.keyRelease(KeyEvent.VK_SHIFT);
+      }
+    }
+    robot.waitForIdle();
+  }
+
+  /** A picture of the whole display, into target/window-pictures. */
+  protected void shoot(String name) {
+    try {
+      Rectangle screen = new Rectangle(Toolkit.getDefaultToolkit().getScreenSize());
+      BufferedImage image = robot.createScreenCapture(screen);
+      Path folder = Path.of("target", "window-pictures");
+      Files.createDirectories(folder);
+      File file = folder.resolve(getClass().getSimpleName() + "-" + name + ".png").toFile();
+      ImageIO.write(image, "png", file);
+    } catch (Exception e) {
+      throw new AssertionError(e);
+    }
+  }
+
+  /** What held the event thread for longer than so many milliseconds. */
+  protected List<Held> heldLongerThan(double ms) {
+    synchronized (watch.held) {
+      return watch.held.stream().filter(h -> h.ms() > ms).toList();
+    }
+  }
+
+  /** Forgets what held the event thread so far, as after the first start of everything. */
+  protected void forgetHeld() {
+    watch.held.clear();
+  }
+}
