@@ -1,0 +1,2 @@
+/** The frequency response in all its views. */
+package ringtrue.ui.response;

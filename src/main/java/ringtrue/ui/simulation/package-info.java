@@ -1,0 +1,2 @@
+/** The cut in time, watched and heard. */
+package ringtrue.ui.simulation;
