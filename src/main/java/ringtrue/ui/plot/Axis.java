@@ -6,7 +6,7 @@ import java.util.function.DoubleFunction;
 /**
  * One axis of a plot.
  *
- * @param label quantity with its unit, such as {@code frequency (Hz)}
+ * @param label quantity with its unit in brackets, such as {@code frequency (Hz)}
  * @param scale how values are spread
  * @param from least value when everything is shown; above 0 unless the scale is linear
  * @param to greatest value when everything is shown
@@ -62,9 +62,19 @@ public record Axis(
     return new Axis(label, scale, from, to, other);
   }
 
-  /** A value for the read-out. */
+  /** A value for the read-out, with the unit that the label ends with unless it has one. */
   String read(double value) {
-    return format.apply(scale == Scale.DECIBEL ? scale.forward(value) : value);
+    String text = format.apply(scale == Scale.DECIBEL ? scale.forward(value) : value);
+    boolean bare = !text.isEmpty() && Character.isDigit(text.charAt(text.length() - 1));
+    return bare && !unit().isEmpty() ? text + " " + unit() : text;
+  }
+
+  /** What stands in brackets at the end of the label; 1 is none. */
+  String unit() {
+    int open = label.lastIndexOf('(');
+    String unit =
+        open >= 0 && label.endsWith(")") ? label.substring(open + 1, label.length() - 1) : "";
+    return "1".equals(unit) ? "" : unit;
   }
 
   /** What a tick says. */

@@ -232,9 +232,20 @@ final class LayerPainter {
     }
   }
 
-  private PathIterator flat(Shape shape) {
+  /** Curved sides as short straight ones, each axis by the size of the shape. */
+  private static PathIterator flat(Shape shape) {
     Rectangle2D size = shape.getBounds2D();
-    return shape.getPathIterator(null, Math.max(size.getWidth(), size.getHeight()) * 1e-4);
+    if (!(size.getWidth() > 0 && size.getHeight() > 0)) {
+      return shape.getPathIterator(null, 1e-6);
+    }
+    AffineTransform back =
+        new AffineTransform(size.getWidth(), 0, 0, size.getHeight(), size.getX(), size.getY());
+    AffineTransform there =
+        AffineTransform.getScaleInstance(1 / size.getWidth(), 1 / size.getHeight());
+    there.translate(-size.getX(), -size.getY());
+    Path2D.Double straight = new Path2D.Double();
+    straight.append(shape.getPathIterator(there, 5e-4), false);
+    return straight.getPathIterator(back);
   }
 
   private void pattern(Graphics2D g, Shape area, Ink ink, Pattern pattern) {

@@ -273,6 +273,10 @@ final class Painter {
     if (!(px >= p.getMinX() && px <= p.getMaxX())) {
       return;
     }
+    Color ground = colours.inside();
+    g.setColor(new Color(ground.getRed(), ground.getGreen(), ground.getBlue(), 150));
+    g.setStroke(new BasicStroke((float) (3 * unit)));
+    g.draw(new Line2D.Double(px, p.getMinY(), px, p.getMaxY()));
     g.setColor(colours.text());
     g.setStroke(new BasicStroke((float) unit));
     g.draw(new Line2D.Double(px, p.getMinY(), px, p.getMaxY()));
@@ -302,7 +306,7 @@ final class Painter {
     }
     if (!Double.isNaN(pointerY)) {
       String y = scene.content.y().read(frame.y().value(pointerY));
-      words.add("pointer  " + y);
+      words.add("pointer at  " + y);
       samples.add(null);
       for (Layer layer : scene.content.layers()) {
         if (layer instanceof Layer.Raster raster && !hidden.contains(layer.name())) {

@@ -44,6 +44,11 @@ public final class Palette {
     return new Palette(low, high, new double[0], null, format);
   }
 
+  /** The same with plain numbers in the legend. */
+  public static Palette rising(double low, double high) {
+    return rising(low, high, Axis.PLAIN);
+  }
+
   /**
    * Steps of one tint over the ground, stronger for higher values; clear below the first.
    *

@@ -52,6 +52,7 @@ public final class Plot extends JComponent {
   private final List<HandleListener> handleListeners = new ArrayList<>();
   private final List<PickListener> pickListeners = new ArrayList<>();
   private final List<Consumer<OptionalDouble>> cursorListeners = new ArrayList<>();
+  private final List<Runnable> viewListeners = new ArrayList<>();
   private final Timer noteTimer = new Timer(NOTE_MS, e -> note("", false));
 
   private Scene scene = new Scene(PlotContent.empty(""));
@@ -123,6 +124,7 @@ public final class Plot extends JComponent {
         content.x().scale() != scene.content.x().scale()
             || content.y().scale() != scene.content.y().scale();
     String dragged = held;
+    View before = view();
     double[] place = moved.get(dragged);
     scene = new Scene(content);
     moved.clear();
@@ -143,7 +145,11 @@ public final class Plot extends JComponent {
       }
     }
     more.setVisible(!content.isEmpty());
-    stale();
+    if (view().equals(before)) {
+      stale();
+    } else {
+      viewChanged();
+    }
   }
 
   /** What is shown now. */
@@ -180,6 +186,11 @@ public final class Plot extends JComponent {
     cursorListeners.add(Objects.requireNonNull(listener));
   }
 
+  /** Tells when another part is shown, by hand, through a link or by new content. */
+  public void onView(Runnable listener) {
+    viewListeners.add(Objects.requireNonNull(listener));
+  }
+
   /** Shows everything again. */
   public void resetView() {
     remember();
@@ -187,7 +198,7 @@ public final class Plot extends JComponent {
     if (link != null) {
       link.range(Double.NaN, Double.NaN, this);
     }
-    stale();
+    viewChanged();
   }
 
   /** Where the cursor is in x, in values of the axis; NaN without one. */
@@ -221,6 +232,22 @@ public final class Plot extends JComponent {
   public void setShown(String layerName, boolean shown) {
     if (shown ? hidden.remove(layerName) : hidden.add(layerName)) {
       stale();
+    }
+  }
+
+  /** Puts the cursor somewhere, here and in linked plots; NaN takes it away. */
+  public void setCursorX(double x) {
+    cursor(x, Double.NaN);
+  }
+
+  /** Shows a range of x, in values, here and in linked plots; nonsense is ignored. */
+  public void setShownX(double from, double to) {
+    Scale scale = scene.content.x().scale();
+    double u0 = scale.forward(from);
+    double u1 = scale.forward(to);
+    if (u1 > u0) {
+      remember();
+      look(view().withX(u0, u1));
     }
   }
 
@@ -449,7 +476,14 @@ public final class Plot extends JComponent {
       Scale scale = scene.content.x().scale();
       link.range(scale.back(wanted.x0()), scale.back(wanted.x1()), this);
     }
+    viewChanged();
+  }
+
+  private void viewChanged() {
     stale();
+    for (Runnable listener : List.copyOf(viewListeners)) {
+      listener.run();
+    }
   }
 
   void back() {
@@ -472,7 +506,7 @@ public final class Plot extends JComponent {
     } else if (view != null) {
       view = view.withX(whole.x0(), whole.x1());
     }
-    stale();
+    viewChanged();
   }
 
   // cursor
