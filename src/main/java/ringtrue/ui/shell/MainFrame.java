@@ -3,6 +3,7 @@ package ringtrue.ui.shell;
 import java.awt.BorderLayout;
 import java.awt.CardLayout;
 import java.awt.Dimension;
+import java.awt.Graphics;
 import java.awt.event.WindowAdapter;
 import java.awt.event.WindowEvent;
 import java.nio.file.Path;
@@ -26,6 +27,7 @@ public final class MainFrame extends JFrame {
   private final FirstPage firstPage;
   private final Runnable ending;
   private StageId seen;
+  private transient Runnable firstPaint = () -> {};
 
   /**
    * @param desk with all stages
@@ -59,6 +61,19 @@ public final class MainFrame extends JFrame {
     desk.onChange(this::refresh);
     setMinimumSize(new Dimension(900, 600));
     setSize(1280, 800);
+  }
+
+  /** Has something run once, after the window was painted first. */
+  void onFirstPaint(Runnable once) {
+    firstPaint = once;
+  }
+
+  @Override
+  public void paint(Graphics g) {
+    super.paint(g);
+    Runnable once = firstPaint;
+    firstPaint = () -> {};
+    once.run();
   }
 
   /** Shows it. */
