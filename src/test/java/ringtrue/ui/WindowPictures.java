@@ -22,7 +22,6 @@ public final class WindowPictures extends WindowHarness {
   private final String ending;
   private final int width;
   private final int height;
-  private int number;
 
   private WindowPictures(Path folder, String ending, int width, int height) {
     this.folder = folder;
@@ -111,10 +110,6 @@ public final class WindowPictures extends WindowHarness {
     bounds.x += insets.left;
     bounds.y += insets.top;
     BufferedImage image = robot.createScreenCapture(bounds);
-    number++;
-    ImageIO.write(
-        image,
-        "png",
-        folder.resolve(String.format(Locale.ROOT, "%02d-%s-%s", number, name, ending)).toFile());
+    ImageIO.write(image, "png", folder.resolve(name + "-" + ending).toFile());
   }
 }
