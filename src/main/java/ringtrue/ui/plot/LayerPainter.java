@@ -18,6 +18,9 @@ import java.awt.image.DataBufferInt;
 
 /** Paints the layers of a scene into a frame. */
 final class LayerPainter {
+  /** So many pixels up and down in each column on the average, and a line is a thicket. */
+  private static final double THICKET = 4;
+
   private final Scene scene;
   private final Frame frame;
   private final Colours colours;
@@ -78,14 +81,71 @@ final class LayerPainter {
     Track track = scene.track(curve);
     g.setColor(curve.ink.color(colours.dark()));
     if (curve.stroke != Stroke.NONE) {
-      ClippedPath path = new ClippedPath(roomy());
-      track.draw(frame.x(), frame.y(), fine, path);
-      g.setStroke(curve.stroke.of(1.5 * unit));
-      g.draw(path.path());
+      double[][] columns =
+          track.isRising() ? Track.strip(track, track, frame.x(), fine) : new double[3][0];
+      if (isThicket(columns)) {
+        thicket(g, columns, curve.stroke);
+      } else {
+        ClippedPath path = new ClippedPath(roomy());
+        track.draw(frame.x(), frame.y(), fine, path);
+        g.setStroke(curve.stroke.of(1.5 * unit));
+        g.draw(path.path());
+      }
     }
     if (curve.mark != Mark.NONE) {
       curveMarks(g, curve, track);
     }
+  }
+
+  /** Whether a line goes up and down so much that it fills its pixel columns. */
+  private boolean isThicket(double[][] columns) {
+    double climbed = 0;
+    for (int i = 0; i < columns[0].length; i++) {
+      double high = frame.y().pixelOfPlace(columns[1][i]) - frame.y().pixelOfPlace(columns[2][i]);
+      climbed += high > 0 ? Math.min(high, frame.plot().getHeight()) : 0;
+    }
+    return columns[0].length > 0.25 * frame.plot().getWidth() * fine
+        && climbed > THICKET * columns[0].length;
+  }
+
+  /**
+   * Fills each pixel column from the smallest to the largest value: what the line would do, in a
+   * tenth of the time. Columns that are left out stand for dashes and dots.
+   */
+  private void thicket(Graphics2D g, double[][] columns, Stroke stroke) {
+    Graphics2D inside = (Graphics2D) g.create();
+    AffineTransform to = g.getTransform();
+    if (!vector) {
+      inside.setTransform(new AffineTransform());
+    }
+    double sizeX = vector ? 1 : to.getScaleX();
+    double sizeY = vector ? 1 : to.getScaleY();
+    double fromX = vector ? 0 : to.getTranslateX();
+    double fromY = vector ? 0 : to.getTranslateY();
+    double half = 0.75 * unit * sizeY;
+    double period = (stroke == Stroke.DASHED ? 9 : 4) * unit * sizeX;
+    double drawn = stroke == Stroke.SOLID ? 1 : stroke == Stroke.DASHED ? 0.65 : 0.5;
+    double limitLow = fromY + frame.plot().getMaxY() * sizeY + 4;
+    double limitHigh = fromY + frame.plot().getMinY() * sizeY - 4;
+    double lastLow = Double.NaN;
+    double lastHigh = Double.NaN;
+    for (int i = 0; i < columns[0].length; i++) {
+      double low = fromY + frame.y().pixelOfPlace(columns[1][i]) * sizeY;
+      double high = fromY + frame.y().pixelOfPlace(columns[2][i]) * sizeY;
+      // bridges to the column before where the line jumps
+      double bottom = lastHigh > low ? lastHigh : low;
+      double top = lastLow < high ? lastLow : high;
+      lastLow = low;
+      lastHigh = high;
+      bottom = Math.min(limitLow, bottom + half);
+      top = Math.max(limitHigh, top - half);
+      int x = (int) Math.floor(fromX + frame.x().pixelOfPlace(columns[0][i]) * sizeX);
+      if (bottom > top && x / period - Math.floor(x / period) <= drawn) {
+        int y = (int) Math.round(top);
+        inside.fillRect(x, y, 1, Math.max(1, (int) Math.round(bottom) - y));
+      }
+    }
+    inside.dispose();
   }
 
   /** Marks on a long line would be one smear: those too near to the last one are left out. */
