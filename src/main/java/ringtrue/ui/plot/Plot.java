@@ -338,11 +338,12 @@ public final class Plot extends JComponent {
     }
     Graphics2D g = (Graphics2D) graphics.create();
     Frame f = frame();
-    Painter painter = new Painter(scene, f, Colours.now(), habit());
+    double scale = Math.max(0.1, g.getTransform().getScaleX());
+    Painter painter = new Painter(scene, f, Colours.now(), habit(), scale);
     if (isPaintingForPrint()) {
-      painter.paint(g, hidden, 1, true);
+      painter.paint(g, hidden, true);
     } else {
-      base(g, painter);
+      base(g, painter, scale);
     }
     if (!scene.content.isEmpty()) {
       Painter.smooth(g);
@@ -351,9 +352,8 @@ public final class Plot extends JComponent {
     g.dispose();
   }
 
-  private void base(Graphics2D g, Painter painter) {
+  private void base(Graphics2D g, Painter painter, double scale) {
     AffineTransform to = g.getTransform();
-    double scale = Math.max(0.1, to.getScaleX());
     int width = (int) Math.ceil(getWidth() * scale);
     int height = (int) Math.ceil(getHeight() * scale);
     boolean fits =
@@ -369,7 +369,7 @@ public final class Plot extends JComponent {
     if (dirty) {
       Graphics2D inside = image.createGraphics();
       inside.scale(scale, scale);
-      painter.paint(inside, hidden, scale, false);
+      painter.paint(inside, hidden, false);
       inside.dispose();
       dirty = false;
     }
