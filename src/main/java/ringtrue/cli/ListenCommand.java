@@ -13,6 +13,7 @@ import java.util.concurrent.atomic.AtomicBoolean;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
+import ringtrue.library.TapInputs;
 import ringtrue.acquisition.LiveInput;
 import ringtrue.acquisition.Pace;
 import ringtrue.acquisition.Recording;
@@ -269,7 +270,7 @@ final class ListenCommand extends Command {
                 : OptionalInt.of((int) Options.whole("--bits", bits, 16, 32)),
             part.channel(),
             new Pace(pace()));
-    try (LiveInput input = TapInputs.open(wish).input()) {
+    try (LiveInput input = Options.input(wish).input()) {
       if (part.channel() > input.channels()) {
         throw new BadInputException(
             "--channel: " + input.name() + " has " + input.channels() + " channels only");

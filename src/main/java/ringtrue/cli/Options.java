@@ -2,6 +2,7 @@ package ringtrue.cli;
 
 import java.util.ArrayList;
 import java.util.List;
+import ringtrue.library.TapInputs;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Dimension;
 import ringtrue.units.Quantity;
@@ -109,5 +110,22 @@ final class Options {
       speeds.add(low + i * step);
     }
     return speeds;
+  }
+
+  /** Opens an input; a complaint names the option that it is about. */
+  static TapInputs.Opened input(TapInputs.Wish wish) {
+    boolean layout =
+        wish.rateHz().isPresent() && wish.channels().isPresent() && wish.bits().isPresent();
+    if (wish.name().equals(TapInputs.STANDARD_INPUT) && !layout) {
+      throw new BadInputException(
+          "--input -: raw samples do not tell how they are laid out; give --rate, --channels and"
+              + " --bits, like --rate 48000 --channels 2 --bits 24");
+    }
+    try {
+      return TapInputs.open(wish);
+    } catch (BadInputException e) {
+      throw new BadInputException(
+          e.getMessage().replaceFirst("^(?=(input|rate|channels|bits): )", "--"), e);
+    }
   }
 }

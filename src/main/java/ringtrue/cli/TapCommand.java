@@ -16,6 +16,9 @@ import java.util.concurrent.atomic.AtomicBoolean;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
+import ringtrue.acquisition.TapSounds;
+import ringtrue.library.TapInputs;
+import ringtrue.report.TapGuide;
 import ringtrue.acquisition.LiveInput;
 import ringtrue.acquisition.MemoryRecording;
 import ringtrue.acquisition.Pace;
@@ -153,7 +156,7 @@ final class TapCommand extends Command {
   private boolean named;
 
   TapCommand() {
-    this(TapInputs::open);
+    this(Options::input);
   }
 
   TapCommand(TapInputs.Opener inputs) {

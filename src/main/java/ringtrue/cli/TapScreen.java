@@ -3,6 +3,7 @@ package ringtrue.cli;
 import java.io.PrintWriter;
 import java.util.Locale;
 import java.util.function.Consumer;
+import ringtrue.acquisition.TapSounds;
 import ringtrue.acquisition.LiveInput;
 import ringtrue.signal.ChannelMeter;
 import ringtrue.signal.SessionTap;

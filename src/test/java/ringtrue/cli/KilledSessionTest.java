@@ -15,6 +15,7 @@ import java.util.OptionalInt;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import ringtrue.library.TapInputs;
 import ringtrue.acquisition.Child;
 import ringtrue.acquisition.LiveInput;
 import ringtrue.acquisition.Pace;

@@ -21,6 +21,7 @@ import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import picocli.CommandLine;
+import ringtrue.library.TapInputs;
 import ringtrue.acquisition.Child;
 import ringtrue.acquisition.LiveInput;
 import ringtrue.acquisition.TapLog;

@@ -1,4 +1,4 @@
-package ringtrue.cli;
+package ringtrue.library;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -24,19 +24,21 @@ import ringtrue.acquisition.StoppableStream;
 import ringtrue.acquisition.TapRecording;
 import ringtrue.acquisition.VirtualRig;
 import ringtrue.acquisition.WavRecording;
-import ringtrue.library.Measurement;
-import ringtrue.library.MeasurementFile;
 import ringtrue.signal.TapSession;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Names;
 
 /**
  * Opens an input by its name: the simulated machine, standard input, a recording to be replayed, or
- * else a sound input.
+ * else a sound input. What a complaint is about stands in front of it: {@code "input: "}, {@code
+ * "rate: "}, {@code "channels: "} or {@code "bits: "}.
  */
-final class TapInputs {
-  static final String STANDARD_INPUT = "-";
-  private static final String RIG = "rig:";
+public final class TapInputs {
+  /** Name of standard input. */
+  public static final String STANDARD_INPUT = "-";
+
+  /** What the names of simulated machines begin with. */
+  public static final String RIG = "rig:";
   private static final int RIG_BITS = 24;
   private static final int BLOWS = 200;
   private static final double FIRST_S = 1.5;
@@ -56,7 +58,7 @@ final class TapInputs {
    * @param needed channels that the sensors need
    * @param pace how fast what is simulated or replayed comes
    */
-  record Wish(
+  public record Wish(
       String name,
       OptionalInt rateHz,
       OptionalInt channels,
@@ -67,7 +69,7 @@ final class TapInputs {
     private void noLayout(String why) {
       if (channels.isPresent() || bits.isPresent()) {
         throw new BadInputException(
-            (channels.isPresent() ? "--channels" : "--bits")
+            (channels.isPresent() ? "channels" : "bits")
                 + ": is for sound inputs and standard input; "
                 + why);
       }
@@ -81,11 +83,11 @@ final class TapInputs {
    * @param about what its channels mean, where it knows that itself
    * @param quietS how long it has to be quiet before the first tap, s
    */
-  record Opened(LiveInput input, Optional<TapRecording> about, double quietS) {}
+  public record Opened(LiveInput input, Optional<TapRecording> about, double quietS) {}
 
   /** Whatever opens inputs. */
   @FunctionalInterface
-  interface Opener {
+  public interface Opener {
     /**
      * Opens an input.
      *
@@ -94,8 +96,12 @@ final class TapInputs {
     Opened open(Wish wish);
   }
 
-  /** Opens inputs of this computer. */
-  static Opened open(Wish wish) {
+  /**
+   * Opens inputs of this computer.
+   *
+   * @throws BadInputException if there is no such input, or it does not give what is wanted
+   */
+  public static Opened open(Wish wish) {
     return open(wish, SoundInputs.ofThisComputer());
   }
 
@@ -138,7 +144,7 @@ final class TapInputs {
     int at = names.indexOf(wanted);
     if (at < 0) {
       throw new BadInputException(
-          "--input: there is no simulated machine \""
+          "input: there is no simulated machine \""
               + wanted
               + "\"; "
               + Names.closest(wanted, names)
@@ -176,8 +182,8 @@ final class TapInputs {
   private static Opened standardInput(Wish wish) throws IOException {
     if (wish.rateHz.isEmpty() || wish.channels.isEmpty() || wish.bits.isEmpty()) {
       throw new BadInputException(
-          "--input -: raw samples do not tell how they are laid out; give --rate, --channels and"
-              + " --bits, like --rate 48000 --channels 2 --bits 24");
+          "input: raw samples do not tell how they are laid out; give rate, channels and bits, like"
+              + " 48000 Hz, 2 channels, 24 bits");
     }
     PcmFormat format =
         PcmFormat.packed(wish.rateHz.getAsInt(), wish.channels.getAsInt(), wish.bits.getAsInt());
@@ -200,7 +206,7 @@ final class TapInputs {
       throw new BadInputException(
           String.format(
               Locale.ROOT,
-              "--rate: %s has %.6g Hz and is replayed with that",
+              "rate: %s has %.6g Hz and is replayed with that",
               wish.name,
               recording.sampleRateHz()));
     }
@@ -215,7 +221,7 @@ final class TapInputs {
     String end = name.toLowerCase(Locale.ROOT);
     if (end.endsWith(".csv") || end.endsWith(".txt")) {
       throw new BadInputException(
-          "--input: "
+          "input: "
               + name
               + " is text, which does not tell what its columns are; give the measurement file"
               + " that names it, like taps.json");
@@ -227,7 +233,7 @@ final class TapInputs {
     for (int c = 1; c <= input.channels(); c++) {
       if (input.fullScale(c) != 1) {
         throw new BadInputException(
-            "--input: "
+            "input: "
                 + name
                 + ": channel "
                 + c
@@ -240,7 +246,7 @@ final class TapInputs {
   private static Recording only(String name, List<Recording> recordings) {
     if (recordings.size() > 1) {
       throw new BadInputException(
-          "--input: "
+          "input: "
               + name
               + " names "
               + recordings.size()
@@ -284,7 +290,7 @@ final class TapInputs {
               wish.bits.orElse(0));
     } catch (BadInputException e) {
       throw new BadInputException(
-          "--input: "
+          "input: "
               + e.getMessage()
               + "; besides sound inputs there are rig:"
               + DemoShop.series().get(0).file().replace(".wav", "")

@@ -1,4 +1,4 @@
-package ringtrue.cli;
+package ringtrue.acquisition;
 
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
@@ -12,11 +12,11 @@ import javax.sound.sampled.LineUnavailableException;
  * kept, a low double buzz for set aside, three rising tones for the end. Without a sound output it
  * stays silent.
  */
-final class TapSounds implements AutoCloseable {
+public final class TapSounds implements AutoCloseable {
   private static final float RATE = 44100;
 
   /** What there is to hear. */
-  enum Sound {
+  public enum Sound {
     KEPT(new double[] {880, 1320}, 0.07),
     SET_ASIDE(new double[] {196, 0, 165}, 0.13),
     READY(new double[] {660}, 0.1),
@@ -55,7 +55,7 @@ final class TapSounds implements AutoCloseable {
   /**
    * @param quiet whether nothing shall be heard
    */
-  TapSounds(boolean quiet) {
+  public TapSounds(boolean quiet) {
     player =
         quiet
             ? null
@@ -68,7 +68,7 @@ final class TapSounds implements AutoCloseable {
   }
 
   /** Begins to play and returns at once. */
-  void play(Sound sound) {
+  public void play(Sound sound) {
     if (player != null && works) {
       player.execute(() -> sounding(sound));
     }

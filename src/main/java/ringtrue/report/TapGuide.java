@@ -1,4 +1,4 @@
-package ringtrue.cli;
+package ringtrue.report;
 
 import java.util.ArrayList;
 import java.util.List;
@@ -6,11 +6,11 @@ import java.util.Locale;
 import ringtrue.acquisition.TapRecording;
 
 /** What to heed and what to do when taps are recorded. */
-final class TapGuide {
+public final class TapGuide {
   private TapGuide() {}
 
   /** What must be so before anybody touches the tool. */
-  static final List<String> CAUTIONS =
+  public static final List<String> CAUTIONS =
       List.of(
           "Spindle stopped and locked out: machine isolated or emergency stop pressed and locked,"
               + " nobody able to start it.",
@@ -20,7 +20,7 @@ final class TapGuide {
           "Sensor, cable, wax and hammer come off before any start of the spindle.");
 
   /** What must be so before the spindle may turn again. */
-  static final String AFTERWARDS =
+  public static final String AFTERWARDS =
       "Before any start: take sensor, cable, wax and hammer off, and check draw bar, collet nut and"
           + " vise, which taps can loosen.";
 
@@ -30,7 +30,7 @@ final class TapGuide {
    * @param about what is measured
    * @param bandHighHz how far the blows have to reach, Hz; NaN if nobody said
    */
-  static List<String> steps(TapRecording about, double bandHighHz) {
+  public static List<String> steps(TapRecording about, double bandHighHz) {
     List<String> steps = new ArrayList<>();
     steps.add(
         "Tool: sensor at the tip on a land between two flutes, blow exactly opposite or beside it in"
