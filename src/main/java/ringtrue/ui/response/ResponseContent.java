@@ -29,6 +29,9 @@ public final class ResponseContent {
   private final Choice choice;
   private final FormUnit unit;
   private final Span span;
+  private final boolean veiled;
+  private boolean explains = true;
+  private double middle = 1;
 
   /**
    * How it is shown.
@@ -71,10 +74,31 @@ public final class ResponseContent {
    * @param traces at least one, the one that it is all about first
    */
   public ResponseContent(List<Trace> traces, Choice choice) {
+    this(traces, choice, Double.POSITIVE_INFINITY, 0, true);
+  }
+
+  private ResponseContent(
+      List<Trace> traces, Choice choice, double lowHz, double highHz, boolean veiled) {
     this.traces = List.copyOf(traces);
     this.choice = choice;
     this.unit = FormUnit.of(choice.form(), choice.lengths());
-    this.span = Span.around(main(), choice.logFrequency());
+    Span own = Span.around(main(), choice.logFrequency());
+    double least = choice.logFrequency() ? main().frequencyHz(0) : 0;
+    this.span =
+        new Span(
+            Math.max(least, Math.min(own.lowHz(), lowHz / 1.1)),
+            Math.max(own.highHz(), Math.min(highHz * 1.1, 2 * main().frequencyHz(main().lines() - 1))));
+    this.veiled = veiled;
+  }
+
+  /**
+   * The same without a veil over what is not usable.
+   *
+   * @param lowHz lowest frequency that must be seen
+   * @param highHz highest frequency that must be seen
+   */
+  public ResponseContent over(double lowHz, double highHz) {
+    return new ResponseContent(traces, choice, lowHz, highHz, false);
   }
 
   private FrequencyResponse main() {
@@ -88,11 +112,16 @@ public final class ResponseContent {
 
   /** The plot of a view. */
   public PlotContent of(ResponseView view) {
-    return builder(view).build();
+    return builder(view, true).build();
   }
 
-  /** The same, for more to be added. */
-  public PlotContent.Builder builder(ResponseView view) {
+  /**
+   * The same, for more to be added.
+   *
+   * @param explained whether its legend tells everything; not needed below another one
+   */
+  public PlotContent.Builder builder(ResponseView view, boolean explained) {
+    explains = explained;
     return switch (view) {
       case MAGNITUDE -> magnitude();
       case PHASE -> phase();
@@ -109,7 +138,8 @@ public final class ResponseContent {
         Locale.ROOT, "%,.0f to %,.0f Hz", r.origin().bandLowHz(), r.origin().bandHighHz());
   }
 
-  private Axis frequency() {
+  /** The axis of frequency. */
+  public Axis frequency() {
     return choice.logFrequency()
         ? Axis.log("frequency (Hz)", span.lowHz(), span.highHz())
         : Axis.linear("frequency (Hz)", span.lowHz(), span.highHz());
@@ -127,9 +157,9 @@ public final class ResponseContent {
     PlotContent.Builder plot =
         PlotContent.of(frequency(), y).viewKey(key + choice + main().origin().source() + span);
     FrequencyResponse.Origin origin = main().origin();
-    if (origin.bandHighHz() > origin.bandLowHz()) {
+    if (veiled && origin.bandHighHz() > origin.bandLowHz()) {
       plot.veil(
-          "outside the usable " + band(main()),
+          explains ? "outside the usable " + band(main()) : "",
           origin.bandLowHz(),
           origin.bandHighHz(),
           Ink.QUIET);
@@ -163,6 +193,8 @@ public final class ResponseContent {
         choice.logMagnitude()
             ? Axis.log(label(""), Math.max(least / 1.5, most * 1e-5), most * 2)
             : Axis.linear(label(""), 0, most * 1.08);
+    middle =
+        choice.logMagnitude() ? Math.sqrt(y.from() * y.to()) : (y.from() + y.to()) / 2;
     PlotContent.Builder plot = begin(y, "magnitude");
     errors(plot, main, most);
     draw(plot, sizes);
@@ -218,7 +250,12 @@ public final class ResponseContent {
             case RESIDUAL -> Stroke.DOTTED;
           };
       plot.curve(
-          trace.name(), trace.response().frequencies(), values.get(i), ink, stroke, Mark.NONE);
+          explains || traces.size() > 1 ? trace.name() : "",
+          trace.response().frequencies(),
+          values.get(i),
+          ink,
+          stroke,
+          Mark.NONE);
     }
   }
 
@@ -360,6 +397,16 @@ public final class ResponseContent {
           Mark.NONE);
     }
     return plot;
+  }
+
+  /** Half-way up the plot of the magnitude that was made last. */
+  public double middle() {
+    return middle;
+  }
+
+  /** A frequency that all plots show. */
+  public double cursorStart() {
+    return Math.max(span.lowHz(), main().origin().bandLowHz());
   }
 
   /** Where a frequency lies in the Nyquist plot. */

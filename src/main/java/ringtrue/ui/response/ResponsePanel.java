@@ -1,7 +1,5 @@
 package ringtrue.ui.response;
 
-import java.awt.Component;
-import java.awt.Font;
 import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.EnumSet;
@@ -19,6 +17,7 @@ import javax.swing.JComboBox;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JPopupMenu;
+import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.dynamics.FrequencyResponse;
@@ -36,7 +35,6 @@ import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Measured;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
-import ringtrue.ui.kit.Wrapped;
 import ringtrue.ui.plot.Ink;
 import ringtrue.ui.plot.Plot;
 import ringtrue.ui.plot.PlotContent;
@@ -44,6 +42,9 @@ import ringtrue.ui.plot.XLink;
 
 /** Plots of the response with what the averaging says beside them. */
 final class ResponsePanel extends JPanel {
+  /** Under this it is worth tapping again. */
+  private static final double POOR_COHERENCE = 0.9;
+
   private static final String FITTED = "fitted modes";
 
   private final Desk desk;
@@ -52,9 +53,10 @@ final class ResponsePanel extends JPanel {
   private final Map<ResponseView, Plot> plots = new EnumMap<>(ResponseView.class);
   private final JComboBox<String> form = new JComboBox<>();
   private final JToggleButton logFrequency = new JToggleButton("Log Hz");
-  private final JToggleButton logMagnitude = new JToggleButton("Log magnitude");
+  private final JToggleButton logMagnitude = new JToggleButton("Log y");
   private final JButton overlay = new JButton("Lay over…");
   private final JPanel stack = new JPanel();
+  private final JScrollPane left = new JScrollPane(new FillPanel(stack));
   private final Notice problem = new Notice("response-problem");
   private final SidePanel side = new SidePanel("response-side");
   private final Latest drawing;
@@ -84,16 +86,20 @@ final class ResponsePanel extends JPanel {
       }
       plots.put(each, plot);
     }
+    left.setBorder(null);
+    left.getVerticalScrollBar().setUnitIncrement(24);
+    left.setHorizontalScrollBarPolicy(JScrollPane.HORIZONTAL_SCROLLBAR_NEVER);
     add(tools(), "span 2, growx, wmin 0, wrap");
     add(problem, "span 2, growx, wmin 0, wrap");
-    add(stack, "grow, push, wmin 0");
+    add(left, "grow, push, wmin 0");
     add(side, "grow, wmin 0");
     desk.onChange(this::refresh);
   }
 
   private JPanel tools() {
-    JPanel tools = new JPanel(new MigLayout("ins 0, gap 3lp, wrap 20", "", "[]"));
-    tools.add(picker, "gapright 12lp");
+    JPanel tools = WrapFlow.panel(4);
+    tools.add(picker);
+    tools.add(javax.swing.Box.createHorizontalStrut(8));
     for (ResponseView each : ResponseView.values()) {
       JToggleButton button = new JToggleButton(each.words());
       button.setName("response-view-" + each.key());
@@ -114,7 +120,8 @@ final class ResponsePanel extends JPanel {
             remember("response-form", ResponseForm.values()[form.getSelectedIndex()].name());
           }
         });
-    tools.add(form, "gapleft 12lp");
+    tools.add(javax.swing.Box.createHorizontalStrut(8));
+    tools.add(form);
     logFrequency.setName("response-log-frequency");
     logFrequency.setToolTipText("Logarithmic frequency axis (Ctrl+Shift+X)");
     logFrequency.addActionListener(e -> toggleFrequencyAxis());
@@ -283,7 +290,7 @@ final class ResponsePanel extends JPanel {
             result.map(r -> r.response().isPresent() ? r.response() : r).orElse(null),
             choice,
             on,
-            new ArrayList<>(laid) + "" + over.stream().map(t -> t.response().hashCode()).toList(),
+            List.of(Set.copyOf(laid), over),
             older);
     if (key.equals(drawn)) {
       return;
@@ -349,12 +356,15 @@ final class ResponsePanel extends JPanel {
           }
           ResponseContent made = new ResponseContent(traces, choice);
           Map<ResponseView, PlotContent> contents = new LinkedHashMap<>();
+          ResponseView first = which.iterator().next();
           for (ResponseView each : which) {
             contents.put(
                 each,
                 each == ResponseView.COHERENCE && !made.hasCoherence()
                     ? PlotContent.empty("no coherence: it needs two taps or more")
-                    : each == ResponseView.NYQUIST ? nyquist(made) : made.of(each));
+                    : each == ResponseView.NYQUIST
+                        ? nyquist(made)
+                        : made.builder(each, each == first).build());
           }
           return new Drawn(contents, made, "");
         },
@@ -373,8 +383,8 @@ final class ResponsePanel extends JPanel {
   }
 
   private static PlotContent nyquist(ResponseContent made) {
-    double[] at = made.place(made.span().lowHz());
-    return made.builder(ResponseView.NYQUIST)
+    double[] at = made.place(made.cursorStart());
+    return made.builder(ResponseView.NYQUIST, true)
         .handle(ResponseContent.CURSOR, at[0], at[1], Ink.ACCENT, "at the cursor", false, false)
         .build();
   }
@@ -417,17 +427,17 @@ final class ResponsePanel extends JPanel {
     stack.setLayout(
         new MigLayout(
             "ins 0, fill, gap 6lp", beside ? "[grow 150,fill]8[grow 100,fill]" : "[grow,fill]"));
-    JPanel left = new JPanel(new MigLayout("ins 0, fill, wrap 1, gap 4lp", "[grow,fill]"));
+    JPanel column = new JPanel(new MigLayout("ins 0, fill, wrap 1, gap 4lp", "[grow,fill]"));
     for (ResponseView each : on) {
       if (each != ResponseView.NYQUIST) {
-        left.add(
+        column.add(
             plots.get(each),
-            "grow, pushy " + (each == ResponseView.MAGNITUDE ? 200 : 100) + ", wmin 0, hmin 60lp"
-                + (each == ResponseView.MAGNITUDE ? ", h 300lp" : ", h 150lp"));
+            "grow, pushy " + (each == ResponseView.MAGNITUDE ? 200 : 100) + ", wmin 0, hmin "
+                + (each == ResponseView.MAGNITUDE ? "200lp" : "130lp"));
       }
     }
-    if (left.getComponentCount() > 0) {
-      stack.add(left, "grow, push, wmin 0, sg half");
+    if (column.getComponentCount() > 0) {
+      stack.add(column, "grow, push, wmin 0, sg half");
     }
     if (on.contains(ResponseView.NYQUIST)) {
       stack.add(plots.get(ResponseView.NYQUIST), "grow, push, wmin 0");
@@ -507,7 +517,14 @@ final class ResponsePanel extends JPanel {
     side.line("Usable from " + ResponseContent.band(r) + "; outside, under the veil, do not trust it.");
     double coherence = ResponseStage.medianCoherence(r);
     if (!Double.isNaN(coherence)) {
-      side.line(String.format(Locale.ROOT, "Coherence %.3f in the middle of it.", coherence));
+      side.line(String.format(Locale.ROOT, "Coherence %.3f (median over the band).", coherence));
+    } else if (result.taps().isPresent()) {
+      side.advice("One tap alone has no coherence: tap the same point three times or more.");
+    }
+    if (coherence < POOR_COHERENCE) {
+      side.advice(
+          "Low coherence: tap again, always the same point in the same direction, one clean blow each"
+              + " time; look for a loose sensor or cable.");
     }
     Optional<AveragedResponse> averaged = result.taps().map(t -> t.averaged());
     long kept =
@@ -543,85 +560,6 @@ final class ResponsePanel extends JPanel {
     Processing.ForceWindow force = used.forceWindow();
     if (!force.isNone()) {
       side.line(String.format(Locale.ROOT, "Force window of %.3g ms.", force.lengthS() * 1e3));
-    }
-  }
-
-  /** Text and remarks in a column that scrolls. */
-  static final class SidePanel extends javax.swing.JScrollPane {
-    private final JPanel column =
-        new WidthPanel(new MigLayout("ins 0 0 0 8, wrap 1, gapy 3lp, fillx", "[grow,fill]"));
-    private int count;
-
-    SidePanel(String name) {
-      setName(name);
-      setBorder(null);
-      setHorizontalScrollBarPolicy(HORIZONTAL_SCROLLBAR_NEVER);
-      getVerticalScrollBar().setUnitIncrement(16);
-      setViewportView(column);
-    }
-
-    void clear() {
-      column.removeAll();
-      count = 0;
-      done();
-    }
-
-    void heading(String words) {
-      JLabel label = new JLabel(words);
-      label.setFont(label.getFont().deriveFont(Font.BOLD));
-      column.add(label, count == 0 ? "" : "gaptop 8lp");
-      count++;
-    }
-
-    void line(String words) {
-      column.add(new Wrapped(words), "growx, wmin 0");
-    }
-
-    void remark(String words, String name) {
-      Notice notice = new Notice(name + "-" + ++count);
-      notice.say(Sign.NOTE, words);
-      column.add(notice, "growx, wmin 0");
-    }
-
-    void button(Component button) {
-      column.add(button, "growx 0, gaptop 6lp");
-    }
-
-    void done() {
-      column.revalidate();
-      column.repaint();
-    }
-  }
-
-  /** As wide as what it scrolls in. */
-  private static final class WidthPanel extends JPanel implements javax.swing.Scrollable {
-    WidthPanel(MigLayout layout) {
-      super(layout);
-    }
-
-    @Override
-    public java.awt.Dimension getPreferredScrollableViewportSize() {
-      return getPreferredSize();
-    }
-
-    @Override
-    public int getScrollableUnitIncrement(java.awt.Rectangle r, int orientation, int direction) {
-      return 16;
-    }
-
-    @Override
-    public int getScrollableBlockIncrement(java.awt.Rectangle r, int orientation, int direction) {
-      return r.height;
-    }
-
-    @Override
-    public boolean getScrollableTracksViewportWidth() {
-      return true;
-    }
-
-    @Override
-    public boolean getScrollableTracksViewportHeight() {
-      return false;
     }
   }
 }
