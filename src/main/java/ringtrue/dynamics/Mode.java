@@ -47,6 +47,15 @@ public record Mode(
     return stiffnessNPerM / (omega * omega);
   }
 
+  /**
+   * One-sigma uncertainty of the modal mass, kg, the errors of stiffness and natural frequency taken
+   * as independent; NaN where one of them is unknown.
+   */
+  public double massKgSigma() {
+    return massKg()
+        * Math.hypot(stiffnessNPerMSigma / stiffnessNPerM, 2 * frequencyHzSigma / frequencyHz);
+  }
+
   /** Half-power bandwidth 2 ζ fn, Hz. */
   public double halfPowerBandwidthHz() {
     return 2 * dampingRatio * frequencyHz;

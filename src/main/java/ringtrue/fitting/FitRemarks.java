@@ -114,7 +114,7 @@ final class FitRemarks {
     return remarks;
   }
 
-  private static boolean isDoubtful(Mode mode) {
+  static boolean isDoubtful(Mode mode) {
     return mode.stiffnessNPerMSigma() > UNSURE * mode.stiffnessNPerM()
         || Math.abs(mode.phaseDeg() + 90) > TURNED_DEG;
   }

@@ -55,6 +55,14 @@ public record FittedModes(
     return withModel(new ModalModel(wider, model.residual()));
   }
 
+  /**
+   * Whether a mode is doubtful: its stiffness is hardly known, or its phase at resonance is far from
+   * that of a mode at the driving point.
+   */
+  public static boolean isDoubtful(Mode mode) {
+    return FitRemarks.isDoubtful(mode);
+  }
+
   /** The same with another model, for uncertainties that the fit could not know of. */
   public FittedModes withModel(ModalModel other) {
     return new FittedModes(

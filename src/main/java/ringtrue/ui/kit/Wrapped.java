@@ -3,6 +3,7 @@ package ringtrue.ui.kit;
 import java.awt.Dimension;
 import javax.swing.JTextArea;
 import javax.swing.UIManager;
+import javax.swing.text.DefaultCaret;
 
 /**
  * Text that wraps at its width, can be selected and copied, and looks like a label. In a MigLayout
@@ -23,6 +24,9 @@ public class Wrapped extends JTextArea {
   @Override
   public void updateUI() {
     super.updateUI();
+    if (getCaret() instanceof DefaultCaret caret) {
+      caret.setUpdatePolicy(DefaultCaret.NEVER_UPDATE); // new text must not scroll what it lies in
+    }
     setFont(UIManager.getFont("Label.font"));
     setForeground(UIManager.getColor("Label.foreground"));
     setBackground(null);

@@ -1,0 +1,199 @@
+package ringtrue.ui.modes;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import javax.swing.JComboBox;
+import javax.swing.JLabel;
+import javax.swing.JPanel;
+import javax.swing.JScrollPane;
+import javax.swing.JTable;
+import javax.swing.table.DefaultTableModel;
+import net.miginfocom.swing.MigLayout;
+import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.fitting.FitSettings;
+import ringtrue.fitting.FittedModes;
+import ringtrue.fitting.FittedResponse;
+import ringtrue.fitting.ModeFitter;
+import ringtrue.fitting.SetUpComparer;
+import ringtrue.fitting.SetUpComparison;
+import ringtrue.fitting.SetUpComparison.Change;
+import ringtrue.ui.desk.Desk;
+import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Sign;
+import ringtrue.ui.response.Latest;
+import ringtrue.ui.response.Older;
+import ringtrue.ui.response.SidePanel;
+import ringtrue.units.BadInputException;
+
+/** Whether the set-up is still what it was at an older measurement. */
+final class ComparisonPanel extends JPanel {
+  private final JComboBox<String> choice = new JComboBox<>();
+  private final Notice verdict = new Notice("modes-compare-verdict");
+  private final SidePanel words = new SidePanel("modes-compare-words");
+  private final DefaultTableModel model =
+      new DefaultTableModel() {
+        @Override
+        public boolean isCellEditable(int row, int column) {
+          return false;
+        }
+      };
+  private final JTable table = new JTable(model);
+  private final Latest work;
+  private List<Older> older = List.of();
+  private Optional<FittedResponse> now = Optional.empty();
+  private Object compared;
+  private boolean filling;
+
+  ComparisonPanel(Desk desk) {
+    super(
+        new MigLayout(
+            "ins 6 0 0 0, fill, wrap 1, hidemode 3", "[grow,fill]", "[][][grow 50,fill][grow,fill]"));
+    work = new Latest(desk.tasks(), "comparison with the older measurement");
+    JLabel label = new JLabel("Compare with");
+    label.setLabelFor(choice);
+    choice.setName("modes-compare-choice");
+    choice.getAccessibleContext().setAccessibleName("Older measurement to compare with");
+    choice.addActionListener(
+        e -> {
+          if (!filling) {
+            compare();
+          }
+        });
+    table.setName("modes-compare-table");
+    table.getAccessibleContext().setAccessibleName("What changed of each mode");
+    table.setFillsViewportHeight(true);
+    add(label, "split 2, grow 0");
+    add(choice, "growx, wmin 0");
+    add(verdict, "growx, wmin 0");
+    add(new JScrollPane(table), "grow, hmin 60lp, wmin 0");
+    add(words, "grow, hmin 40lp, wmin 0");
+    model.setColumnIdentifiers(new Object[] {"Mode", "Frequency", "Damping", "Stiffness"});
+  }
+
+  /** What there is to choose from, the newest first. */
+  void older(List<Older> list) {
+    if (list.equals(older)) {
+      return;
+    }
+    older = list;
+    filling = true;
+    choice.removeAllItems();
+    choice.addItem(list.isEmpty() ? "no older measurement is saved" : "nothing");
+    list.forEach(o -> choice.addItem(o.words()));
+    choice.setEnabled(!list.isEmpty());
+    filling = false;
+    compared = null;
+    compare();
+  }
+
+  /** What is compared with it. */
+  void now(Optional<FittedResponse> fitted) {
+    if (!fitted.equals(now)) {
+      now = fitted;
+      compare();
+    }
+  }
+
+  private void compare() {
+    int index = choice.getSelectedIndex() - 1;
+    if (index < 0 || index >= older.size() || now.isEmpty()) {
+      compared = null;
+      model.setRowCount(0);
+      words.clear();
+      verdict.clear();
+      if (index >= 0) {
+        verdict.say(Sign.NOTE, "Only a measured response can be compared.");
+      }
+      return;
+    }
+    Older before = older.get(index);
+    FittedResponse today = now.get();
+    record Key(Older before, FittedResponse today) {}
+    Key key = new Key(before, today);
+    if (key.equals(compared)) {
+      return;
+    }
+    compared = key;
+    work.want(
+        progress -> {
+          FrequencyResponse response =
+              before
+                  .response()
+                  .orElseThrow(
+                      () ->
+                          new BadInputException(
+                              "only the modes of that measurement were kept, not its response: it"
+                                  + " cannot be compared"));
+          FittedModes fitted = ModeFitter.fit(response, FitSettings.AUTOMATIC, progress);
+          return SetUpComparer.compare(new FittedResponse(response, fitted), today);
+        },
+        found -> {
+          if (key.equals(compared)) {
+            show(found);
+          }
+        },
+        complaint -> {
+          if (key.equals(compared)) {
+            model.setRowCount(0);
+            words.clear();
+            verdict.say(Sign.CAUTION, complaint);
+          }
+        });
+  }
+
+  private void show(SetUpComparison found) {
+    verdict.say(
+        switch (found.verdict()) {
+          case UNCHANGED -> Sign.DONE;
+          case CHANGED -> Sign.CAUTION;
+          case CANNOT_TELL -> Sign.NOTE;
+        },
+        found.sentence());
+    model.setRowCount(0);
+    for (List<String> row : rows(found)) {
+      model.addRow(row.toArray());
+    }
+    words.clear();
+    found.meaning().forEach(words::line);
+    found.remarks().forEach(r -> words.remark(r, "modes-compare-remark"));
+    words.done();
+  }
+
+  /** Each mode with its changes; a star marks those that are more than chance. */
+  static List<List<String>> rows(SetUpComparison found) {
+    List<List<String>> rows = new ArrayList<>();
+    for (SetUpComparison.Pair pair : found.pairs()) {
+      rows.add(
+          List.of(
+              hertz(pair.before().frequencyHz()) + " → " + hertz(pair.now().frequencyHz()),
+              String.format(Locale.ROOT, "%+.1f Hz, ", pair.shiftHz()) + percent(pair.frequency()),
+              percent(pair.damping()),
+              percent(pair.stiffness())));
+    }
+    for (SetUpComparison.Lone lone : found.gone()) {
+      rows.add(List.of(hertz(lone.mode().frequencyHz()), "only then", "", ""));
+    }
+    for (SetUpComparison.Lone lone : found.added()) {
+      rows.add(List.of(hertz(lone.mode().frequencyHz()), "only now", "", ""));
+    }
+    return rows;
+  }
+
+  private static String hertz(double hz) {
+    return String.format(Locale.ROOT, "%,.1f", hz);
+  }
+
+  private static String percent(Change change) {
+    if (Double.isNaN(change.relative())) {
+      return "unknown";
+    }
+    String sigma =
+        Double.isNaN(change.sigma())
+            ? ""
+            : String.format(Locale.ROOT, " ± %.1f", 100 * change.sigma());
+    return String.format(Locale.ROOT, "%+.1f%s %%", 100 * change.relative(), sigma)
+        + (change.significant() ? " *" : "");
+  }
+}
