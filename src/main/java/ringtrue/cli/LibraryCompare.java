@@ -2,16 +2,13 @@ package ringtrue.cli;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import ringtrue.fitting.SetUpComparison;
-import ringtrue.fitting.SetUpScatter;
+import ringtrue.library.SavedComparison;
 import ringtrue.library.SavedMeasurement;
 import ringtrue.library.SavedSetUp;
-import ringtrue.library.SetUp;
-import ringtrue.library.SetUpHistory;
 import ringtrue.library.SetUpLibrary;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Names;
@@ -75,7 +72,8 @@ final class LibraryCompare extends LibraryPart {
               + ": has no two measurements in one direction to compare"
               + (remarks.isEmpty() ? "" : "; " + remarks.get(0)));
     }
-    List<String> differences = other == null ? List.of() : differences(before, now);
+    List<String> differences =
+        other == null ? List.of() : SavedComparison.differences(before.setUp(), now.setUp());
     if (json) {
       JsonOut.write(
           out(),
@@ -161,31 +159,9 @@ final class LibraryCompare extends LibraryPart {
     if (before.folder().equals(now.folder()) && later.equals(earlier)) {
       throw new BadInputException("--against: is the same measurement, " + later.id());
     }
-    List<SavedMeasurement> known = along.stream().filter(m -> !m.equals(later)).toList();
-    boolean same = other == null && !later.clampedAgain();
-    SetUpScatter scatter = same ? SetUpScatter.NONE : SetUpHistory.scatter(known);
-    if (!same && scatter.equals(SetUpScatter.NONE)) {
-      remarks.add(
-          each
-              + ": too few clampings are known to tell what clamping again does by itself; a change"
-              + " may be that");
-    } else if (!same) {
-      remarks.add(
-          String.format(
-              Locale.ROOT,
-              "%s: clamping again by itself counts as %.2g %% in frequency, %.2g %% in damping and"
-                  + " %.2g %% in stiffness, from the measurements before",
-              each,
-              100 * scatter.frequency(),
-              100 * scatter.damping(),
-              100 * scatter.stiffness()));
-    }
-    return List.of(
-        new One(
-            each,
-            earlier,
-            later,
-            SetUpHistory.compare(before, earlier, now, later, scatter, progress)));
+    SavedComparison compared = SavedComparison.of(before, earlier, now, later, progress);
+    remarks.addAll(compared.remarks());
+    return List.of(new One(each, earlier, later, compared.comparison()));
   }
 
   private static SavedMeasurement named(SavedSetUp saved, String id) {
@@ -200,21 +176,6 @@ final class LibraryCompare extends LibraryPart {
                         + id
                         + "\""
                         + Names.closest(id, ids).map(n -> "; did you mean " + n + "?").orElse("")));
-  }
-
-  private static List<String> differences(SavedSetUp before, SavedSetUp now) {
-    List<String> all = new ArrayList<>();
-    for (SetUp.Field field : now.setUp().differences(before.setUp())) {
-      String a = before.setUp().text(field);
-      String b = now.setUp().text(field);
-      all.add(
-          field.words()
-              + " "
-              + (b.isEmpty() ? "not said" : b)
-              + " instead of "
-              + (a.isEmpty() ? "not said" : a));
-    }
-    return all;
   }
 
   private void print(SavedSetUp before, SavedSetUp now, List<String> differences, List<One> all) {

@@ -3,14 +3,13 @@ package ringtrue.cli;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import ringtrue.dynamics.Mode;
 import ringtrue.fitting.ClampingSpread;
 import ringtrue.fitting.ModeDrift;
-import ringtrue.fitting.SetUpScatter;
+import ringtrue.library.DriftWords;
 import ringtrue.library.SavedMeasurement;
 import ringtrue.library.SavedSetUp;
 import ringtrue.library.SetUpHistory;
@@ -25,8 +24,6 @@ import ringtrue.units.BadInputException;
       "Values with one sigma, and how much clamping again scatters them."
     })
 final class LibraryHistory extends LibraryPart {
-  private static final double DAYS_A_MONTH = 30.44;
-
   @Parameters(paramLabel = "ID", description = "the set-up's id")
   private String id;
 
@@ -147,67 +144,12 @@ final class LibraryHistory extends LibraryPart {
               pair("%.4g", mode.stiffnessNPerM(), mode.stiffnessNPerMSigma(), 1e-6));
         }
       }
-      drift(drift, SetUpHistory.scatter(h.measurements()));
+      DriftWords.of(drift, SetUpHistory.scatter(h.measurements())).forEach(w -> say("  %s", w));
     }
     if (h.measurements().stream().anyMatch(m -> !m.clampedAgain())) {
       say("  (= same clamping as the measurement before)");
     }
     clampings(h);
-  }
-
-  private void drift(ModeDrift drift, SetUpScatter scatter) {
-    if (drift.track().found().size() < 2) {
-      return;
-    }
-    ModeDrift.Change f = drift.frequency();
-    say(
-        "  since the first: frequency %s, damping %s, stiffness %s (sigmas of %s)",
-        since(f, scatter.frequency()),
-        since(drift.damping(), scatter.damping()),
-        since(drift.stiffness(), scatter.stiffness()),
-        scatter.equals(SetUpScatter.NONE)
-            ? "the taps alone; what clamping again does is not known yet"
-            : "the taps and of clamping again");
-    if (Double.isNaN(f.perDay())) {
-      return;
-    }
-    List<String> trends = new ArrayList<>();
-    trend("frequency", f).ifPresent(trends::add);
-    trend("damping", drift.damping()).ifPresent(trends::add);
-    trend("stiffness", drift.stiffness()).ifPresent(trends::add);
-    say(
-        "  %s",
-        trends.isEmpty()
-            ? "no steady drift stands out of the scatter"
-            : "steady drift: " + String.join(", ", trends));
-  }
-
-  private static Optional<String> trend(String what, ModeDrift.Change c) {
-    return c.isTrend()
-        ? Optional.of(
-            String.format(
-                Locale.ROOT,
-                "%s %+.3g %% a month (chance of that without a drift %.2g)",
-                what,
-                100 * DAYS_A_MONTH * c.perDay(),
-                c.chance()))
-        : Optional.empty();
-  }
-
-  /**
-   * @param scatter what clamping again does to one value, a fraction; it counts for both
-   */
-  private static String since(ModeDrift.Change c, double scatter) {
-    double sigma = Math.sqrt(c.sigma() * c.sigma() + 2 * scatter * scatter);
-    return String.format(
-        Locale.ROOT,
-        "%+.3g %%%s",
-        100 * c.sinceFirst(),
-        Double.isNaN(sigma)
-            ? ""
-            : Math.abs(c.sinceFirst()) > 100 * sigma
-                ? " (over 100 sigma)"
-                : String.format(Locale.ROOT, " (%.2g sigma)", Math.abs(c.sinceFirst()) / sigma));
   }
 
   private static String pair(String format, double value, double sigma, double factor) {

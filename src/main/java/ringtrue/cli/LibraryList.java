@@ -1,9 +1,7 @@
 package ringtrue.cli;
 
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
-import java.util.TreeMap;
 import picocli.CommandLine;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -101,7 +99,7 @@ final class LibraryList extends LibraryPart {
           text,
           width,
           entry.setUp().id(),
-          measured(entry),
+          entry.measured().isEmpty() ? "-" : entry.directions(),
           day(entry.lastDate()),
           cuts(entry),
           shortened(entry.setUp().title(), entry.setUp().parts()));
@@ -124,24 +122,6 @@ final class LibraryList extends LibraryPart {
     for (int i = word.length(); i < width + 2; i++) {
       text.append(' ');
     }
-  }
-
-  /** Directions with how often each was measured. */
-  private static String measured(LibraryEntry entry) {
-    if (entry.measured().isEmpty()) {
-      return "-";
-    }
-    Map<String, Integer> times = new TreeMap<>();
-    entry.measured().forEach(m -> times.merge(m.axis(), 1, Integer::sum));
-    StringBuilder text = new StringBuilder();
-    times.forEach(
-        (axis, n) -> {
-          text.append(text.isEmpty() ? "" : ", ").append(axis);
-          if (n > 1) {
-            text.append(' ').append(n).append('x');
-          }
-        });
-    return text.toString();
   }
 
   private static String cuts(LibraryEntry entry) {

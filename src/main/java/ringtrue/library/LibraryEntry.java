@@ -2,6 +2,8 @@ package ringtrue.library;
 
 import java.time.Instant;
 import java.util.List;
+import java.util.Map;
+import java.util.TreeMap;
 
 /**
  * A set-up as a list of a library shows it.
@@ -62,6 +64,21 @@ public record LibraryEntry(
         quiet,
         saved.outcomes().size() - quiet,
         saved.problems());
+  }
+
+  /** Directions with how often each was measured, as "x 2x, y"; empty where none was. */
+  public String directions() {
+    Map<String, Integer> times = new TreeMap<>();
+    measured.forEach(m -> times.merge(m.axis(), 1, Integer::sum));
+    StringBuilder text = new StringBuilder();
+    times.forEach(
+        (axis, n) -> {
+          text.append(text.isEmpty() ? "" : ", ").append(axis);
+          if (n > 1) {
+            text.append(' ').append(n).append('x');
+          }
+        });
+    return text.toString();
   }
 
   /** When it was measured last, or described last where it never was. */

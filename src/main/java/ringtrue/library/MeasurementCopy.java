@@ -11,7 +11,10 @@ import java.nio.file.Path;
 import java.util.LinkedHashMap;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
 import ringtrue.library.SetUpLibrary.Filer;
+import ringtrue.signal.Processing;
 import ringtrue.units.BadInputException;
 
 /** A measurement file and its recordings, to be laid beside each other in a folder of their own. */
@@ -28,6 +31,14 @@ final class MeasurementCopy {
    * @param file a measurement file that can be read
    */
   static MeasurementCopy of(Path file) {
+    return of(file, Optional.empty());
+  }
+
+  /**
+   * @param file a measurement file that can be read
+   * @param decided which taps count, where that is not what the file says
+   */
+  static MeasurementCopy of(Path file, Optional<Processing> decided) {
     String name = file.getFileName().toString();
     JsonNode tree;
     try {
@@ -43,7 +54,18 @@ final class MeasurementCopy {
     if (all.get("addedMass") instanceof ObjectNode added) {
       beside(added, file, recordings);
     }
+    decided.ifPresent(
+        p -> {
+          ObjectNode into =
+              all.get("processing") instanceof ObjectNode said ? said : all.putObject("processing");
+          numbers(into.putArray("rejected"), p.rejected());
+          numbers(into.putArray("kept"), p.kept());
+        });
     return new MeasurementCopy(JsonText.pretty(all), recordings);
+  }
+
+  private static void numbers(ArrayNode into, Set<Integer> numbers) {
+    numbers.stream().sorted().forEach(into::add);
   }
 
   /** Names each recording by its last part, numbered where two are called alike. */

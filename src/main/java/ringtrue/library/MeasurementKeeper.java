@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.Set;
 import ringtrue.acquisition.TapRecording;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
@@ -44,6 +45,42 @@ public final class MeasurementKeeper {
       String program) {}
 
   /**
+   * What somebody decided about a measurement, so that the modes that are saved are those that he
+   * saw.
+   *
+   * @param setAside taps to leave out, numbers from 1
+   * @param kept taps to keep against their verdict
+   * @param fit band, number or places of the modes
+   */
+  public record Decided(Set<Integer> setAside, Set<Integer> kept, FitSettings fit) {
+    /** As the file says, modes found automatically. */
+    public static final Decided NOTHING = new Decided(Set.of(), Set.of(), FitSettings.AUTOMATIC);
+
+    public Decided {
+      setAside = Set.copyOf(setAside);
+      kept = Set.copyOf(kept);
+    }
+
+    private Measurement of(Measurement read) {
+      return new Measurement(
+          read.recording(),
+          read.processing().decided(setAside, kept),
+          read.added(),
+          read.calibrationFactor(),
+          read.calibrationSigma());
+    }
+
+    private Filling with(Filling filling) {
+      return fit.equals(FitSettings.AUTOMATIC)
+          ? filling
+          : (folder, filer) -> {
+            filling.into(folder, filer);
+            filer.write(folder.resolve(SavedFit.NAME), SavedFit.toText(fit));
+          };
+    }
+  }
+
+  /**
    * A measurement ready to be saved.
    *
    * @param found what was found in it
@@ -73,19 +110,36 @@ public final class MeasurementKeeper {
    * @throws BadInputException if it cannot be used, or its direction is not known
    */
   public static Kept of(Path file, About about, Progress progress) {
+    return of(file, about, Decided.NOTHING, progress);
+  }
+
+  /**
+   * The same with what somebody decided about it.
+   *
+   * @param file a measurement file, or a frequency response as CSV or universal file
+   */
+  public static Kept of(Path file, About about, Decided decided, Progress progress) {
+    Kept kept = read(file, about, decided, progress);
+    return new Kept(kept.found, decided.with(kept.filling), kept.remarks);
+  }
+
+  private static Kept read(Path file, About about, Decided decided, Progress progress) {
     String name = file.getFileName().toString();
     try {
       if (ResponseFile.isNameOf(file)) {
-        return ofResponse(file, about, progress);
+        return ofResponse(file, about, decided.fit, progress);
       }
-      Measurement measurement = MeasurementFile.read(file);
-      MeasurementCopy copy = MeasurementCopy.of(file);
+      Measurement measurement = decided.of(MeasurementFile.read(file));
+      boolean asFiled = decided.setAside.isEmpty() && decided.kept.isEmpty();
+      MeasurementCopy copy =
+          MeasurementCopy.of(
+              file, asFiled ? Optional.empty() : Optional.of(measurement.processing()));
       String axis = axis(measurement.recording().axis(), about);
       if (measurement.recording().force().isEmpty()) {
-        return ofDecays(file, measurement, axis, copy, about, progress);
+        return ofDecays(measurement, axis, copy, about, decided.fit, progress);
       }
       return GlobalFitter.isDrivingPoint(axis)
-          ? ofTaps(measurement, axis, copy, about, progress)
+          ? ofTaps(measurement, axis, copy, about, decided.fit, progress)
           : ofCross(measurement, axis, copy, about, progress);
     } catch (BadInputException e) {
       if (!name.toLowerCase(Locale.ROOT).endsWith(".json")
@@ -110,7 +164,7 @@ public final class MeasurementKeeper {
     return axis;
   }
 
-  private static Kept ofResponse(Path file, About about, Progress progress) {
+  private static Kept ofResponse(Path file, About about, FitSettings fit, Progress progress) {
     FrequencyResponse response = ResponseFile.read(file, Dataset58.Wanted.ONLY);
     FrequencyResponse.Origin origin = response.origin();
     String axis = axis(origin.axis(), about);
@@ -129,7 +183,7 @@ public final class MeasurementKeeper {
           filling,
           List.of(cross(axis)));
     }
-    FittedModes modes = ModeFitter.fit(response, FitSettings.AUTOMATIC, progress);
+    FittedModes modes = ModeFitter.fit(response, fit, progress);
     return new Kept(
         found(axis, origin.point(), origin.source(), about, response, modes),
         filling,
@@ -137,9 +191,13 @@ public final class MeasurementKeeper {
   }
 
   private static Kept ofTaps(
-      Measurement measurement, String axis, MeasurementCopy copy, About about, Progress progress) {
-    MeasuredModes measured =
-        MeasuredModes.of(measurement, FitSettings.AUTOMATIC, Optional.empty(), progress);
+      Measurement measurement,
+      String axis,
+      MeasurementCopy copy,
+      About about,
+      FitSettings fit,
+      Progress progress) {
+    MeasuredModes measured = MeasuredModes.of(measurement, fit, Optional.empty(), progress);
     FrequencyResponse response = measured.response().response();
     TapRecording recording = measurement.recording();
     return new Kept(
@@ -175,13 +233,13 @@ public final class MeasurementKeeper {
   }
 
   private static Kept ofDecays(
-      Path file,
       Measurement measurement,
       String axis,
       MeasurementCopy copy,
       About about,
+      FitSettings fit,
       Progress progress) {
-    DecayMeasurement decays = DecayMeasurement.of(file, progress);
+    DecayMeasurement decays = DecayMeasurement.of(measurement, fit, progress);
     Optional<ModalModel> model = decays.model();
     List<SavedMode> modes =
         model.isPresent()

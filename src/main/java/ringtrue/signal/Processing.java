@@ -3,6 +3,7 @@ package ringtrue.signal;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeSet;
 
 /**
  * What the user wants of the processing. Whatever is empty is chosen from the data and reported.
@@ -78,6 +79,34 @@ public record Processing(
         rejectedThere,
         Set.of(),
         List.of(),
+        minCoherence,
+        forceDropDb);
+  }
+
+  /**
+   * The same with what somebody decided about taps; that counts before what was said of them.
+   *
+   * @param aside taps to leave out, numbers from 1
+   * @param held taps to keep against their verdict
+   */
+  public Processing decided(Set<Integer> aside, Set<Integer> held) {
+    Set<Integer> out = new TreeSet<>(rejected);
+    out.addAll(aside);
+    out.removeAll(held);
+    Set<Integer> in = new TreeSet<>(kept);
+    in.addAll(held);
+    in.removeAll(aside);
+    return new Processing(
+        blockLengthS,
+        preTriggerS,
+        triggerFraction,
+        forceWindow,
+        responseTimeConstantS,
+        responseEndValue,
+        estimator,
+        out,
+        in,
+        blockStartsS,
         minCoherence,
         forceDropDb);
   }

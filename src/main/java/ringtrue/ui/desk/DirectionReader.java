@@ -3,8 +3,6 @@ package ringtrue.ui.desk;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
-import java.util.Set;
-import java.util.TreeSet;
 import java.util.function.Consumer;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.Progress;
@@ -19,7 +17,6 @@ import ringtrue.library.ResponseFile;
 import ringtrue.library.SavedMeasurement;
 import ringtrue.library.SetUpLibrary;
 import ringtrue.signal.AveragedTaps;
-import ringtrue.signal.Processing;
 import ringtrue.signal.ResponseEstimator;
 import ringtrue.ui.job.JobFolder;
 import ringtrue.ui.job.Measured;
@@ -118,28 +115,9 @@ final class DirectionReader {
   }
 
   private static Measurement decided(Measurement read, Measured by) {
-    Processing p = read.processing();
-    Set<Integer> rejected = new TreeSet<>(p.rejected());
-    rejected.addAll(by.setAside());
-    rejected.removeAll(by.kept());
-    Set<Integer> kept = new TreeSet<>(p.kept());
-    kept.addAll(by.kept());
-    kept.removeAll(by.setAside());
     return new Measurement(
         read.recording(),
-        new Processing(
-            p.blockLengthS(),
-            p.preTriggerS(),
-            p.triggerFraction(),
-            p.forceWindow(),
-            p.responseTimeConstantS(),
-            p.responseEndValue(),
-            p.estimator(),
-            rejected,
-            kept,
-            p.blockStartsS(),
-            p.minCoherence(),
-            p.forceDropDb()),
+        read.processing().decided(by.setAside(), by.kept()),
         read.added(),
         read.calibrationFactor(),
         read.calibrationSigma());
@@ -193,16 +171,21 @@ final class DirectionReader {
   }
 
   private DirectionResult saved(Measured measured) {
+    int slash = measured.file().indexOf('/');
     String id =
-        savedId.orElseThrow(() -> new BadInputException("the job belongs to no saved set-up"));
+        slash > 0
+            ? measured.file().substring(0, slash)
+            : savedId.orElseThrow(
+                () -> new BadInputException("the job belongs to no saved set-up"));
+    String name = measured.file().substring(slash + 1);
     SavedMeasurement saved =
         library
             .read(id)
-            .measurement(measured.file())
+            .measurement(name)
             .orElseThrow(
                 () ->
                     new BadInputException(
-                        "the saved set-up " + id + " has no measurement " + measured.file()));
+                        "the saved set-up " + id + " has no measurement " + name));
     return new DirectionResult(
         measured,
         Optional.empty(),

@@ -11,7 +11,7 @@ import ringtrue.fitting.FitSettings;
  * @param direction what was tapped
  * @param kind what the file is
  * @param file name of a file in the job's folder: a measurement file, or a frequency response; of a
- *     saved one its id
+ *     saved one its id, with the id of its set-up and a slash before it
  * @param input where the taps came from, for people; may be empty
  * @param setAside taps that the user set aside, numbers from 1
  * @param kept taps that the user keeps against their verdict
