@@ -21,6 +21,12 @@ public record CutOutcomes(SavedOutcomes saved, OutcomeCheck.Result result) {
 
   /** Those that are points of the map. */
   public List<OutcomeMark> marks(StabilityMap.Over over, CuttingProcess process) {
+    return marks(saved, over, process);
+  }
+
+  /** Those of some cuts that are points of a cut's map. */
+  public static List<OutcomeMark> marks(
+      SavedOutcomes saved, StabilityMap.Over over, CuttingProcess process) {
     List<OutcomeMark> marks = new ArrayList<>();
     for (SavedOutcomes.Known k : saved.known()) {
       if (k.isOn(over, process)) {

@@ -22,7 +22,6 @@ import ringtrue.planning.Machine;
 import ringtrue.stability.CuttingProcess.Operation;
 import ringtrue.stability.Engagement;
 import ringtrue.stability.StabilityMap;
-import ringtrue.stability.StabilityMap.Interval;
 import ringtrue.stability.StabilityMap.Line;
 import ringtrue.stability.StabilityMap.Loss;
 import ringtrue.stability.StabilityProbability;
@@ -80,7 +79,7 @@ final class LobesPicture {
     Panels panels = new Panels(Pictures.WIDTH, cut.name() + ": stability", caption());
     DecimalFormat plain = new DecimalFormat("0.##", DecimalFormatSymbols.getInstance(Locale.ROOT));
     panels
-        .chart(HEIGHT, "spindle speed, rpm", length() + ", " + unit.symbol())
+        .chart(HEIGHT, "spindle speed, rpm", LobesWords.length(map.over(), cut.process().operation()) + ", " + unit.symbol())
         .getStyler()
         .setXAxisTickLabelsFormattingFunction(plain::format)
         .setXAxisTickMarkSpacingHint(100)
@@ -107,30 +106,8 @@ final class LobesPicture {
     return lines.isEmpty() ? cut.process().speedRpm() : lines.get(lines.size() - 1).speedRpm();
   }
 
-  /** Limits and cut, and islands that are not far above both. */
   private double topM() {
-    double highest = Double.isNaN(cutLengthM) ? 0 : cutLengthM;
-    for (OutcomeMark each : outcomes) {
-      highest = Math.max(highest, each.lengthM());
-    }
-    for (Line line : lines) {
-      double shown = Double.isNaN(line.limitHighM()) ? line.limitM() : line.limitHighM();
-      highest = Math.max(highest, Math.min(shown, map.maxM()));
-    }
-    double reach = 2.5 * highest;
-    for (Line line : lines) {
-      for (Interval s : line.stable()) {
-        if (s.fromM() > 0 && s.fromM() < reach) {
-          highest = Math.max(highest, Math.min(s.toM(), Math.min(map.maxM(), reach)));
-        }
-      }
-    }
-    double room = 1.05 * (highest > 0 ? highest : map.maxM());
-    return marksAboveMap() ? room : Math.min(room, map.maxM());
-  }
-
-  private boolean marksAboveMap() {
-    return cutLengthM > map.maxM() || outcomes.stream().anyMatch(o -> o.lengthM() > map.maxM());
+    return LobesWords.topM(map, cutLengthM, outcomes);
   }
 
   // What is painted -------------------------------------------------------------------------------
@@ -441,10 +418,6 @@ final class LobesPicture {
     return lines.stream().anyMatch(l -> l.loss() == loss);
   }
 
-  private String length() {
-    return depth ? turning ? "chip width" : "axial depth" : "radial width";
-  }
-
   private String caption() {
     List<String> sentences = new ArrayList<>();
     sentences.add(
@@ -454,11 +427,11 @@ final class LobesPicture {
                 "Chance that the cut is free of chatter: shares of %d draws of the uncertain inputs,"
                     + " by %s%s; %s.",
                 map.probability().get().samples(),
-                methodInWords(),
+                LobesWords.method(map),
                 fixed(),
                 cut.material())
             : "Green: predicted free of chatter, by "
-                + methodInWords()
+                + LobesWords.method(map)
                 + fixed()
                 + "; "
                 + cut.material()
@@ -473,7 +446,7 @@ final class LobesPicture {
               cut.process().speedRpm(),
               unit.length(cutLengthM)));
     }
-    sentences.add(steps());
+    sentences.add(LobesWords.steps(map));
     if (lines.stream().flatMap(l -> l.stable().stream()).anyMatch(s -> s.fromM() > topM())) {
       sentences.add(
           "More stable stretches lie above the picture, up to " + unit.length(map.maxM()) + ".");
@@ -485,38 +458,6 @@ final class LobesPicture {
     sentences.add(
         "An estimate from a standstill measurement: approach it in small steps from below.");
     return String.join(" ", sentences);
-  }
-
-  private String steps() {
-    if (lines.size() < 2) {
-      return "Computed at one speed.";
-    }
-    double widest = 0;
-    double narrowest = Double.POSITIVE_INFINITY;
-    for (int i = 1; i < lines.size(); i++) {
-      double step = lines.get(i).speedRpm() - lines.get(i - 1).speedRpm();
-      widest = Math.max(widest, step);
-      narrowest = Math.min(narrowest, step);
-    }
-    return String.format(
-        Locale.ROOT,
-        "Computed at %d speeds, %s%s rpm apart; an island narrower than that may be missing or"
-            + " look broken.",
-        lines.size(),
-        widest > 1.001 * narrowest ? "up to " : "",
-        String.format(Locale.ROOT, widest < 10 ? "%.2g" : "%.0f", widest));
-  }
-
-  private String methodInWords() {
-    return switch (map.method()) {
-      case "zero-order" -> "averaged directional factors (zero-order, a quick look)";
-      case "periodic" -> "the full periodic equation";
-      case "multi-frequency" ->
-          "the full periodic equation on responses as measured (multi-frequency)";
-      case "single delay" -> "the closed form for one delay";
-      case "simulation" -> "cutting in the time domain";
-      default -> "the " + map.method() + " method";
-    };
   }
 
   private String fixed() {

@@ -1,22 +1,42 @@
 package ringtrue.ui.lobes;
 
 import java.util.Optional;
+import java.util.function.Consumer;
 import javax.swing.JComponent;
-import javax.swing.JPanel;
+import ringtrue.library.Cut;
+import ringtrue.planning.CutPlan;
+import ringtrue.planning.WhatHappens;
+import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
+import ringtrue.ui.desk.Finding;
 import ringtrue.ui.desk.NextStep;
 import ringtrue.ui.desk.Stage;
 import ringtrue.ui.desk.StageId;
 import ringtrue.ui.desk.StageState;
+import ringtrue.ui.job.Direction;
 
-/** Shell of a stage. */
+/** Where the cut stays free of chatter: the map, and the cut as a marker in it. */
 public final class LobesStage implements Stage {
   private final Desk desk;
-  private JPanel view;
+  private LobesView view;
 
   /** Light; the view is made when it is shown. */
   public LobesStage(Desk desk) {
     this.desk = desk;
+    act("lobes-take", "Move the cut with the arrow keys", "ctrl shift A", LobesView::takeCut);
+    act("lobes-over", "Depth or width over speed", "ctrl shift W", LobesView::turnOver);
+    act("lobes-chance-act", "Chance of no chatter", "ctrl shift K", v -> v.toggle(true));
+    act("lobes-beside-act", "Zero-order map beside", "ctrl shift B", v -> v.toggle(false));
+  }
+
+  private void act(String id, String words, String keys, Consumer<LobesView> does) {
+    desk.add(
+        Act.of(id, Act.Group.STAGE, words, keys, () -> does.accept(view))
+            .when(
+                () ->
+                    view != null
+                        && desk.stage() == StageId.LOBES
+                        && desk.folder().isPresent()));
   }
 
   @Override
@@ -27,18 +47,75 @@ public final class LobesStage implements Stage {
   @Override
   public JComponent view() {
     if (view == null) {
-      view = new JPanel();
+      view = new LobesView(desk);
     }
     return view;
   }
 
   @Override
+  public void shown() {
+    view.seen(true);
+  }
+
+  @Override
+  public void hidden() {
+    view.seen(false);
+  }
+
+  /** What the stage saw last, if the cut is still the same. */
+  private Optional<WhatHappens> seen() {
+    Optional<Here> here = view == null ? Optional.empty() : view.here();
+    Optional<Cut> cut = desk.results().cut().value();
+    boolean current =
+        here.isPresent()
+            && (desk.stage() == StageId.LOBES
+                || cut.map(c -> c.process().equals(here.get().cut().process())).orElse(false));
+    return current ? here.get().happens() : Optional.empty();
+  }
+
+  @Override
   public StageState state() {
-    return new StageState(desk.job().isEmpty() ? StageState.Kind.OPEN : StageState.Kind.BEGUN, "");
+    Finding<Cut> cut = desk.results().cut();
+    if (cut.value().isEmpty() || !Here.gives(cut.value().get().process())) {
+      return new StageState(StageState.Kind.OPEN, "");
+    }
+    Optional<WhatHappens> seen = seen();
+    if (seen.isPresent()) {
+      return new StageState(
+          seen.get().stable() ? StageState.Kind.DONE : StageState.Kind.ATTENTION,
+          seen.get().brief());
+    }
+    Optional<CutPlan.Limit> chatter =
+        desk.results().plan().value().stream()
+            .flatMap(p -> p.limits().stream())
+            .filter(l -> l.name().equals("chatter"))
+            .findFirst();
+    if (chatter.isEmpty()) {
+      return new StageState(StageState.Kind.BEGUN, "");
+    }
+    CutPlan.Limit limit = chatter.get();
+    return limit.ok()
+        ? new StageState(
+            StageState.Kind.DONE,
+            "stable, " + Readable.percent(1 - limit.share()) + " below the limit")
+        : new StageState(StageState.Kind.ATTENTION, "chatters");
   }
 
   @Override
   public Optional<NextStep> next() {
-    return Optional.empty();
+    Finding<Cut> cut = desk.results().cut();
+    if (cut.value().isEmpty()) {
+      return Optional.of(
+          new NextStep(
+              "Describe the cut", "tool, material and engagement", () -> desk.go(StageId.CUT)));
+    }
+    if (!Here.gives(cut.value().get().process())) {
+      Direction first = desk.job().cut().directions().get(0);
+      return Optional.of(
+          new NextStep(
+              "Tap " + first.words(), "nothing gives yet", () -> desk.go(StageId.TAPS)));
+    }
+    return Optional.of(
+        new NextStep("Plan the cut", "every limit, better cuts", () -> desk.go(StageId.CUT)));
   }
 }

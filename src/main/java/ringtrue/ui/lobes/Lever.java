@@ -1,0 +1,109 @@
+package ringtrue.ui.lobes;
+
+import java.util.function.BiConsumer;
+import java.util.function.DoubleFunction;
+import javax.swing.JLabel;
+import javax.swing.JSlider;
+import ringtrue.ui.job.CutField;
+import ringtrue.ui.kit.Field;
+import ringtrue.units.Dimension;
+
+/** A slider with a field beside it, for one thing that is said of the cut. */
+final class Lever {
+  private static final int STEPS = 200;
+
+  private final CutField of;
+  private final Dimension dimension;
+  private final Field field;
+  private final JSlider slider = new JSlider(0, STEPS, 0);
+  private DoubleFunction<String> text = String::valueOf;
+  private double most = 1;
+  private boolean showing;
+
+  /** Told what was said, as text, and whether more of the same may follow at once. */
+  private final BiConsumer<String, Boolean> says;
+
+  private final Runnable rests;
+
+  /**
+   * @param name of the field; the slider's ends with {@code -slider}
+   * @param says told a text and whether the hand is still on the slider
+   * @param rests told when the hand is off
+   */
+  Lever(
+      String name,
+      CutField of,
+      Dimension dimension,
+      BiConsumer<String, Boolean> says,
+      Runnable rests) {
+    this.of = of;
+    this.dimension = dimension;
+    this.says = says;
+    this.rests = rests;
+    field = new Field(name, of.words(), 7).example(of.example());
+    field.onCommit(t -> says.accept(t, false));
+    slider.setName(name + "-slider");
+    slider.getAccessibleContext().setAccessibleName(of.words());
+    slider.setToolTipText(of.words() + "; arrow keys in small steps, Page Up and Down in large");
+    slider.putClientProperty("JSlider.isFilled", Boolean.TRUE);
+    slider.addChangeListener(e -> moved());
+  }
+
+  CutField of() {
+    return of;
+  }
+
+  JLabel label() {
+    return field.label();
+  }
+
+  Field field() {
+    return field;
+  }
+
+  JSlider slider() {
+    return slider;
+  }
+
+  private void moved() {
+    if (showing) {
+      return;
+    }
+    says.accept(text.apply(most * slider.getValue() / STEPS), true);
+    if (!slider.getValueIsAdjusting()) {
+      rests.run();
+    }
+  }
+
+  /**
+   * Shows what is said.
+   *
+   * @param said text of the draft
+   * @param largest value at the slider's end, SI units
+   * @param words writes a value, SI units, as text
+   */
+  void show(String said, double largest, DoubleFunction<String> words) {
+    showing = true;
+    text = words;
+    most = largest;
+    field.show(said);
+    double value = Readable.value(said, dimension);
+    if (!slider.getValueIsAdjusting() && !Double.isNaN(value)) {
+      slider.setValue((int) Math.round(STEPS * Math.min(1, Math.max(0, value / most))));
+    }
+    showing = false;
+  }
+
+  /** Whether it can be used; if not, why. */
+  void usable(boolean usable, String why) {
+    field.setEnabled(usable);
+    slider.setEnabled(usable);
+    field.setToolTipText(usable ? null : why);
+  }
+
+  void visible(boolean seen) {
+    field.setVisible(seen);
+    field.label().setVisible(seen);
+    slider.setVisible(seen);
+  }
+}

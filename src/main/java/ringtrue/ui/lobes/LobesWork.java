@@ -1,0 +1,554 @@
+package ringtrue.ui.lobes;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.Set;
+import java.util.concurrent.CancellationException;
+import java.util.concurrent.locks.ReentrantLock;
+import java.util.function.Consumer;
+import javax.swing.SwingUtilities;
+import ringtrue.dynamics.Progress;
+import ringtrue.library.Catalogue;
+import ringtrue.library.Cut;
+import ringtrue.library.CutFile;
+import ringtrue.library.CutLobes;
+import ringtrue.library.ModalWay;
+import ringtrue.library.SavedOutcomes;
+import ringtrue.library.SetUpLibrary;
+import ringtrue.planning.PowerLimit;
+import ringtrue.report.CutOutcomes;
+import ringtrue.report.LengthUnit;
+import ringtrue.report.OutcomeMark;
+import ringtrue.stability.CuttingProcess;
+import ringtrue.stability.GrowingLobes;
+import ringtrue.stability.Lobes;
+import ringtrue.stability.LobesRequest;
+import ringtrue.stability.Method;
+import ringtrue.stability.StabilityMap;
+import ringtrue.ui.desk.Desk;
+import ringtrue.ui.desk.Tasks;
+import ringtrue.ui.job.CutDraft;
+import ringtrue.ui.plot.PlotContent;
+import ringtrue.units.BadInputException;
+
+/**
+ * Computes what the stage shows, away from the event thread. Two things go on beside each other:
+ * the cut where it is now, which is quick and follows the hand; and the map, which begins coarse,
+ * grows finer, and is dropped for a newer one as soon as its coarse answer was seen. Called on the
+ * event thread, tells on the event thread.
+ */
+final class LobesWork {
+  private static final int FIRST_SPEEDS = 25;
+  private static final int DRAWS = 200;
+  private static final int COMPARED = 4;
+
+  /** What is told. */
+  interface Listener {
+    /** The cut as it is now, its dynamics those of the last reading. */
+    void cut(Cut cut);
+
+    /** What happens there. */
+    void here(Here here);
+
+    /** A map, as far as it has come. */
+    void map(MapMoment moment, PlotContent content);
+
+    /** Something that could not be done, in a sentence; empty when it can be done again. */
+    void problem(String sentence);
+  }
+
+  /** What is to be computed beside the map, and how it is shown. */
+  record Extras(boolean chance, boolean zeroOrder, LengthUnit unit, double topM) {}
+
+  /** What a map is of. */
+  private record Key(CuttingProcess process, Wanted wanted, List<Double> speedsRpm) {}
+
+  private record Asked(CutDraft draft, Cut base, Wanted wanted, Extras extras) {}
+
+  private final Desk desk;
+  private final Listener listener;
+
+  /** One map at a time, so that the window keeps a core. */
+  private final ReentrantLock one = new ReentrantLock();
+
+  private Asked latest;
+  private boolean looking;
+  private Asked lookNext;
+
+  private Key key;
+  private MapMoment moment;
+  private Cut cut;
+  private Tasks.Task growing;
+  private boolean coarseSeen;
+  private boolean growNext;
+  private Tasks.Task extra;
+  private String extraWhat = "";
+  private String outcomesOf = "";
+  private List<OutcomeMark> outcomes = List.of();
+
+  LobesWork(Desk desk, Listener listener) {
+    this.desk = desk;
+    this.listener = listener;
+  }
+
+  /** Forgets everything, as for another job. */
+  void reset() {
+    stopMap();
+    latest = null;
+    lookNext = null;
+    key = null;
+    moment = null;
+    cut = null;
+    outcomesOf = "";
+    outcomes = List.of();
+  }
+
+  /** Ends the map while nobody sees it; it begins anew when it is asked for again. */
+  void stopGrowing() {
+    if (busy() || growNext) {
+      stopMap();
+      key = null;
+    }
+    latest = null;
+  }
+
+  private void stopMap() {
+    stop(growing);
+    growing = null;
+    growNext = false;
+    stop(extra);
+    extra = null;
+    extraWhat = "";
+  }
+
+  private static void stop(Tasks.Task task) {
+    if (task != null) {
+      task.cancel();
+    }
+  }
+
+  /** Shows the cut of a draft, its dynamics those of a cut that was read. */
+  void show(CutDraft draft, Cut base, Wanted wanted, Extras extras) {
+    Asked asked = new Asked(draft, base, wanted, extras);
+    if (asked.equals(latest)) {
+      return;
+    }
+    boolean redraw =
+        latest != null
+            && (latest.extras.unit != extras.unit
+                || Double.compare(latest.extras.topM, extras.topM) != 0);
+    latest = asked;
+    if (redraw && moment != null) {
+      redraw();
+    }
+    if (looking) {
+      lookNext = asked;
+      return;
+    }
+    look(asked);
+  }
+
+  // ---- the cut where it is now
+
+  private void look(Asked asked) {
+    looking = true;
+    Path file = desk.folder().orElseThrow().file("cut.json");
+    Catalogue catalogue = desk.catalogue();
+    SetUpLibrary library = desk.library();
+    desk.tasks()
+        .start(
+            "the cut where it is",
+            progress -> {
+              Cut now = now(asked, file, catalogue, library, progress);
+              SwingUtilities.invokeLater(() -> cutKnown(asked, now));
+              boolean inches = asked.extras.unit == LengthUnit.INCH;
+              return Here.look(now, asked.wanted, inches, progress);
+            },
+            here -> {
+              listener.problem(here.problem());
+              listener.here(here);
+              looked();
+            },
+            complaint -> {
+              listener.problem(complaint);
+              looked();
+            });
+  }
+
+  private void looked() {
+    looking = false;
+    if (lookNext != null) {
+      Asked next = lookNext;
+      lookNext = null;
+      look(next);
+    }
+  }
+
+  /** All that the draft says, on the dynamics that were read last: no file has to be read. */
+  private static Cut now(
+      Asked asked, Path file, Catalogue catalogue, SetUpLibrary library, Progress progress) {
+    Cut base = asked.base;
+    Cut said = CutFile.ofText(file, asked.draft.fileWithoutModes(), catalogue, library, progress);
+    if (said.process().operation() != base.process().operation()) {
+      return base; // the other one's dynamics are being read
+    }
+    CuttingProcess process =
+        said.process()
+            .withDynamics(base.process().x(), base.process().y(), base.process().xy());
+    if (process.equals(base.process())) {
+      return base;
+    }
+    return new Cut(
+        said.name(),
+        process,
+        said.machine(),
+        said.planSettings(),
+        said.material(),
+        said.materialSource(),
+        base.dynamicsSource(),
+        said.speedShiftSigma(),
+        base.remarks());
+  }
+
+  private void cutKnown(Asked asked, Cut now) {
+    if (latest == null) {
+      return; // nobody looks any more
+    }
+    cut = now;
+    listener.cut(now);
+    if (!Here.gives(now.process())) {
+      stopMap();
+      key = null;
+      moment = null;
+      return;
+    }
+    Key wantedKey = key(now, asked.wanted);
+    if (wantedKey.equals(key)) {
+      if (moment != null && !moment.cut().equals(now)) {
+        moment = moment.of(now);
+      }
+      outcomesSoon();
+      extras();
+      return;
+    }
+    boolean busy = growing != null && !growing.cancelled() && !coarseSeen;
+    if (busy) {
+      growNext = true;
+      return;
+    }
+    grow(wantedKey);
+  }
+
+  private static Key key(Cut now, Wanted wanted) {
+    return new Key(wanted.onlyWhatCounts(now.process()), wanted, wanted.speedsRpm(now, false));
+  }
+
+  // ---- the map
+
+  private void grow(Key wantedKey) {
+    stopMap();
+    key = wantedKey;
+    coarseSeen = false;
+    Cut of = cut;
+    Extras with = latest.extras;
+    List<OutcomeMark> marks = outcomes;
+    LobesRequest request =
+        new LobesRequest(
+            wantedKey.wanted.over(),
+            wantedKey.wanted.method(),
+            wantedKey.speedsRpm,
+            wantedKey.wanted.maxM(),
+            List.of());
+    Tasks.Task[] self = new Tasks.Task[1];
+    self[0] =
+        desk.tasks()
+            .start(
+                "stability map",
+                progress -> {
+                  alone(
+                      progress,
+                      () -> {
+                        CuttingProcess process =
+                            CutLobes.process(of.process(), request.method(), progress);
+                        GrowingLobes lobes = GrowingLobes.of(process, request);
+                        step(self, of, lobes, lobes.first(FIRST_SPEEDS, progress), with, marks);
+                        while (!lobes.complete()) {
+                          StabilityMap finer = lobes.finer(progress);
+                          step(self, of, lobes, finer, with, marks);
+                        }
+                      });
+                  return true;
+                },
+                done -> {
+                  growing = null;
+                  outcomesSoon();
+                  extras();
+                  nextMap();
+                },
+                complaint -> {
+                  growing = null;
+                  key = null;
+                  listener.problem(complaint);
+                  nextMap();
+                });
+    growing = self[0];
+  }
+
+  private interface Work {
+    void run();
+  }
+
+  private void alone(Progress progress, Work work) {
+    while (!locked()) {
+      progress.at(0, "waiting for the last one to end");
+    }
+    try {
+      work.run();
+    } finally {
+      one.unlock();
+    }
+  }
+
+  private boolean locked() {
+    try {
+      return one.tryLock(20, java.util.concurrent.TimeUnit.MILLISECONDS);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw new CancellationException();
+    }
+  }
+
+  /** A step of the map is there; away from the event thread. */
+  private void step(
+      Tasks.Task[] self,
+      Cut of,
+      GrowingLobes lobes,
+      StabilityMap map,
+      Extras with,
+      List<OutcomeMark> marks) {
+    double[] power =
+        PowerLimit.lengthsM(
+            of.process(),
+            of.machine(),
+            of.planSettings(),
+            map.over(),
+            map.lines().stream().map(StabilityMap.Line::speedRpm).toList(),
+            map.maxM());
+    MapMoment made =
+        new MapMoment(
+            of, map, lobes.complete(), power, Optional.empty(), Optional.empty(), marks);
+    PlotContent content = LobesContent.of(made, with.unit, with.topM);
+    SwingUtilities.invokeLater(() -> stepMade(self[0], made, content, with));
+  }
+
+  private void stepMade(Tasks.Task of, MapMoment made, PlotContent content, Extras with) {
+    if (of != growing || of.cancelled()) {
+      return;
+    }
+    moment = growNext ? made : made.of(cut);
+    coarseSeen = true;
+    listener.map(moment, content);
+    boolean same =
+        with.unit == latest.extras.unit && Double.compare(with.topM, latest.extras.topM) == 0;
+    if (!same) {
+      redraw();
+    }
+    nextMap();
+  }
+
+  /** A newer map that waited for the coarse answer of the last one. */
+  private void nextMap() {
+    if (growNext && cut != null && latest != null) {
+      growNext = false;
+      Key wantedKey = key(cut, latest.wanted);
+      if (!wantedKey.equals(key)) {
+        grow(wantedKey);
+      }
+    }
+  }
+
+  /** Shows the map as it is once more, made away from the event thread. */
+  void redraw() {
+    if (moment == null || latest == null) {
+      return;
+    }
+    MapMoment now = moment;
+    Extras with = latest.extras;
+    desk.tasks()
+        .start(
+            "the plot",
+            progress -> LobesContent.of(now, with.unit, with.topM),
+            content -> {
+              if (moment != null && moment.map() == now.map()) {
+                listener.map(now, content);
+              }
+            },
+            listener::problem);
+  }
+
+  private void changed(MapMoment other) {
+    moment = other;
+    redraw();
+  }
+
+  // ---- beside the map
+
+  private void extras() {
+    if (moment == null || !moment.complete() || latest == null || key == null) {
+      return;
+    }
+    Extras wanted = latest.extras;
+    if (!wanted.chance && moment.drawn().isPresent()) {
+      changed(moment.withDrawn(Optional.empty()));
+    }
+    if (!wanted.zeroOrder && moment.zeroOrder().isPresent()) {
+      changed(moment.withZeroOrder(Optional.empty()));
+    }
+    boolean zeroOrder =
+        wanted.zeroOrder
+            && moment.zeroOrder().isEmpty()
+            && !moment.map().method().equals(Method.ZERO_ORDER.word())
+            && moment.cut().process().tool().isPresent();
+    boolean chance = wanted.chance && moment.drawn().isEmpty();
+    String what = zeroOrder ? "zero-order" : chance ? "chance" : "";
+    if (what.equals(extraWhat)) {
+      return;
+    }
+    stop(extra);
+    extra = null;
+    extraWhat = what;
+    if (zeroOrder) {
+      compare();
+    } else if (chance) {
+      draw();
+    }
+  }
+
+  private void compare() {
+    Key of = key;
+    Cut now = moment.cut();
+    List<Double> some = new java.util.ArrayList<>();
+    for (int i = 0; i < of.speedsRpm.size(); i += COMPARED) {
+      some.add(of.speedsRpm.get(i));
+    }
+    LobesRequest request =
+        new LobesRequest(
+            of.wanted.over(),
+            Optional.of(Method.ZERO_ORDER),
+            some,
+            moment.map().maxM(),
+            List.of());
+    extra(
+        "zero-order map",
+        progress -> Lobes.compute(now.process(), request, progress),
+        map -> changed(moment.withZeroOrder(Optional.of(map))),
+        of);
+  }
+
+  private void draw() {
+    Key of = key;
+    Cut now = moment.cut();
+    LobesRequest request =
+        new LobesRequest(
+            of.wanted.over(),
+            of.wanted.method(),
+            of.wanted.speedsRpm(now, true),
+            moment.map().maxM(),
+            List.of());
+    extra(
+        "chance of no chatter",
+        progress ->
+            CutLobes.of(now, request, Optional.of(new CutLobes.Draws(DRAWS, 1)), progress).map(),
+        map -> {
+          if (map.probability().isPresent()) {
+            changed(moment.withDrawn(Optional.of(map)));
+          }
+        },
+        of);
+  }
+
+  private void extra(
+      String name, Tasks.Work<StabilityMap> work, Consumer<StabilityMap> answer, Key of) {
+    StabilityMap[] found = new StabilityMap[1];
+    extra =
+        desk.tasks()
+            .start(
+                name,
+                progress -> {
+                  alone(progress, () -> found[0] = run(work, progress));
+                  return found[0];
+                },
+                map -> {
+                  extra = null;
+                  if (moment != null && of.equals(key)) {
+                    answer.accept(map);
+                    extraWhat = "";
+                    extras();
+                  }
+                },
+                complaint -> {
+                  extra = null;
+                  listener.problem(complaint);
+                });
+  }
+
+  private static StabilityMap run(Tasks.Work<StabilityMap> work, Progress progress) {
+    try {
+      return work.run(progress);
+    } catch (RuntimeException e) {
+      throw e;
+    } catch (Exception e) {
+      throw new BadInputException(String.valueOf(e.getMessage()), e);
+    }
+  }
+
+  private void outcomesSoon() {
+    Optional<String> id = desk.job().savedId();
+    if (id.isEmpty() || cut == null || moment == null) {
+      return;
+    }
+    Wanted wanted = latest.wanted;
+    String of = id.get() + cut.material() + cut.process().engagement() + wanted.over();
+    if (of.equals(outcomesOf)) {
+      return;
+    }
+    outcomesOf = of;
+    Cut now = cut;
+    Catalogue catalogue = desk.catalogue();
+    SetUpLibrary library = desk.library();
+    desk.tasks()
+        .start(
+            "cuts that were made",
+            progress -> {
+              SavedOutcomes known =
+                  SavedOutcomes.of(Set.of(id.get()), now, library, catalogue, progress);
+              return CutOutcomes.marks(known, wanted.over(), now.process());
+            },
+            marks -> {
+              if (!Objects.equals(marks, outcomes)) {
+                outcomes = marks;
+                if (moment != null) {
+                  changed(moment.withOutcomes(marks));
+                }
+              }
+            },
+            complaint -> {});
+  }
+
+  /** Whether the map is still growing or something beside it is being computed. */
+  boolean busy() {
+    return growing != null && !growing.cancelled() || extra != null && !extra.cancelled();
+  }
+
+  /** The map that is shown now. */
+  Optional<MapMoment> moment() {
+    return Optional.ofNullable(moment);
+  }
+
+  /** Whether the cut has responses as measured, for which there is the multi-frequency method. */
+  boolean measured() {
+    return cut != null && ModalWay.measured(cut.process());
+  }
+}
