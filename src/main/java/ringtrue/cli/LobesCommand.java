@@ -13,7 +13,7 @@ import ringtrue.dynamics.Progress;
 import ringtrue.library.Catalogue;
 import ringtrue.library.Cut;
 import ringtrue.library.CutCopy;
-import ringtrue.library.ModalWay;
+import ringtrue.library.CutLobes;
 import ringtrue.library.SafeFile;
 import ringtrue.library.SavedOutcomes;
 import ringtrue.library.SetUpLibrary;
@@ -21,9 +21,6 @@ import ringtrue.report.Drawings;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.OutcomeMark;
 import ringtrue.report.Picture;
-import ringtrue.stability.CuttingProcess;
-import ringtrue.stability.InputSpread;
-import ringtrue.stability.Lobes;
 import ringtrue.stability.LobesRequest;
 import ringtrue.stability.Method;
 import ringtrue.stability.ProbabilityLobes;
@@ -44,14 +41,7 @@ import ringtrue.units.Names;
       "--png also takes FILE.svg and FILE.pdf. With several cuts, --csv and --png name folders."
     })
 final class LobesCommand extends CutCommand {
-  private static final String FITTED =
-      "modes were fitted to the measured responses: the multi-frequency method knows neither"
-          + " different helices nor process damping";
   private static final double LONGEST_M = 10;
-  private static final int MEASURED_SPEED_STEPS = 200;
-  private static final int DRAWN_SPEED_STEPS = 100;
-  private static final int SPEED_STEPS = 400;
-  private static final int SIMULATED_SPEED_STEPS = 24;
 
   @Option(
       names = "--over",
@@ -129,11 +119,11 @@ final class LobesCommand extends CutCommand {
     }
     Optional<List<Double>> asked =
         Optional.ofNullable(speeds).map(s -> Options.speeds("--speeds", s));
-    Optional<Draws> draws = draws(samples, seed);
+    Optional<CutLobes.Draws> draws = draws(samples, seed);
     Function<Cut, LobesRequest> request =
         cut ->
             new LobesRequest(
-                what, how, asked.orElseGet(() -> range(cut, how, draws.isPresent())), maxM, points);
+                what, how, asked.orElseGet(() -> CutLobes.speedsRpm(cut, how, draws.isPresent())), maxM, points);
     if (files().size() > 1) {
       return many(request, draws, unit);
     }
@@ -189,7 +179,7 @@ final class LobesCommand extends CutCommand {
 
   /** Each file by itself. */
   private Integer many(
-      Function<Cut, LobesRequest> request, Optional<Draws> draws, LengthUnit unit) {
+      Function<Cut, LobesRequest> request, Optional<CutLobes.Draws> draws, LengthUnit unit) {
     Batch.requireFolder("--csv", csv);
     Batch.requireFolder("--png", png);
     List<Path> tables = Batch.outputs(csv, files(), "-lobes.csv");
@@ -242,10 +232,7 @@ final class LobesCommand extends CutCommand {
     draw(pngFile, () -> Drawings.lobes(made.map, made.cut, unit, made.marks()), 1);
   }
 
-  /** Sets of inputs to draw. */
-  record Draws(int samples, long seed) {}
-
-  static Optional<Draws> draws(String samples, String seed) {
+  static Optional<CutLobes.Draws> draws(String samples, String seed) {
     if (samples == null) {
       if (seed != null) {
         throw new BadInputException("--seed: belongs to --samples; give that as well");
@@ -256,43 +243,13 @@ final class LobesCommand extends CutCommand {
         Options.whole(
             "--samples", samples, ProbabilityLobes.FEWEST_SAMPLES, ProbabilityLobes.MOST_SAMPLES);
     long from = seed == null ? 1 : Options.whole("--seed", seed, 0, Long.MAX_VALUE);
-    return Optional.of(new Draws((int) number, from));
+    return Optional.of(new CutLobes.Draws((int) number, from));
   }
 
   /** The map that was asked for, with all that is to be said about it. */
-  static Made made(Cut cut, LobesRequest request, Optional<Draws> draws, Progress progress) {
-    StabilityMap map = compute(cut, request, draws, progress);
-    List<String> remarks = new ArrayList<>(cut.remarks());
-    remarks.addAll(map.remarks());
-    if (request.method().isEmpty() && ModalWay.needed(cut.process())) {
-      remarks.add(FITTED);
-    } else if (ModalWay.measured(cut.process())) {
-      remarks.addAll(ModalWay.compare(cut.process(), map, progress));
-    }
-    return new Made(cut, map, remarks, Optional.empty());
-  }
-
-  private static StabilityMap compute(
-      Cut cut, LobesRequest request, Optional<Draws> draws, Progress progress) {
-    CuttingProcess process = cut.process();
-    boolean inTime = request.method().equals(Optional.of(Method.SIMULATION));
-    if (inTime && draws.isPresent()) {
-      throw new BadInputException(
-          "--samples: a simulation of each drawn cut would take too long; leave out --method");
-    }
-    if (request.method().isEmpty() && ModalWay.needed(process)
-        || inTime && ModalWay.measured(process)) {
-      process = ModalWay.modal(process, progress);
-    }
-    if (draws.isEmpty()) {
-      return Lobes.compute(process, request, progress);
-    }
-    InputSpread spread = InputSpread.of(process);
-    if (cut.speedShiftSigma() > 0) {
-      spread = spread.withShift(cut.speedShiftSigma(), cut.machine().maxSpeedRpm());
-    }
-    return ProbabilityLobes.compute(
-        process, request, spread, draws.get().samples(), draws.get().seed(), progress);
+  static Made made(Cut cut, LobesRequest request, Optional<CutLobes.Draws> draws, Progress progress) {
+    CutLobes found = CutLobes.of(cut, request, draws, progress);
+    return new Made(cut, found.map(), found.remarks(), Optional.empty());
   }
 
   private StabilityMap.Over over() {
@@ -329,31 +286,6 @@ final class LobesCommand extends CutCommand {
     }
     return new LobesRequest.AtPoint(
         Options.speed("--at", parts[0]), Options.length("--at", parts[1]));
-  }
-
-  /** The machine's speeds, or half to twice the cut's where the machine does not say. */
-  static List<Double> range(Cut cut) {
-    return range(cut, Optional.empty(), false);
-  }
-
-  static List<Double> range(Cut cut, Optional<Method> how, boolean drawn) {
-    double speed = cut.process().speedRpm();
-    double low = cut.machine().minSpeedRpm();
-    double high = cut.machine().maxSpeedRpm();
-    low = Double.isNaN(low) ? Math.min(speed, Double.isNaN(high) ? speed : high) / 2 : low;
-    high = Double.isNaN(high) ? Math.max(speed, low) * 2 : high;
-    List<Double> all = new ArrayList<>();
-    // many draws and responses as measured take longer
-    int undrawn = ModalWay.measured(cut.process()) ? MEASURED_SPEED_STEPS : SPEED_STEPS;
-    int dense = drawn ? DRAWN_SPEED_STEPS : undrawn;
-    if (how.equals(Optional.of(Method.SIMULATION))) {
-      dense = SIMULATED_SPEED_STEPS;
-    }
-    int steps = high > low ? dense : 0;
-    for (int i = 0; i <= steps; i++) {
-      all.add(steps == 0 ? low : low + (high - low) * i / steps);
-    }
-    return all;
   }
 
   static String toCsv(StabilityMap map) {

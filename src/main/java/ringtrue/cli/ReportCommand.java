@@ -15,6 +15,7 @@ import java.util.stream.Collectors;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
+import ringtrue.library.CutLobes;
 import ringtrue.library.SafeFile;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.Paper;
@@ -104,7 +105,7 @@ final class ReportCommand extends Command {
   public Integer call() {
     unit = lengthUnit(units);
     sheet = sheet();
-    Optional<LobesCommand.Draws> draws = LobesCommand.draws(samples, seed);
+    Optional<CutLobes.Draws> draws = LobesCommand.draws(samples, seed);
     if (note.length() > LONGEST_NOTE) {
       throw new BadInputException(
           "--note: is longer than " + LONGEST_NOTE + " characters; keep it short");

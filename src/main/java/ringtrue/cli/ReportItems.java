@@ -13,6 +13,7 @@ import ringtrue.library.Catalogue;
 import ringtrue.library.Cut;
 import ringtrue.library.CutCopy;
 import ringtrue.library.CutFile;
+import ringtrue.library.CutLobes;
 import ringtrue.library.Dataset58;
 import ringtrue.library.DecayMeasurement;
 import ringtrue.library.InputFiles;
@@ -47,7 +48,7 @@ record ReportItems(
     List<Path> catalogueFiles,
     SetUpLibrary library,
     LengthUnit unit,
-    Optional<LobesCommand.Draws> draws) {
+    Optional<CutLobes.Draws> draws) {
 
   /**
    * Reads and computes a measurement, a response or a cut.
@@ -141,7 +142,7 @@ record ReportItems(
           new LobesRequest(
               StabilityMap.Over.DEPTH,
               Optional.empty(),
-              LobesCommand.range(cut, Optional.empty(), draws.isPresent()),
+              CutLobes.speedsRpm(cut, Optional.empty(), draws.isPresent()),
               Double.NaN,
               List.of(
                   new LobesRequest.AtPoint(

@@ -65,7 +65,16 @@ public record SavedOutcomes(List<Known> known, List<String> remarks) {
    */
   public static SavedOutcomes of(
       Path file, Cut cut, SetUpLibrary library, Catalogue catalogue, Progress progress) {
-    Set<String> named = CutCopy.savedIn(file);
+    return of(CutCopy.savedIn(file), cut, library, catalogue, progress);
+  }
+
+  /**
+   * The same for a cut that need not be in a file.
+   *
+   * @param named ids of the saved set-ups that it names
+   */
+  public static SavedOutcomes of(
+      Set<String> named, Cut cut, SetUpLibrary library, Catalogue catalogue, Progress progress) {
     List<Known> known = new ArrayList<>();
     List<String> remarks = new ArrayList<>();
     Set<String> seen = new java.util.HashSet<>();

@@ -101,7 +101,7 @@ final class CutLimits {
   }
 
   /** Tangential force of turning, N. */
-  private static double turningForceN(CuttingProcess cut) {
+  static double turningForceN(CuttingProcess cut) {
     CuttingCoefficients c = cut.coefficients();
     return (c.ktcPa() * cut.feedPerToothM() + c.kteNPerM()) * cut.engagement().axialM();
   }

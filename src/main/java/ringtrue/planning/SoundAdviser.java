@@ -7,10 +7,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.IntStream;
-import ringtrue.dynamics.ModalModel;
-import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.Progress;
-import ringtrue.dynamics.Receptance;
 import ringtrue.planning.SoundAdvice.Against;
 import ringtrue.planning.SoundAdvice.NearestMode;
 import ringtrue.planning.SoundAdvice.TrySpeed;
@@ -35,8 +32,6 @@ public final class SoundAdviser {
   private static final double PLAUSIBLE_SHIFT = 0.04;
   private static final double PLAUSIBLE_FACTOR = 1.35;
   private static final double SAME_FREQUENCY = 0.03;
-  private static final double NEAR_BELOW = 0.88;
-  private static final double NEAR_ABOVE = 1.2;
   private static final int SEARCHED_SPEEDS = 160;
   private static final double FLIP_DEPTH = 0.2;
   private static final double FLIP_SPEED = 0.02;
@@ -130,46 +125,8 @@ public final class SoundAdviser {
 
   // ---- which mode
 
-  private record At(String axis, Mode mode) {}
-
-  private List<At> modes() {
-    CuttingProcess now = cut.resolvedAt(heard.speedRpm());
-    List<At> all = new ArrayList<>();
-    modes("x", now.x(), all);
-    modes("y", now.y(), all);
-    return all;
-  }
-
-  private static void modes(String axis, List<Receptance> direction, List<At> into) {
-    for (Receptance r : direction) {
-      if (r instanceof ModalModel model) {
-        model.modes().forEach(m -> into.add(new At(axis, m)));
-      } else if (r instanceof Mode m) {
-        into.add(new At(axis, m));
-      }
-    }
-  }
-
-  /**
-   * The mode that is nearest, of those that can be meant. Chatter sings somewhat above its mode:
-   * where the real part of the receptance is negative; in milling it may be a little below.
-   */
   private Optional<NearestMode> nearest() {
-    NearestMode best = null;
-    for (At at : modes()) {
-      double over = heard.chatterHz() / at.mode.frequencyHz() - 1;
-      boolean possible = over > NEAR_BELOW - 1 && over < NEAR_ABOVE - 1;
-      // a little above is where it should be; equally far below is less likely
-      double cost = over < 0 ? -2 * over : over;
-      double bestCost =
-          best == null
-              ? Double.POSITIVE_INFINITY
-              : best.chatterOver() < 0 ? -2 * best.chatterOver() : best.chatterOver();
-      if (possible && cost < bestCost) {
-        best = new NearestMode(at.axis, at.mode.frequencyHz(), over);
-      }
-    }
-    return Optional.ofNullable(best);
+    return ChatterMode.nearest(cut, heard.speedRpm(), heard.chatterHz());
   }
 
   private void say(NearestMode mode) {

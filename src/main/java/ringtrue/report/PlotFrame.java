@@ -11,15 +11,18 @@ import java.awt.Rectangle;
  * @param fromY value at the lower edge
  * @param toY value at the upper edge
  */
-record PlotFrame(Rectangle area, double fromX, double toX, double fromY, double toY) {
+record PlotFrame(Rectangle area, double fromX, double toX, double fromY, double toY)
+    implements StableAreas.Onto {
 
   /** Pixels from the left of the chart. */
-  double pixelX(double value) {
+  @Override
+  public double pixelX(double value) {
     return area.x + (value - fromX) / (toX - fromX) * area.width;
   }
 
   /** Pixels from the top of the chart. */
-  double pixelY(double value) {
+  @Override
+  public double pixelY(double value) {
     return area.y + (toY - value) / (toY - fromY) * area.height;
   }
 

@@ -22,7 +22,30 @@ import ringtrue.stability.StabilityMap.Loss;
  * one to the other. A stretch without counterpart reaches halfway to the neighbour, so that an area
  * never covers what both speeds call unstable.
  */
-final class StableAreas {
+public final class StableAreas {
+  /** Where values lie on what is drawn. */
+  public interface Onto {
+    /** The values themselves. */
+    Onto VALUES =
+        new Onto() {
+          @Override
+          public double pixelX(double value) {
+            return value;
+          }
+
+          @Override
+          public double pixelY(double value) {
+            return value;
+          }
+        };
+
+    /** Place across of a spindle speed, rpm. */
+    double pixelX(double value);
+
+    /** Place upwards or downwards of a depth or width in the unit of the plot. */
+    double pixelY(double value);
+  }
+
   /**
    * A piece of a stable area between two speeds, with straight edges.
    *
@@ -42,7 +65,7 @@ final class StableAreas {
   /**
    * @param lines lines of a map, speeds rising
    */
-  StableAreas(List<Line> lines) {
+  public StableAreas(List<Line> lines) {
     this.lines = lines;
     this.limitRunsOn = new boolean[lines.size()];
     for (int i = 0; i + 1 < lines.size(); i++) {
@@ -158,11 +181,11 @@ final class StableAreas {
   }
 
   /**
-   * The areas as one outline in pixels. Pieces that join are one polygon, so that no seam shows.
+   * The areas as one outline in places. Pieces that join are one polygon, so that no seam shows.
    *
    * @param perMetre unit of the plot's lengths
    */
-  Path2D outline(PlotFrame frame, double perMetre) {
+  public Path2D outline(Onto frame, double perMetre) {
     Map<End, Piece> byLeft = new HashMap<>();
     Set<End> joined = new HashSet<>();
     List<Piece> wide = pieces.stream().filter(p -> p.toRpm > p.fromRpm).toList();
@@ -190,7 +213,7 @@ final class StableAreas {
   /** One side of a piece. */
   private record End(double rpm, Interval stretch) {}
 
-  private static void polygon(Path2D path, PlotFrame frame, double perMetre, List<End> ends) {
+  private static void polygon(Path2D path, Onto frame, double perMetre, List<End> ends) {
     for (int i = 0; i < ends.size(); i++) {
       double x = frame.pixelX(ends.get(i).rpm);
       double y = frame.pixelY(ends.get(i).stretch.toM() * perMetre);
@@ -208,11 +231,11 @@ final class StableAreas {
   }
 
   /**
-   * Edges of the areas other than the first limit, as one path in pixels.
+   * Edges of the areas other than the first limit, as one path in places.
    *
    * @param maxM upper end of the search, where no edge is
    */
-  Path2D edges(PlotFrame frame, double perMetre, double maxM) {
+  public Path2D edges(Onto frame, double perMetre, double maxM) {
     Path2D path = new Path2D.Double();
     for (Piece p : pieces) {
       if (!p.first) {
@@ -231,27 +254,27 @@ final class StableAreas {
   }
 
   /** An upright edge between line i and the next. */
-  private void wall(Path2D path, PlotFrame frame, double perMetre, int i, Interval s) {
+  private void wall(Path2D path, Onto frame, double perMetre, int i, Interval s) {
     double x = frame.pixelX(middle(lines.get(i), lines.get(i + 1)));
     path.moveTo(x, frame.pixelY(s.fromM() * perMetre));
     path.lineTo(x, frame.pixelY(s.toM() * perMetre));
   }
 
   /** Whether the first limit changes without a jump from line i to the next. */
-  boolean limitRunsOn(int i) {
+  public boolean limitRunsOn(int i) {
     return limitRunsOn[i];
   }
 
-  private static void segment(Path2D path, PlotFrame frame, Piece p, double left, double right) {
+  private static void segment(Path2D path, Onto frame, Piece p, double left, double right) {
     path.moveTo(frame.pixelX(p.fromRpm), frame.pixelY(left));
     path.lineTo(frame.pixelX(p.toRpm), frame.pixelY(right));
   }
 
   /**
-   * The first limit where it is lost in one way, as a path in pixels. Where it jumps, the wall
+   * The first limit where it is lost in one way, as a path in places. Where it jumps, the wall
    * belongs to the lower side.
    */
-  Path2D limit(PlotFrame frame, double perMetre, Loss loss) {
+  public Path2D limit(Onto frame, double perMetre, Loss loss) {
     Path2D path = new Path2D.Double();
     for (int i = 0; i + 1 < lines.size(); i++) {
       Line a = lines.get(i);

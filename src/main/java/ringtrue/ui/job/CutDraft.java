@@ -162,6 +162,13 @@ public record CutDraft(String json) {
     return root.toPrettyString();
   }
 
+  /** The text of the cut file with nothing that gives: quick to read, all else is there. */
+  public String fileWithoutModes() {
+    ObjectNode root = parsed(json);
+    objectIn(root, "dynamics").remove(List.of("tool", "workpiece"));
+    return root.toString();
+  }
+
   private static ObjectNode objectIn(ObjectNode parent, String name) {
     return parent.get(name) instanceof ObjectNode object ? object : parent.putObject(name);
   }
