@@ -295,6 +295,18 @@ final class CutEdits {
     }
   }
 
+  /** The draft with an invented example for all that is missing; what is said stays. */
+  static CutDraft example(CutDraft draft, Catalogue catalogue) {
+    CutDraft changed = draft;
+    for (CutField field : missing(draft)) {
+      changed = changed.with(field, field.example());
+    }
+    boolean machine = changed.has(CutField.MACHINE) || ownMachine(changed);
+    return machine || catalogue.machines().isEmpty()
+        ? changed
+        : changed.with(CutField.MACHINE, catalogue.machines().get(0).name());
+  }
+
   /** The fields that differ, each with what was said and what is said now. */
   static List<String> differences(CutDraft from, CutDraft to) {
     List<String> all = new ArrayList<>();
