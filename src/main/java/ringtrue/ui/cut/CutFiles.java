@@ -115,6 +115,13 @@ final class CutFiles {
     return new Opened(new CutDraft(root.toString()), measured, describes);
   }
 
+  /** A cut file's text as a draft that says nothing of dynamics. */
+  static CutDraft withoutDynamics(String text) {
+    ObjectNode root = tree(text);
+    root.remove("dynamics");
+    return new CutDraft(root.toString());
+  }
+
   private static boolean taken(JobFolder folder, String prefix) throws IOException {
     try (var all = Files.newDirectoryStream(folder.path(), prefix + "cut-*")) {
       return all.iterator().hasNext();

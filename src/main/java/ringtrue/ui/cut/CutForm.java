@@ -16,9 +16,11 @@ import javax.swing.JComponent;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
+import javax.swing.UIManager;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.library.Catalogue;
 import ringtrue.library.CatalogueMaterial;
+import ringtrue.library.SetUp;
 import ringtrue.planning.Machine;
 import ringtrue.planning.ToolMaterial;
 import ringtrue.report.LengthUnit;
@@ -58,7 +60,6 @@ final class CutForm {
   private final JLabel pitchLabel = label("pitch", pitch);
   private final Wrapped materialSource = new Wrapped("");
   private final Wrapped machineSays = new Wrapped("");
-  private final Wrapped feedSays = new Wrapped("");
   private final Notice other = new Notice("cut-complaint");
   private final Notice comboComplaint = new Notice("cut-material-complaint");
   private final Notice machineComplaint = new Notice("cut-machine-complaint");
@@ -67,6 +68,15 @@ final class CutForm {
   private final Field cuttingSpeed = new Field("cut-cutting-speed", "cutting speed", 8);
   private Catalogue listed;
   private boolean showing;
+  private Shown shown;
+
+  /** What the form shows; while it is the same there is nothing to do. */
+  private record Shown(
+      CutDraft draft,
+      Map<SetUp.Field, String> setUp,
+      LengthUnit unit,
+      Catalogue catalogue,
+      String problem) {}
 
   CutForm(Desk desk) {
     this.desk = desk;
@@ -196,7 +206,6 @@ final class CutForm {
     line(g, cuttingSpeed.label(), cuttingSpeed);
     line(g, CutField.FEED_PER_TOOTH);
     line(g, CutField.FEED);
-    g.add(feedSays, "span 2, growx, wmin 0, wrap");
     fold("cut-group-speed", "Speed and feed", true, g);
     fields.get(CutField.SPEED).setToolTipText("rpm, or a cutting speed like 400 sfm or 120 m/min");
   }
@@ -218,9 +227,13 @@ final class CutForm {
   }
 
   private static JPanel group() {
+    int letter = new JLabel().getFontMetrics(UIManager.getFont("Label.font")).charWidth('n');
     JPanel g =
         new JPanel(
-            new MigLayout("ins 0 12 4 0, fillx, hidemode 3, gap 8 3", "[right]8[grow,fill]", ""));
+            new MigLayout(
+                "ins 0 12 4 0, fillx, hidemode 3, gap 8 3",
+                "[right," + 13 * letter + "::]8[grow,fill]",
+                ""));
     g.setOpaque(false);
     return g;
   }
@@ -261,7 +274,7 @@ final class CutForm {
     CutDraft after = CutEdits.set(now, field, text, desk.unit());
     String words = CutEdits.words(field, now);
     change(text.isBlank() ? "leave out " + words : "set " + words, draft -> after);
-    refresh();
+    again();
   }
 
   private void choose(JComboBox<String> box, ActionListener what) {
@@ -269,7 +282,7 @@ final class CutForm {
         e -> {
           if (!showing && box.getSelectedItem() != null) {
             what.actionPerformed(e);
-            refresh();
+            again();
           }
         });
   }
@@ -346,7 +359,7 @@ final class CutForm {
     CutDraft draft = desk.job().cut();
     String text = CutValues.bare(written.strip(), CutValues.cuttingSpeedUnit(desk.unit()));
     if (text.isEmpty()) {
-      refresh();
+      again();
       return;
     }
     if (CutEdits.turningDiameterM(draft).isEmpty()) {
@@ -362,7 +375,7 @@ final class CutForm {
     }
     change("set the cutting speed", d -> d.with(CutField.SPEED, CutEdits.rpmOf(d, text)));
     cuttingSpeed.complain("");
-    refresh();
+    again();
   }
 
   /** Takes over what the set-up says. */
@@ -395,15 +408,37 @@ final class CutForm {
 
   // ---- showing
 
+  /** Shows it all anew, as after something was written that is now said otherwise. */
+  private void again() {
+    shown = null;
+    refresh();
+  }
+
   /** Shows what the job says now. */
   void refresh() {
+    Shown now =
+        new Shown(
+            desk.job().cut(),
+            desk.job().setUp(),
+            desk.unit(),
+            desk.catalogue(),
+            desk.results().cut().problem());
+    if (now.equals(shown)) {
+      return;
+    }
+    shown = now;
     showing = true;
     try {
       CutDraft draft = desk.job().cut();
       list(desk.catalogue());
       combos(draft);
       visible(draft);
-      fields.forEach((field, line) -> show(field, line, draft));
+      fields.forEach(
+          (field, line) -> {
+            if (line.isVisible()) {
+              show(field, line, draft);
+            }
+          });
       speeds(draft);
       complaints(draft);
       Map<CutField, String> said = setUpSays();
@@ -596,29 +631,25 @@ final class CutForm {
     if (v.isPresent()) {
       cuttingSpeed.complain("");
     }
-    feedSays.setText(feedSays(draft));
-    feedSays.setVisible(!feedSays.getText().isEmpty());
+    feeds(draft);
   }
 
-  /** The other way to say the feed. */
-  private String feedSays(CutDraft draft) {
+  /** In the empty one of the two fields, what the other comes to. */
+  private void feeds(CutDraft draft) {
+    Field each = fields.get(CutField.FEED_PER_TOOTH);
+    Field rate = fields.get(CutField.FEED);
+    each.example(CutField.FEED_PER_TOOTH.example());
+    rate.example(CutField.FEED.example());
     OptionalDouble rpm = CutValues.si(CutField.SPEED, draft.text(CutField.SPEED));
     String flutes = draft.turning() ? "1" : draft.text(CutField.FLUTES);
-    if (rpm.isEmpty() || !flutes.matches("[1-9]\\d?")) {
-      return "";
+    if (rpm.isEmpty() || rpm.getAsDouble() <= 0 || !flutes.matches("[1-9]\\d?")) {
+      return;
     }
     double perSecond = rpm.getAsDouble() * Integer.parseInt(flutes) / 60;
-    OptionalDouble each =
-        CutValues.si(CutField.FEED_PER_TOOTH, draft.text(CutField.FEED_PER_TOOTH));
-    OptionalDouble rate = CutValues.si(CutField.FEED, draft.text(CutField.FEED));
-    if (each.isPresent()) {
-      return "Feed rate: " + desk.unit().feed(each.getAsDouble() * perSecond);
-    }
-    return rate.isPresent() && perSecond > 0
-        ? CutEdits.words(CutField.FEED_PER_TOOTH, draft)
-            + ": "
-            + desk.unit().length(rate.getAsDouble() / perSecond)
-        : "";
+    CutValues.si(CutField.FEED_PER_TOOTH, draft.text(CutField.FEED_PER_TOOTH))
+        .ifPresent(m -> rate.example("= " + desk.unit().feed(m * perSecond)));
+    CutValues.si(CutField.FEED, draft.text(CutField.FEED))
+        .ifPresent(m -> each.example("= " + desk.unit().length(m / perSecond)));
   }
 
   private void complaints(CutDraft draft) {

@@ -121,8 +121,8 @@ final class CutView {
     all.setRightComponent(right);
     all.setResizeWeight(0);
     int letter = form.view().getFontMetrics(UIManager.getFont("Label.font")).charWidth('n');
-    all.setDividerLocation(56 * letter);
-    form.view().setMinimumSize(new java.awt.Dimension(36 * letter, 10));
+    all.setDividerLocation(46 * letter);
+    form.view().setMinimumSize(new java.awt.Dimension(34 * letter, 10));
     right.setMinimumSize(new java.awt.Dimension(40 * letter, 10));
     desk.onChange(
         () -> {
@@ -222,7 +222,8 @@ final class CutView {
       CutPlan found = plan.value().get();
       boolean good = LimitBar.exceeded(found).isEmpty();
       sign.setIcon(good ? Sign.DONE : Sign.BAD);
-      verdict.setText(PlanWords.verdict(found).replace("below", "under Better cuts"));
+      verdict.setText(
+          PlanWords.verdict(found).replace("better cuts are below", "better cuts are listed"));
       cut.ifPresent(c -> facts.setText(facts(c, desk.unit())));
       if (desk.job().simulated()) {
         notice.say(Sign.NOTE, "From taps of the simulated machine: nothing of it was measured.");

@@ -25,6 +25,7 @@ import ringtrue.library.Cut;
 import ringtrue.planning.CutPlan;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
+import ringtrue.ui.job.CutField;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Theme;
@@ -83,13 +84,23 @@ final class LimitsView {
     return all;
   }
 
+  /** Names of a cut file's fields as they are called in the form. */
+  static String inWords(String sentence) {
+    String plain = sentence;
+    for (CutField field : CutField.values()) {
+      String name = field.path().substring(field.path().lastIndexOf('.') + 1);
+      plain = plain.replace('"' + name + '"', field.words());
+    }
+    return plain;
+  }
+
   private static void fill(JPanel panel, String name, Sign sign, List<String> sentences) {
     for (int i = 0; i < Math.max(sentences.size(), panel.getComponentCount()); i++) {
       if (i >= panel.getComponentCount()) {
         panel.add(new Notice(name + i), "growx, wmin 0, hidemode 3, wrap");
       }
       Notice notice = (Notice) panel.getComponent(i);
-      String sentence = i < sentences.size() ? sentences.get(i) : "";
+      String sentence = i < sentences.size() ? inWords(sentences.get(i)) : "";
       if (!notice.text().equals(sentence)) {
         if (sentence.isEmpty()) {
           notice.clear();

@@ -9,7 +9,6 @@ import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.Tool;
 import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.CutField;
-import ringtrue.units.Dimension;
 
 /**
  * Another cut that can be taken. What stays as it is, is NaN or empty.
@@ -112,6 +111,17 @@ record Offer(
         cut.speedRpm());
   }
 
+  /** What it is, in a word or two. */
+  String what(LengthUnit unit) {
+    if (!direction.isEmpty()) {
+      return direction + " milling";
+    }
+    if (!Double.isNaN(helixRad)) {
+      return "helix " + CutValues.text(CutField.HELIX, helixRad, unit);
+    }
+    return kind;
+  }
+
   /** Whether it is one of the plan's better cuts. */
   boolean best() {
     return kind.equals("better cut");
@@ -149,10 +159,5 @@ record Offer(
     return Math.abs(own - si) <= SAME * Math.abs(si)
         ? draft
         : draft.with(field, CutValues.text(field, si, unit));
-  }
-
-  /** A number for a table; empty where it stays. */
-  static String cell(Dimension dimension, double si, LengthUnit unit) {
-    return Double.isNaN(si) ? "" : CutValues.text(dimension, si, unit);
   }
 }

@@ -7,6 +7,7 @@ import java.awt.event.MouseEvent;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.function.DoubleFunction;
 import javax.swing.AbstractAction;
 import javax.swing.JButton;
 import javax.swing.JComponent;
@@ -26,13 +27,10 @@ import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
-import ringtrue.units.Dimension;
 
 /** Better cuts and gentle changes as a list; one of them can be taken. */
 final class OffersView {
-  private static final String[] COLUMNS = {
-    "", "what", "speed", "depth", "width", "per tooth", "feed rate", "removal", "closest limit"
-  };
+  private static final int COLUMNS = 9;
 
   private final Desk desk;
   private final JPanel view =
@@ -86,7 +84,7 @@ final class OffersView {
           }
         };
     table.getColumnModel().getColumn(0).setCellRenderer(signs);
-    int[] shares = {4, 14, 11, 10, 10, 10, 13, 12, 16};
+    int[] shares = {3, 13, 7, 10, 10, 12, 12, 15, 16};
     for (int i = 0; i < shares.length; i++) {
       table.getColumnModel().getColumn(i).setPreferredWidth(8 * shares[i]);
     }
@@ -116,6 +114,10 @@ final class OffersView {
     Offer before = chosen();
     unit = lengths;
     model.offers = Offer.of(plan, cut.process());
+    for (int i = 0; i < COLUMNS; i++) {
+      table.getColumnModel().getColumn(i).setHeaderValue(model.getColumnName(i));
+    }
+    table.getTableHeader().repaint();
     model.fireTableDataChanged();
     if (model.offers.isEmpty()) {
       nothing.say(
@@ -165,7 +167,7 @@ final class OffersView {
   private void take(Offer offer) {
     LengthUnit lengths = desk.unit();
     desk.change(
-        "take " + (offer.best() ? "a better cut" : "a change of " + offer.kind()),
+        "take " + (offer.best() ? "a better cut" : offer.what(lengths)),
         job -> job.with(offer.in(job.cut(), lengths)));
     selected();
   }
@@ -181,6 +183,17 @@ final class OffersView {
     return true;
   }
 
+  private static String number(double value, int digits) {
+    return Double.isNaN(value)
+        ? ""
+        : digits == 0 ? String.format(Locale.ROOT, "%.0f", value) : CutValues.number(value, digits);
+  }
+
+  /** Without the unit, which the heading says. */
+  private static String bare(double si, DoubleFunction<String> words) {
+    return Double.isNaN(si) ? "" : words.apply(si).replaceFirst(" .*", "");
+  }
+
   private final class Model extends AbstractTableModel {
     private List<Offer> offers = List.of();
 
@@ -191,12 +204,22 @@ final class OffersView {
 
     @Override
     public int getColumnCount() {
-      return COLUMNS.length;
+      return COLUMNS;
     }
 
     @Override
     public String getColumnName(int column) {
-      return COLUMNS[column];
+      return switch (column) {
+        case 0 -> "";
+        case 1 -> "what";
+        case 2 -> "rpm";
+        case 3 -> "depth (" + unit.symbol() + ")";
+        case 4 -> "width (" + unit.symbol() + ")";
+        case 5 -> "per tooth (" + unit.symbol() + ")";
+        case 6 -> unit == LengthUnit.INCH ? "feed (in/min)" : "feed (mm/min)";
+        case 7 -> unit == LengthUnit.INCH ? "removal (in3/min)" : "removal (cm3/min)";
+        default -> "closest limit";
+      };
     }
 
     @Override
@@ -209,14 +232,13 @@ final class OffersView {
       Offer o = offers.get(row);
       return switch (column) {
         case 0 -> o.helps() ? Sign.DONE : Sign.BAD;
-        case 1 -> o.kind();
-        case 2 ->
-            Double.isNaN(o.speedRpm()) ? "" : String.format(Locale.ROOT, "%.0f rpm", o.speedRpm());
-        case 3 -> Offer.cell(Dimension.LENGTH, o.axialM(), unit);
-        case 4 -> Offer.cell(Dimension.LENGTH, o.radialM(), unit);
-        case 5 -> Offer.cell(Dimension.LENGTH, o.feedPerToothM(), unit);
-        case 6 -> Double.isNaN(o.feedMPerS()) ? "" : unit.feed(o.feedMPerS());
-        case 7 -> Double.isNaN(o.removalM3PerS()) ? "" : unit.removal(o.removalM3PerS());
+        case 1 -> o.what(unit);
+        case 2 -> number(o.speedRpm(), 0);
+        case 3 -> number(unit.of(o.axialM()), 4);
+        case 4 -> number(unit.of(o.radialM()), 4);
+        case 5 -> number(unit.of(o.feedPerToothM()), 4);
+        case 6 -> bare(o.feedMPerS(), unit::feed);
+        case 7 -> bare(o.removalM3PerS(), unit::removal);
         default -> o.closest();
       };
     }

@@ -3,6 +3,7 @@ package ringtrue.ui.kit;
 import java.awt.Dimension;
 import javax.swing.JTextArea;
 import javax.swing.UIManager;
+import javax.swing.text.DefaultCaret;
 
 /**
  * Text that wraps at its width, can be selected and copied, and looks like a label. In a MigLayout
@@ -26,6 +27,9 @@ public final class Wrapped extends JTextArea {
     setFont(UIManager.getFont("Label.font"));
     setForeground(UIManager.getColor("Label.foreground"));
     setBackground(null);
+    if (getCaret() instanceof DefaultCaret caret) {
+      caret.setUpdatePolicy(DefaultCaret.NEVER_UPDATE); // new text scrolls nothing into sight
+    }
   }
 
   @Override
