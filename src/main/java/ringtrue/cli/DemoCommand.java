@@ -27,6 +27,7 @@ import ringtrue.report.Paper;
 import ringtrue.report.Picture;
 import ringtrue.report.PlanWords;
 import ringtrue.report.Report;
+import ringtrue.report.ReportFile;
 import ringtrue.report.ReportItem;
 import ringtrue.signal.AveragedResponse;
 import ringtrue.stability.StabilityMap;
@@ -100,12 +101,12 @@ final class DemoCommand extends Command {
             unit,
             items,
             Ringtrue.version(),
-            ReportCommand.java(),
+            ReportFile.java(),
             List.of("ringtrue demo --units " + unit.symbol()));
     Path pageFile = out.resolve("report.html");
     for (String name : List.of("report.html", "report.pdf")) {
       byte[] page =
-          ReportCommand.content(
+          ReportFile.content(
               report, out.resolve(name), unit == LengthUnit.INCH ? Paper.LETTER : Paper.A4);
       SafeFile.write(out.resolve(name), overwrite, o -> o.write(page));
     }

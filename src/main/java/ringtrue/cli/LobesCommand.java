@@ -123,7 +123,11 @@ final class LobesCommand extends CutCommand {
     Function<Cut, LobesRequest> request =
         cut ->
             new LobesRequest(
-                what, how, asked.orElseGet(() -> CutLobes.speedsRpm(cut, how, draws.isPresent())), maxM, points);
+                what,
+                how,
+                asked.orElseGet(() -> CutLobes.speedsRpm(cut, how, draws.isPresent())),
+                maxM,
+                points);
     if (files().size() > 1) {
       return many(request, draws, unit);
     }
@@ -247,7 +251,8 @@ final class LobesCommand extends CutCommand {
   }
 
   /** The map that was asked for, with all that is to be said about it. */
-  static Made made(Cut cut, LobesRequest request, Optional<CutLobes.Draws> draws, Progress progress) {
+  static Made made(
+      Cut cut, LobesRequest request, Optional<CutLobes.Draws> draws, Progress progress) {
     CutLobes found = CutLobes.of(cut, request, draws, progress);
     return new Made(cut, found.map(), found.remarks(), Optional.empty());
   }

@@ -1,8 +1,5 @@
 package ringtrue.cli;
 
-import java.io.ByteArrayOutputStream;
-import java.io.IOException;
-import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.ZonedDateTime;
@@ -19,8 +16,8 @@ import ringtrue.library.CutLobes;
 import ringtrue.library.SafeFile;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.Paper;
-import ringtrue.report.PdfFile;
 import ringtrue.report.Report;
+import ringtrue.report.ReportFile;
 import ringtrue.report.ReportItem;
 import ringtrue.units.BadInputException;
 
@@ -36,7 +33,6 @@ import ringtrue.units.BadInputException;
       "With a folder as --out each file gets a page of its own, as HTML and as PDF."
     })
 final class ReportCommand extends Command {
-  private static final int LONGEST_TITLE = 70;
   private static final int LONGEST_NOTE = 4000;
 
   @Parameters(
@@ -203,7 +199,7 @@ final class ReportCommand extends Command {
     Report report = report(items, files, pages);
     List<byte[]> contents = new ArrayList<>();
     for (Path page : pages) {
-      contents.add(content(report, page, sheet));
+      contents.add(ReportFile.content(report, page, sheet));
     }
     for (int i = 0; i < pages.size(); i++) {
       byte[] content = contents.get(i);
@@ -212,42 +208,17 @@ final class ReportCommand extends Command {
     }
   }
 
-  static byte[] content(Report report, Path file, Paper sheet) {
-    ByteArrayOutputStream bytes = new ByteArrayOutputStream();
-    try {
-      if (file.toString().toLowerCase(Locale.ROOT).endsWith(".pdf")) {
-        PdfFile.write(report.page(), sheet, report.shortTitle(), report.date(), bytes);
-      } else {
-        bytes.write(report.page().html().getBytes(java.nio.charset.StandardCharsets.UTF_8));
-      }
-    } catch (IOException e) {
-      throw new UncheckedIOException(e);
-    }
-    return bytes.toByteArray();
-  }
-
   private Report report(List<ReportItem> items, List<Path> files, List<Path> pages) {
     return new Report(
-        title == null ? title(items) : title,
+        title == null ? ReportFile.title(items) : title,
         by,
         note,
         ZonedDateTime.now().truncatedTo(ChronoUnit.MINUTES),
         unit,
         items,
         Ringtrue.version(),
-        java(),
+        ReportFile.java(),
         commands(items, files, pages));
-  }
-
-  static String java() {
-    return System.getProperty("java.version") + " (" + System.getProperty("java.vendor") + ")";
-  }
-
-  static String title(List<ReportItem> items) {
-    String all = items.stream().map(Report::name).distinct().collect(Collectors.joining(", "));
-    return all.length() <= LONGEST_TITLE
-        ? all
-        : Report.name(items.get(0)) + " and " + (items.size() - 1) + " more";
   }
 
   private List<String> commands(List<ReportItem> items, List<Path> files, List<Path> pages) {

@@ -11,7 +11,6 @@ import ringtrue.fitting.FittedModes;
 import ringtrue.fitting.ModeFitter;
 import ringtrue.library.Catalogue;
 import ringtrue.library.Cut;
-import ringtrue.library.CutCopy;
 import ringtrue.library.CutFile;
 import ringtrue.library.CutLobes;
 import ringtrue.library.Dataset58;
@@ -21,17 +20,13 @@ import ringtrue.library.MeasuredModes;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
 import ringtrue.library.ResponseFile;
-import ringtrue.library.SavedFiles;
 import ringtrue.library.SetUpLibrary;
-import ringtrue.planning.CutPlan;
-import ringtrue.report.CutOutcomes;
 import ringtrue.report.LengthUnit;
+import ringtrue.report.PlannedItems;
 import ringtrue.report.ReportItem;
 import ringtrue.report.ReportItem.Found;
 import ringtrue.signal.AveragedResponse;
 import ringtrue.signal.ResponseEstimator;
-import ringtrue.stability.LobesRequest;
-import ringtrue.stability.StabilityMap;
 import ringtrue.units.BadInputException;
 
 /**
@@ -131,48 +126,8 @@ record ReportItems(
 
   private ReportItem cut(Path file, Progress progress) {
     Cut cut = CutFile.read(file, catalogue, library, part(progress, 0, 0.3));
-    List<InputFiles.Source> sources = new ArrayList<>(InputFiles.of(file));
-    sources.addAll(SavedFiles.of(CutCopy.savedIn(file), library));
-    catalogueFiles.forEach(f -> sources.add(InputFiles.source(f)));
-    List<String> remarks = new ArrayList<>(cut.remarks());
-    Found<StabilityMap> map;
-    Optional<CutOutcomes> outcomes = Optional.empty();
-    try {
-      LobesRequest request =
-          new LobesRequest(
-              StabilityMap.Over.DEPTH,
-              Optional.empty(),
-              CutLobes.speedsRpm(cut, Optional.empty(), draws.isPresent()),
-              Double.NaN,
-              List.of(
-                  new LobesRequest.AtPoint(
-                      cut.process().speedRpm(), cut.process().engagement().axialM())));
-      LobesCommand.Made made =
-          LobesCommand.withOutcomes(
-              file,
-              LobesCommand.made(cut, request, draws, part(progress, 0.3, 0.6)),
-              library,
-              catalogue,
-              part(progress, 0.6, 0.7));
-      outcomes = made.outcomes().map(OutcomeText::told);
-      remarks.addAll(made.remarks());
-      map = Found.of(made.map());
-    } catch (BadInputException e) {
-      if (draws.isPresent()) {
-        throw e; // what was asked for by name is not left out
-      }
-      map = Found.none(e.getMessage());
-    }
-    Found<CutPlan> plan;
-    try {
-      CutPlan made = Plans.of(cut, unit, part(progress, 0.7, 1));
-      remarks.addAll(made.remarks());
-      plan = Found.of(made);
-    } catch (BadInputException e) {
-      plan = Found.none(e.getMessage());
-    }
-    return new ReportItem.Planned(
-        sources, cut, map, plan, outcomes, remarks.stream().distinct().toList());
+    return new PlannedItems(catalogue, catalogueFiles, library, unit, draws)
+        .of(file, cut, part(progress, 0.3, 1));
   }
 
   private static Progress part(Progress progress, double from, double to) {

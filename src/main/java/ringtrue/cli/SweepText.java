@@ -1,7 +1,5 @@
 package ringtrue.cli;
 
-import java.math.BigDecimal;
-import java.math.MathContext;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -13,6 +11,7 @@ import ringtrue.planning.PlanSettings;
 import ringtrue.planning.Sweep;
 import ringtrue.planning.SweepParameter;
 import ringtrue.report.LengthUnit;
+import ringtrue.report.SweepWords;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Dimension;
 
@@ -115,7 +114,7 @@ final class SweepText {
     for (Sweep.Row row : sweep.rows()) {
       StringBuilder line =
           new StringBuilder(
-              String.format(Locale.ROOT, "%16s", number(row.value(), dimension, unit)));
+              String.format(Locale.ROOT, "%16s", SweepWords.number(row.value(), dimension, unit)));
       for (String name : names) {
         line.append(
             String.format(
@@ -131,7 +130,7 @@ final class SweepText {
       all.add(line.append(row.inside() ? "  ok" : "  NO").toString());
     }
     all.add("");
-    all.add(summary(sweep, unit));
+    all.add(SweepWords.summary(sweep, unit));
     return all;
   }
 
@@ -139,51 +138,9 @@ final class SweepText {
     return name.equals("surface location error") ? "wall error" : name;
   }
 
-  private static String summary(Sweep sweep, LengthUnit unit) {
-    Dimension dimension = sweep.parameter().dimension();
-    if (sweep.inside().isEmpty()) {
-      return "no value keeps every limit that could be judged";
-    }
-    List<String> parts = new ArrayList<>();
-    for (Sweep.Stretch s : sweep.inside()) {
-      String from = number(s.from(), dimension, unit);
-      parts.add(s.from() == s.to() ? from : from + " to " + number(s.to(), dimension, unit));
-    }
-    return "every limit that could be judged is kept at "
-        + String.join(", ", parts)
-        + unit(dimension, unit)
-        + "; between the values nothing was judged";
-  }
-
   private static String heading(Sweep sweep, LengthUnit unit) {
-    String symbol = unit(sweep.parameter().dimension(), unit);
+    String symbol = SweepWords.unit(sweep.parameter().dimension(), unit);
     return sweep.parameter().word() + (symbol.isEmpty() ? "" : "," + symbol);
-  }
-
-  private static String unit(Dimension dimension, LengthUnit unit) {
-    return switch (dimension) {
-      case SPINDLE_SPEED -> " rpm";
-      case LENGTH -> " " + unit.symbol();
-      case ANGLE -> " deg";
-      case PRESSURE -> " N/mm2";
-      case FORCE_PER_LENGTH -> " N/mm";
-      default -> " %";
-    };
-  }
-
-  private static String number(double value, Dimension dimension, LengthUnit unit) {
-    double said =
-        switch (dimension) {
-          case SPINDLE_SPEED -> value;
-          case LENGTH -> unit.of(value);
-          case ANGLE -> Math.toDegrees(value);
-          case PRESSURE -> value / 1e6;
-          case FORCE_PER_LENGTH -> value / 1e3;
-          default -> 100 * value;
-        };
-    return said == 0
-        ? "0"
-        : new BigDecimal(said).round(new MathContext(5)).stripTrailingZeros().toPlainString();
   }
 
   /** One row for each value; SI, units in the names of the columns. */

@@ -22,11 +22,11 @@ public final class CutCopy {
   private final Map<String, Path> files = new LinkedHashMap<>();
   private final Map<String, MeasurementCopy> measurements = new LinkedHashMap<>();
 
-  private CutCopy(Path file, ObjectNode all) {
+  private CutCopy(Path file, ObjectNode all, String prefix) {
     for (String body : List.of("tool", "workpiece")) {
       for (String axis : List.of("x", "y", "xy")) {
         if (all.path("dynamics").path(body).get(axis) instanceof ObjectNode given) {
-          String name = body + "-" + axis;
+          String name = prefix + body + "-" + axis;
           if (given.path("frf").isTextual()) {
             copied(file, given, "frf", name);
           }
@@ -62,7 +62,16 @@ public final class CutCopy {
    * @param file a cut file that can be read
    */
   public static CutCopy of(Path file) {
-    return new CutCopy(file, tree(file));
+    return of(file, "");
+  }
+
+  /**
+   * The same with names of its own for the copies.
+   *
+   * @param prefix begins the name of each copy
+   */
+  public static CutCopy of(Path file, String prefix) {
+    return new CutCopy(file, tree(file), prefix);
   }
 
   private static ObjectNode tree(Path file) {

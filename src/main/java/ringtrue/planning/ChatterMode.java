@@ -45,7 +45,6 @@ final class ChatterMode {
     return Optional.ofNullable(best);
   }
 
-
   private static List<At> modes(CuttingProcess now) {
     List<At> all = new ArrayList<>();
     modes("x", now.x(), all);

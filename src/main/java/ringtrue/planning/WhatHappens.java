@@ -58,18 +58,12 @@ public record WhatHappens(
       double maxM,
       boolean inches,
       Progress progress) {
-    double length =
-        over == Over.DEPTH ? cut.engagement().axialM() : CutLimits.widthM(cut);
+    double length = over == Over.DEPTH ? cut.engagement().axialM() : CutLimits.widthM(cut);
     double rpm = cut.speedRpm();
-    double farthest =
-        Math.max(length, Double.isNaN(maxM) ? Lobes.defaultMaxM(cut, over) : maxM);
+    double farthest = Math.max(length, Double.isNaN(maxM) ? Lobes.defaultMaxM(cut, over) : maxM);
     LobesRequest request =
         new LobesRequest(
-            over,
-            method,
-            List.of(rpm),
-            farthest,
-            List.of(new LobesRequest.AtPoint(rpm, length)));
+            over, method, List.of(rpm), farthest, List.of(new LobesRequest.AtPoint(rpm, length)));
     StabilityMap map = Lobes.compute(cut, request, progress);
     return of(cut, map.over(), map.lines().get(0), map.at().get(0), map, new Words(inches));
   }

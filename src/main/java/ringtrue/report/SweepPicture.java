@@ -53,20 +53,8 @@ final class SweepPicture {
     };
   }
 
-  /** A value as on the axis. */
-  static double shown(double value, Dimension dimension, LengthUnit unit) {
-    return switch (dimension) {
-      case LENGTH -> unit.of(value);
-      case ANGLE -> Math.toDegrees(value);
-      case PRESSURE -> value / 1e6;
-      case FORCE_PER_LENGTH -> value / 1e3;
-      case RATIO -> 100 * value;
-      default -> value;
-    };
-  }
-
   private double x(double value) {
-    return shown(value, sweep.parameter().dimension(), unit);
+    return SweepWords.shown(value, sweep.parameter().dimension(), unit);
   }
 
   Picture picture() {

@@ -191,7 +191,27 @@ public record CuttingProcess(
    * @param rpm spindle speed, rpm
    */
   public double cuttingSpeedMPerS(double rpm) {
-    return Math.PI * tool.map(Tool::diameterM).orElse(turnedDiameterM) * rpm / 60;
+    return cuttingSpeedMPerS(tool.map(Tool::diameterM).orElse(turnedDiameterM), rpm);
+  }
+
+  /**
+   * Cutting speed of what turns, m/s.
+   *
+   * @param diameterM its diameter, m
+   * @param rpm spindle speed, rpm
+   */
+  public static double cuttingSpeedMPerS(double diameterM, double rpm) {
+    return Math.PI * diameterM * rpm / 60;
+  }
+
+  /**
+   * Spindle speed at which what turns has a cutting speed, rpm.
+   *
+   * @param diameterM its diameter, m
+   * @param mPerS cutting speed, m/s
+   */
+  public static double speedRpm(double diameterM, double mPerS) {
+    return 60 * mPerS / (Math.PI * diameterM);
   }
 
   /**

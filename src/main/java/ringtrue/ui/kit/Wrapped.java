@@ -30,6 +30,9 @@ public class Wrapped extends JTextArea {
     setFont(UIManager.getFont("Label.font"));
     setForeground(UIManager.getColor("Label.foreground"));
     setBackground(null);
+    if (getCaret() instanceof DefaultCaret caret) {
+      caret.setUpdatePolicy(DefaultCaret.NEVER_UPDATE); // new text scrolls nothing into sight
+    }
   }
 
   @Override

@@ -1,0 +1,404 @@
+package ringtrue.ui.cut;
+
+import java.awt.Desktop;
+import java.awt.Font;
+import java.awt.event.KeyEvent;
+import java.io.File;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import javax.swing.JButton;
+import javax.swing.JComponent;
+import javax.swing.JFileChooser;
+import javax.swing.JLabel;
+import javax.swing.JOptionPane;
+import javax.swing.JPanel;
+import javax.swing.JSplitPane;
+import javax.swing.JTabbedPane;
+import javax.swing.UIManager;
+import javax.swing.filechooser.FileNameExtensionFilter;
+import net.miginfocom.swing.MigLayout;
+import ringtrue.library.Cut;
+import ringtrue.planning.CutPlan;
+import ringtrue.report.LengthUnit;
+import ringtrue.report.PlanWords;
+import ringtrue.stability.Tool;
+import ringtrue.ui.desk.Desk;
+import ringtrue.ui.desk.Finding;
+import ringtrue.ui.desk.StageId;
+import ringtrue.ui.job.CutDraft;
+import ringtrue.ui.job.CutField;
+import ringtrue.ui.job.JobFolder;
+import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Sign;
+import ringtrue.ui.kit.Wrapped;
+import ringtrue.ui.simulation.SimulationView;
+
+/** The form of the cut at the left, what it comes to at the right. */
+final class CutView {
+  private static final float LARGE = 1.55f;
+  private static final int IN_TIME = 3;
+  private static final String FOLDER = "cut-folder";
+
+  private final Desk desk;
+  private final CutForm form;
+  private final LimitsView limits;
+  private final OffersView offers;
+  private final SweepView sweep;
+  private final JPanel inTime =
+      new JPanel(new MigLayout("ins 0, fill", "[grow,fill]", "[grow,fill]"));
+  private final JTabbedPane tabs = new JTabbedPane();
+  private final JLabel sign = new JLabel();
+  private final Wrapped verdict = new Wrapped("");
+  private final Wrapped facts = new Wrapped("");
+  private final Notice notice = new Notice("cut-plan-says");
+  private final Notice done = new Notice("cut-file-says");
+  private final JButton openFile = new JButton("Open it");
+  private final JButton openFolder = new JButton("Open its folder");
+  private final JSplitPane all = new JSplitPane();
+  private Finding<CutPlan> seen;
+  private LengthUnit seenUnit;
+  private Path written;
+  private boolean visible;
+
+  CutView(Desk desk) {
+    this.desk = desk;
+    form = new CutForm(desk);
+    limits = new LimitsView(desk);
+    offers = new OffersView(desk);
+    sweep = new SweepView(desk);
+    tabs.setName("cut-tabs");
+    tabs.getAccessibleContext().setAccessibleName("what the cut comes to");
+    tabs.addTab("Limits", limits.view());
+    tabs.addTab("Better cuts", offers.view());
+    tabs.addTab("What if", sweep.view());
+    tabs.addTab("In time", inTime);
+    tabs.setMnemonicAt(0, KeyEvent.VK_L);
+    tabs.setMnemonicAt(1, KeyEvent.VK_B);
+    tabs.setMnemonicAt(2, KeyEvent.VK_W);
+    tabs.setMnemonicAt(IN_TIME, KeyEvent.VK_T);
+    for (int i = 0; i < tabs.getTabCount(); i++) {
+      tabs.setToolTipTextAt(i, "Alt+" + (char) tabs.getMnemonicAt(i));
+    }
+    tabs.addChangeListener(
+        e -> {
+          if (watching() && inTime.getComponentCount() == 0) {
+            inTime.add(new SimulationView(desk), "grow");
+          }
+          desk.tell();
+        });
+    verdict.setName("cut-verdict");
+    verdict.setFont(UIManager.getFont("Label.font").deriveFont(Font.BOLD));
+    facts.setName("cut-facts");
+    openFile.setName("cut-open-file");
+    openFolder.setName("cut-open-folder");
+    openFile.addActionListener(e -> show(written));
+    openFolder.addActionListener(e -> show(written.toAbsolutePath().getParent()));
+    JPanel right =
+        new JPanel(
+            new MigLayout(
+                "ins 8 0 0 0, fill, hidemode 3, gapy 2", "[grow,fill]", "[][][][][grow,fill]"));
+    JPanel head = new JPanel(new MigLayout("ins 0 12 0 12, fillx", "[][grow,fill]", "[top]"));
+    head.add(sign, "aligny top, gaptop 3");
+    head.add(verdict, "growx, wmin 0");
+    right.add(head, "growx, wmin 0, wrap");
+    right.add(facts, "growx, wmin 0, gapleft 12, gapright 12, wrap");
+    right.add(notice, "growx, wmin 0, gapleft 12, wrap");
+    JPanel file = new JPanel(new MigLayout("ins 0 12 0 12, fillx, hidemode 3", "[grow,fill][][]"));
+    file.add(done, "growx, wmin 0");
+    file.add(openFile);
+    file.add(openFolder);
+    right.add(file, "growx, wmin 0, wrap");
+    right.add(tabs, "grow, wmin 0");
+    openFile.setVisible(false);
+    openFolder.setVisible(false);
+    all.setName("cut-split");
+    all.setBorder(null);
+    all.setLeftComponent(form.view());
+    all.setRightComponent(right);
+    all.setResizeWeight(0);
+    int letter = form.view().getFontMetrics(UIManager.getFont("Label.font")).charWidth('n');
+    all.setDividerLocation(46 * letter);
+    form.view().setMinimumSize(new java.awt.Dimension(34 * letter, 10));
+    right.setMinimumSize(new java.awt.Dimension(40 * letter, 10));
+    desk.onChange(
+        () -> {
+          if (visible) {
+            refresh();
+          }
+        });
+  }
+
+  JComponent component() {
+    return all;
+  }
+
+  CutForm form() {
+    return form;
+  }
+
+  void shown() {
+    visible = true;
+    refresh();
+  }
+
+  void hidden() {
+    visible = false;
+  }
+
+  boolean watching() {
+    return tabs.getSelectedIndex() == IN_TIME;
+  }
+
+  /** Shows the cut in time. */
+  void watch() {
+    tabs.setSelectedIndex(IN_TIME);
+  }
+
+  void takeBest() {
+    Finding<CutPlan> plan = desk.results().plan();
+    Optional<Cut> cut = desk.results().cut().value();
+    if (!plan.ready() || cut.isEmpty() || !offers.takeBest(plan.value().orElseThrow(), cut.get())) {
+      desk.say("there is no better cut to take now");
+    }
+  }
+
+  void sweep() {
+    tabs.setSelectedIndex(2);
+    sweep.refresh();
+    sweep.start();
+  }
+
+  // ---- showing
+
+  private void refresh() {
+    form.refresh();
+    sweep.refresh();
+    Finding<CutPlan> plan = desk.results().plan();
+    Optional<Cut> cut = desk.results().cut().value();
+    boolean same = plan.equals(seen) && desk.unit() == seenUnit;
+    if (!same) {
+      seen = plan;
+      seenUnit = desk.unit();
+      if (plan.value().isPresent() && cut.isPresent() && !plan.working()) {
+        limits.show(plan.value().get(), cut.get(), desk.unit());
+        offers.show(plan.value().get(), cut.get(), desk.unit());
+        tabs.setTitleAt(1, "Better cuts (" + plan.value().get().suggestions().size() + ")");
+      }
+      verdict.setFont(
+          UIManager.getFont("Label.font")
+              .deriveFont(Font.BOLD, UIManager.getFont("Label.font").getSize2D() * LARGE));
+    }
+    say(plan, cut);
+    boolean something = plan.value().isPresent() && cut.isPresent();
+    tabs.setVisible(something);
+    facts.setVisible(something);
+  }
+
+  private void say(Finding<CutPlan> plan, Optional<Cut> cut) {
+    CutDraft draft = desk.job().cut();
+    List<CutField> missing = CutEdits.missing(draft);
+    if (!missing.isEmpty()) {
+      sign.setIcon(Sign.OPEN);
+      verdict.setText("Describe the cut, then every limit is shown here");
+      notice.say(
+          Sign.NOTE,
+          "Still to say: "
+              + String.join(", ", missing.stream().map(f -> CutEdits.words(f, draft)).toList())
+              + ".");
+      return;
+    }
+    Finding<Cut> read = desk.results().cut();
+    String problem = read.problem().isEmpty() ? plan.problem() : read.problem();
+    if (plan.working() || read.working()) {
+      sign.setIcon(Sign.BEGUN);
+      verdict.setText(plan.value().map(p -> PlanWords.verdict(p) + "…").orElse("Working it out…"));
+      notice.say(Sign.NOTE, "Working it out anew; what stands below is from before.");
+      notice.setVisible(plan.value().isPresent());
+    } else if (plan.value().isPresent() && problem.isEmpty()) {
+      CutPlan found = plan.value().get();
+      boolean good = LimitBar.exceeded(found).isEmpty();
+      sign.setIcon(good ? Sign.DONE : Sign.BAD);
+      verdict.setText(
+          PlanWords.verdict(found).replace("better cuts are below", "better cuts are listed"));
+      cut.ifPresent(c -> facts.setText(facts(c, desk.unit())));
+      if (desk.job().simulated()) {
+        notice.say(Sign.NOTE, "From taps of the simulated machine: nothing of it was measured.");
+      } else {
+        notice.clear();
+      }
+    } else {
+      sign.setIcon(problem.contains("dynamics") ? Sign.OPEN : Sign.BAD);
+      boolean nothing = problem.contains("dynamics: missing");
+      verdict.setText(
+          nothing ? "Nothing is known yet of how it vibrates" : "It cannot be judged yet");
+      notice.say(
+          nothing ? Sign.NOTE : Sign.BAD,
+          nothing ? "Tap the tool along x and y first, or open a cut file with modes." : problem);
+    }
+  }
+
+  /** A cut in one line. */
+  static String facts(Cut cut, LengthUnit unit) {
+    var p = cut.process();
+    int teeth = p.tool().map(Tool::flutes).orElse(1);
+    double feed = p.feedPerToothM() * teeth * p.speedRpm() / 60;
+    double wide = p.engagement().radialM();
+    return String.format(Locale.ROOT, "%s: %.0f rpm", cut.material(), p.speedRpm())
+        + (Double.isNaN(p.cuttingSpeedMPerS(p.speedRpm()))
+            ? ""
+            : " (" + CutValues.cuttingSpeed(p.cuttingSpeedMPerS(p.speedRpm()), unit) + ")")
+        + ", "
+        + unit.length(p.engagement().axialM())
+        + (p.tool().isPresent() ? " deep" : " wide chip")
+        + (Double.isNaN(wide) ? "" : ", " + unit.length(wide) + " wide")
+        + ", "
+        + unit.length(p.feedPerToothM())
+        + (p.tool().isPresent() ? " per tooth" : " per turn")
+        + ", feed "
+        + unit.feed(feed);
+  }
+
+  // ---- files
+
+  private File folder() {
+    String last = desk.settings().text(FOLDER, "");
+    return last.isEmpty() ? null : new File(last);
+  }
+
+  private JFileChooser chooser(String title, String name, String kind, String... endings) {
+    JFileChooser chooser = new JFileChooser(folder());
+    chooser.setName("cut-chooser");
+    chooser.setDialogTitle(title);
+    chooser.setFileFilter(new FileNameExtensionFilter(kind, endings));
+    chooser.setSelectedFile(new File(chooser.getCurrentDirectory(), name));
+    return chooser;
+  }
+
+  private Optional<Path> chosen(JFileChooser chooser) {
+    if (chooser.showSaveDialog(all) != JFileChooser.APPROVE_OPTION) {
+      return Optional.empty();
+    }
+    Path file = chooser.getSelectedFile().toPath().toAbsolutePath();
+    desk.settings(s -> s.with(FOLDER, file.getParent()));
+    return Optional.of(file);
+  }
+
+  /** Asks whether files may be replaced; true where none is there. */
+  private boolean mayWrite(List<Path> files) {
+    List<String> there =
+        files.stream().filter(Files::exists).map(f -> f.getFileName().toString()).toList();
+    return there.isEmpty()
+        || JOptionPane.showConfirmDialog(
+                all,
+                String.join(" and ", there) + " exists already. Replace it?",
+                "Replace?",
+                JOptionPane.OK_CANCEL_OPTION)
+            == JOptionPane.OK_OPTION;
+  }
+
+  /** Asks where to, and writes the report. */
+  void report() {
+    if (desk.folder().isEmpty() || CutReport.of(desk).empty()) {
+      say(Sign.NOTE, "There is nothing to report yet: tap, or describe a cut.", null);
+      return;
+    }
+    JFileChooser chooser =
+        chooser(
+            "Report of the job, as HTML and PDF",
+            CutReport.fileName(desk.job()) + ".html",
+            "report (HTML and PDF)",
+            "html",
+            "pdf");
+    chosen(chooser).map(CutReport::files).filter(this::mayWrite).ifPresent(files -> report(files));
+  }
+
+  /** Writes the report. */
+  void report(List<Path> files) {
+    CutReport report = CutReport.of(desk);
+    boolean replace = files.stream().anyMatch(Files::exists); // was asked
+    say(Sign.NOTE, "Writing the report…", null);
+    desk.tasks()
+        .start(
+            "the report",
+            progress -> report.write(files, replace, progress),
+            all -> say(Sign.DONE, "Report written: " + names(all), all.get(0)),
+            complaint -> say(Sign.BAD, "No report: " + complaint, null));
+  }
+
+  private static String names(List<Path> files) {
+    return files.get(0) + " and " + files.get(1).getFileName();
+  }
+
+  /** Asks where to, and saves the cut as a file. */
+  void saveFile() {
+    if (desk.folder().isEmpty()) {
+      return;
+    }
+    String name = CutReport.fileName(desk.job()).replaceFirst("report$", "cut.json");
+    chosen(chooser("Save the cut as a file", name, "cut file", "json"))
+        .map(
+            f ->
+                f.toString().toLowerCase(Locale.ROOT).endsWith(".json")
+                    ? f
+                    : f.resolveSibling(f.getFileName() + ".json"))
+        .filter(f -> mayWrite(List.of(f)))
+        .ifPresent(this::saveFile);
+  }
+
+  /** Saves the cut as a file, its modes beside it. */
+  void saveFile(Path file) {
+    JobFolder folder = desk.folder().orElseThrow();
+    var text = desk.results().writing(desk.job().cut());
+    boolean replace = Files.exists(file); // was asked
+    desk.tasks()
+        .start(
+            "saving the cut",
+            progress -> CutFiles.save(folder, text, file, replace, progress),
+            saved -> say(Sign.DONE, "Cut saved: " + saved, saved),
+            complaint -> say(Sign.BAD, "Not saved: " + complaint, null));
+  }
+
+  /** Opens a cut file into the job. */
+  void open(Path file) {
+    JobFolder folder = desk.folder().orElseThrow();
+    desk.tasks()
+        .start(
+            "opening " + file.getFileName(),
+            progress -> CutFiles.open(file, folder, progress),
+            opened -> {
+              desk.change("open " + file.getFileName(), opened::in);
+              desk.go(StageId.CUT);
+              say(Sign.DONE, "Opened: " + file.getFileName(), null);
+            },
+            complaint -> say(Sign.BAD, "Not opened: " + complaint, null));
+  }
+
+  private void say(Sign as, String sentence, Path file) {
+    done.say(as, sentence);
+    written = file;
+    boolean can = file != null && Desktop.isDesktopSupported();
+    openFile.setVisible(can);
+    openFolder.setVisible(can);
+  }
+
+  private void show(Path file) {
+    desk.tasks()
+        .start(
+            "opening " + file.getFileName(),
+            progress -> {
+              try {
+                Desktop.getDesktop().open(file.toFile());
+              } catch (IOException | UnsupportedOperationException e) {
+                throw new ringtrue.units.BadInputException(
+                    "this system cannot open it: " + file, e);
+              }
+              return file;
+            },
+            opened -> {},
+            complaint -> say(Sign.NOTE, complaint, file));
+  }
+}
