@@ -2,6 +2,7 @@ package ringtrue.ui.desk;
 
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
@@ -38,6 +39,7 @@ public final class Desk {
   private final History history = new History();
   private final Map<StageId, Stage> stages = new EnumMap<>(StageId.class);
   private final List<Act> acts = new ArrayList<>();
+  private final List<FileTaker> takers = new ArrayList<>();
   private final List<Runnable> listeners = new ArrayList<>();
   private final List<Consumer<StageId>> goers = new ArrayList<>();
   private final List<Consumer<Settings>> settingsListeners = new ArrayList<>();
@@ -354,6 +356,18 @@ public final class Desk {
 
   public List<Act> acts() {
     return List.copyOf(acts);
+  }
+
+  /** Adds somebody who opens files. */
+  public void add(FileTaker taker) {
+    takers.add(taker);
+  }
+
+  /** Those who open files, in the order in which they are asked: the stage that is seen first. */
+  public List<FileTaker> takers() {
+    List<FileTaker> inOrder = new ArrayList<>(takers);
+    inOrder.sort(Comparator.comparing(t -> t.stage().filter(s -> s == stage).isPresent() ? 0 : 1));
+    return inOrder;
   }
 
   // ---- telling
