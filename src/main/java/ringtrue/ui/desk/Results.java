@@ -20,6 +20,7 @@ import ringtrue.library.SetUpLibrary;
 import ringtrue.planning.CutPlan;
 import ringtrue.planning.CutPlanner;
 import ringtrue.report.LengthUnit;
+import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
@@ -79,6 +80,26 @@ public final class Results {
   /** Every limit of the cut, and better ones. */
   public Finding<CutPlan> plan() {
     return plan;
+  }
+
+  /** Work that writes the job's cut as the text of a cut file, with something said otherwise. */
+  public Tasks.Work<String> writing(CutDraft otherwise) {
+    JobFolder in = folder;
+    Job of = job.with(otherwise);
+    Map<Direction, ModalModel> models = models();
+    return progress -> CutText.of(in, of, models);
+  }
+
+  /**
+   * Work that reads the job's cut with something said otherwise, as when it was run in another way
+   * than planned. Needs a job.
+   */
+  public Tasks.Work<Cut> reading(CutDraft otherwise) {
+    JobFolder in = folder;
+    Job of = job.with(otherwise);
+    Map<Direction, ModalModel> models = models();
+    Catalogue with = catalogue;
+    return progress -> read(in, of, models, with, progress);
   }
 
   void catalogue(Catalogue other) {
