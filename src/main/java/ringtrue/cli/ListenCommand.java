@@ -22,6 +22,7 @@ import ringtrue.acquisition.WavRecording;
 import ringtrue.dynamics.Progress;
 import ringtrue.library.Cut;
 import ringtrue.library.CutFile;
+import ringtrue.library.HeardCuts;
 import ringtrue.library.SafeFile;
 import ringtrue.planning.SoundAdvice;
 import ringtrue.report.LengthUnit;
@@ -402,7 +403,7 @@ final class ListenCommand extends Command {
     HeardCut heard = all.sound.sound();
     SoundAdvice advice;
     try (TerminalProgress progress = new TerminalProgress(err())) {
-      advice = HeardCuts.advice(cut, heard, unit, progress);
+      advice = HeardCuts.advice(cut, heard, unit == LengthUnit.INCH, progress);
     }
     remarks.addAll(heard.remarks());
     if (csv != null) {

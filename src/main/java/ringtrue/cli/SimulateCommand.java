@@ -11,9 +11,9 @@ import java.util.Locale;
 import java.util.Optional;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
-import ringtrue.acquisition.WavWriter;
 import ringtrue.dynamics.Progress;
 import ringtrue.library.Cut;
+import ringtrue.library.CutSoundFile;
 import ringtrue.library.ModalWay;
 import ringtrue.library.SafeFile;
 import ringtrue.report.LengthUnit;
@@ -264,23 +264,7 @@ final class SimulateCommand extends CutCommand {
     }
     CutSound s = heard.get();
     double full = s.fullScale();
-    SafeFile.refuseExisting(tone, overwrite);
-    try {
-      Path folder = tone.toAbsolutePath().getParent();
-      java.nio.file.Files.createDirectories(folder);
-      try (WavWriter writer =
-          WavWriter.create(tone, WavWriter.SampleFormat.INT24, 1, s.rateHz(), overwrite)) {
-        double[] all = s.samples();
-        for (int i = 0; i < all.length; i++) {
-          all[i] /= full;
-        }
-        writer.write(new double[][] {all}, 0, all.length);
-        writer.commit();
-      }
-    } catch (IOException e) {
-      throw new BadInputException(
-          tone + ": cannot be written: " + (e.getMessage() == null ? e : e.getMessage()), e);
-    }
+    CutSoundFile.write(tone, s, overwrite);
     wrote(tone);
     remarks.add(
         String.format(

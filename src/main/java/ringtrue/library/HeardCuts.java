@@ -1,4 +1,4 @@
-package ringtrue.cli;
+package ringtrue.library;
 
 import java.util.ArrayList;
 import java.util.List;
@@ -7,12 +7,9 @@ import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.Progress;
 import ringtrue.dynamics.Receptance;
-import ringtrue.library.Cut;
-import ringtrue.library.ModalWay;
 import ringtrue.planning.HeardChatter;
 import ringtrue.planning.SoundAdvice;
 import ringtrue.planning.SoundAdviser;
-import ringtrue.report.LengthUnit;
 import ringtrue.signal.HeardCut;
 import ringtrue.signal.HeardStructure;
 import ringtrue.signal.SoundLine;
@@ -23,14 +20,14 @@ import ringtrue.stability.Tool;
 import ringtrue.units.BadInputException;
 
 /** Brings the sound of a cut and what is known of the cut together. */
-final class HeardCuts {
+public final class HeardCuts {
   /** A second motion counts beside the strongest if it is not weaker by more. */
   private static final double BESIDE_DB = 8;
 
   private HeardCuts() {}
 
   /** What is stated of a cut, for those who listen to it. */
-  static StatedCut stated(CuttingProcess process) {
+  public static StatedCut stated(CuttingProcess process) {
     double hz = process.speedRpm() / 60;
     if (process.operation() == Operation.TURNING) {
       return new StatedCut(hz, 0, 1);
@@ -65,7 +62,8 @@ final class HeardCuts {
    *
    * @param remarks told if no modes can be had
    */
-  static HeardStructure structure(CuttingProcess process, List<String> remarks, Progress progress) {
+  public static HeardStructure structure(
+      CuttingProcess process, List<String> remarks, Progress progress) {
     CuttingProcess now = process.resolvedAt(process.speedRpm());
     if (ModalWay.measured(now)) {
       try {
@@ -115,8 +113,15 @@ final class HeardCuts {
         .toList();
   }
 
-  /** What the lobes have to say to what was heard; nothing where the sound decides nothing. */
-  static SoundAdvice advice(Cut cut, HeardCut heard, LengthUnit unit, Progress progress) {
+  /**
+   * What the lobes have to say to what was heard; nothing where the sound decides nothing.
+   *
+   * @param cut the cut as it was made
+   * @param heard its sound
+   * @param inches whether lengths in sentences are in inches
+   * @param progress told how far it is, may cancel
+   */
+  public static SoundAdvice advice(Cut cut, HeardCut heard, boolean inches, Progress progress) {
     boolean told =
         heard.verdict() != HeardCut.Verdict.CANNOT_TELL
             && heard.verdict() != HeardCut.Verdict.NOTHING_HEARD;
@@ -137,7 +142,7 @@ final class HeardCuts {
         cut.machine(),
         ModalWay.judge(process, progress),
         new HeardChatter(rpm, heard.chatterHz(), heard.flip(), beside(heard)),
-        unit == LengthUnit.INCH,
+        inches,
         progress);
   }
 }

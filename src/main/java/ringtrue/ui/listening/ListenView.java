@@ -1,0 +1,534 @@
+package ringtrue.ui.listening;
+
+import java.awt.BorderLayout;
+import java.awt.KeyboardFocusManager;
+import java.awt.event.ActionEvent;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.function.Consumer;
+import java.util.stream.Collectors;
+import javax.swing.AbstractAction;
+import javax.swing.JButton;
+import javax.swing.JComboBox;
+import javax.swing.JComponent;
+import javax.swing.JFileChooser;
+import javax.swing.JLabel;
+import javax.swing.JPanel;
+import javax.swing.JScrollPane;
+import javax.swing.JSplitPane;
+import javax.swing.KeyStroke;
+import javax.swing.ScrollPaneConstants;
+import javax.swing.Scrollable;
+import javax.swing.filechooser.FileNameExtensionFilter;
+import javax.swing.text.JTextComponent;
+import net.miginfocom.swing.MigLayout;
+import ringtrue.acquisition.SoundInputs;
+import ringtrue.signal.HeardCut;
+import ringtrue.ui.desk.Desk;
+import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Sign;
+import ringtrue.ui.kit.Wrapped;
+import ringtrue.ui.plot.Plot;
+import ringtrue.ui.plot.PlotContent;
+import ringtrue.ui.plot.XLink;
+import ringtrue.units.BadInputException;
+import ringtrue.units.Dimension;
+import ringtrue.units.Quantity;
+
+/** The stage as it is seen. */
+final class ListenView extends JPanel {
+  private static final String HINT =
+      "Here the spectrum of the cut appears, with tooth passing, run-out and modes by name.";
+  private static final String CAUTIONS =
+      "Keep clear of the cut: guards closed, eye and ear protection on, microphone and lead well away"
+          + " from tool and chips. A spindle fault must stop the feed: see that it does before you"
+          + " try another speed. Each new speed or depth is a new cut: small steps, a hand on the"
+          + " feed hold. A quiet cut is not thereby a good or a safe one.";
+
+  private final Desk desk;
+  private final Listening listening;
+  private final JComboBox<String> inputs = new JComboBox<>();
+  private final JButton start = new JButton("Listen");
+  private final JButton open = new JButton("Open a recording\u2026");
+  private final JButton simulate = new JButton("Simulated cut");
+  private final JButton freeze = new JButton("Freeze (Space)");
+  private final JButton air = new JButton("In air\u2026");
+  private final Notice notice = new Notice("listen-notice");
+  private final BigVerdict verdict = new BigVerdict("listen-verdict");
+  private final LevelBar level = new LevelBar("listen-level");
+  private final Plot spectrum = new Plot("Spectrum of the cut");
+  private final Plot gram = new Plot("Level over time and frequency");
+  private final Field from = new Field("listen-from", "from", 5).suffix("s").example("0");
+  private final Field to = new Field("listen-to", "to", 5).suffix("s").example("end");
+  private final Field channel = new Field("listen-channel", "channel", 3);
+  private final JButton again = new JButton("Read this stretch");
+  private final JPanel stretch =
+      new JPanel(new MigLayout("ins 0, gap 6 0", "[][][][][]12[]", "[top]"));
+  private final Wrapped advice = new Wrapped("");
+  private final Wrapped remarks = new Wrapped("");
+  private final JLabel adviceTitle = title("What to do, the cheapest first");
+  private final JLabel remarksTitle = title("To be known");
+  private final StatedPart stated;
+  private final OutcomePart outcome;
+  private PlotContent shownSpectrum;
+  private PlotContent shownGram;
+  private boolean looked;
+  private String noInputs = "";
+
+  ListenView(Listening listening) {
+    super(new BorderLayout());
+    this.listening = listening;
+    this.desk = listening.desk();
+    stated = new StatedPart(listening);
+    outcome = new OutcomePart(listening);
+    setName("listen-view");
+    names();
+    JSplitPane split = new JSplitPane(JSplitPane.HORIZONTAL_SPLIT, left(), right());
+    split.setName("listen-split");
+    split.setResizeWeight(1);
+    split.setBorder(null);
+    add(split, BorderLayout.CENTER);
+    act(start, this::startOrStop);
+    act(open, this::choose);
+    act(simulate, listening::simulated);
+    act(freeze, listening::freeze);
+    act(air, this::chooseAir);
+    act(again, this::readAgain);
+    channel.show("1");
+    channel.onCommit(text -> stretchFields());
+    from.onCommit(text -> stretchFields());
+    to.onCommit(text -> stretchFields());
+    getInputMap(WHEN_IN_FOCUSED_WINDOW).put(KeyStroke.getKeyStroke("SPACE"), "freeze");
+    getActionMap()
+        .put(
+            "freeze",
+            new AbstractAction() {
+              @Override
+              public boolean isEnabled() {
+                return listening.live()
+                    && !(KeyboardFocusManager.getCurrentKeyboardFocusManager().getFocusOwner()
+                        instanceof JTextComponent text
+                        && text.isEditable());
+              }
+
+              @Override
+              public void actionPerformed(ActionEvent e) {
+                listening.freeze();
+              }
+            });
+    listening.onMoment(this::moment);
+    desk.onChange(this::refreshIfSeen);
+    refresh();
+  }
+
+  private void names() {
+    inputs.setName("listen-input");
+    inputs.getAccessibleContext().setAccessibleName("Sound input");
+    inputs.setPrototypeDisplayValue("a sound input with name");
+    start.setName("listen-start");
+    open.setName("listen-open");
+    open.setToolTipText("A WAV file of a cut; it can be dropped here too (Ctrl+Shift+J)");
+    simulate.setName("listen-simulated");
+    simulate.setToolTipText(
+        "Hear and see what the cut would sound like by its simulation: no microphone is needed"
+            + " (Ctrl+Shift+K)");
+    freeze.setName("listen-freeze");
+    freeze.setToolTipText("Hold what is shown; listening goes on");
+    air.setName("listen-air");
+    air.setToolTipText(
+        "A recording of the same machine at the same speed that cuts nothing: its lines are no"
+            + " chatter");
+    again.setName("listen-again");
+    spectrum.setName("listen-spectrum");
+    gram.setName("listen-gram");
+    advice.setName("listen-advice");
+    advice.setFocusable(true);
+    remarks.setName("listen-remarks");
+    remarks.setFocusable(true);
+    XLink link = new XLink();
+    spectrum.linkX(link);
+    gram.linkX(link);
+    show(spectrum, PlotContent.empty(HINT));
+    show(gram, PlotContent.empty("Below it the same over time."));
+  }
+
+  private static void act(JButton button, Runnable deed) {
+    button.addActionListener(e -> deed.run());
+  }
+
+  private static JLabel title(String words) {
+    JLabel label = new JLabel(words);
+    label.putClientProperty("FlatLaf.styleClass", "h4");
+    return label;
+  }
+
+  private JComponent left() {
+    JPanel bar = new JPanel(new MigLayout("ins 0, gap 6 4, hidemode 3", "[]", "[]"));
+    JLabel input = new JLabel("Sound input");
+    input.setLabelFor(inputs);
+    bar.add(input);
+    bar.add(inputs, "wmin 60, pushx, growx");
+    bar.add(start);
+    bar.add(freeze);
+    bar.add(open);
+    bar.add(simulate);
+    bar.add(air);
+    stretch.add(from.label());
+    stretch.add(from);
+    stretch.add(to.label());
+    stretch.add(to);
+    stretch.add(channel.label());
+    stretch.add(channel);
+    stretch.add(again, "gapleft 8");
+    JPanel all =
+        new JPanel(
+            new MigLayout(
+                "ins 10 10 6 6, fill, hidemode 3, gap 4 4",
+                "[grow,fill]",
+                "[][][][][][grow 55,fill][grow 45,fill]"));
+    all.add(bar, "wrap");
+    all.add(notice, "growx, wmin 0, wrap");
+    all.add(verdict, "growx, wmin 0, wrap");
+    all.add(level, "wmin 0, wrap");
+    all.add(stretch, "wrap");
+    all.add(spectrum, "grow, wmin 0, hmin 60, wrap");
+    all.add(gram, "grow, wmin 0, hmin 60");
+    return all;
+  }
+
+  /** As wide as what it lies in. */
+  private static final class Column extends JPanel implements Scrollable {
+    Column(MigLayout layout) {
+      super(layout);
+    }
+
+    @Override
+    public java.awt.Dimension getPreferredScrollableViewportSize() {
+      return getPreferredSize();
+    }
+
+    @Override
+    public int getScrollableUnitIncrement(java.awt.Rectangle seen, int way, int by) {
+      return getFont().getSize();
+    }
+
+    @Override
+    public int getScrollableBlockIncrement(java.awt.Rectangle seen, int way, int by) {
+      return seen.height;
+    }
+
+    @Override
+    public boolean getScrollableTracksViewportWidth() {
+      return true;
+    }
+
+    @Override
+    public boolean getScrollableTracksViewportHeight() {
+      return false;
+    }
+  }
+
+  private JComponent right() {
+    Column all =
+        new Column(
+            new MigLayout("ins 10 8 8 10, fillx, hidemode 3, gap 4 4", "[grow,fill]", "[]"));
+    Notice cautions = new Notice("listen-cautions");
+    cautions.say(Sign.CAUTION, CAUTIONS);
+    String part = "growx, wmin 0, wrap";
+    all.add(title("What was run"), "wrap");
+    all.add(stated, part);
+    all.add(adviceTitle, "gaptop 8, wrap");
+    all.add(advice, part);
+    all.add(title("What the cut did"), "gaptop 8, wrap");
+    all.add(outcome, part);
+    all.add(remarksTitle, "gaptop 8, wrap");
+    all.add(remarks, part);
+    all.add(cautions, "gaptop 8, growx, wmin 0");
+    JScrollPane scroll =
+        new JScrollPane(
+            all,
+            ScrollPaneConstants.VERTICAL_SCROLLBAR_AS_NEEDED,
+            ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
+    scroll.setBorder(null);
+    int em = getFont().getSize();
+    scroll.setPreferredSize(new java.awt.Dimension(23 * em, 20 * em));
+    scroll.setMinimumSize(new java.awt.Dimension(14 * em, 5 * em));
+    return scroll;
+  }
+
+  // ---- doing
+
+  void startOrStop() {
+    if (listening.running()) {
+      listening.stop();
+    } else if (start.isEnabled()) {
+      Object name = inputs.getSelectedItem();
+      listening.listen(name == null ? "" : name.toString());
+      verdict.requestFocusInWindow();
+    }
+  }
+
+  void choose() {
+    file("A recording of the cut", listening::read);
+  }
+
+  private void chooseAir() {
+    if (listening.air().isPresent()) {
+      listening.air(Optional.empty());
+    } else {
+      file("A recording in air", f -> listening.air(Optional.of(f)));
+    }
+  }
+
+  private void file(String title, Consumer<Path> then) {
+    if (listening.running() || desk.folder().isEmpty()) {
+      return;
+    }
+    JFileChooser chooser = new JFileChooser(desk.settings().text("listen-folder", ""));
+    chooser.setName("listen-file-chooser");
+    chooser.setDialogTitle(title);
+    chooser.setFileFilter(new FileNameExtensionFilter("WAV recordings", "wav"));
+    if (chooser.showOpenDialog(this) == JFileChooser.APPROVE_OPTION) {
+      Path chosen = chooser.getSelectedFile().toPath();
+      Path in = chosen.toAbsolutePath().getParent();
+      desk.settings(s -> s.with("listen-folder", in));
+      then.accept(chosen);
+    }
+  }
+
+  void save() {
+    outcome.save();
+  }
+
+  private void readAgain() {
+    if (stretchFields()) {
+      listening.heard().ifPresent(h -> listening.read(h.file()));
+    }
+  }
+
+  /** Takes over stretch and channel; whether they make sense. */
+  private boolean stretchFields() {
+    double begin = seconds(from, 0);
+    double end = seconds(to, Double.POSITIVE_INFINITY);
+    boolean right = !Double.isNaN(begin) && !Double.isNaN(end);
+    if (right && !(end > begin)) {
+      to.complain("must be later than where it begins");
+      right = false;
+    }
+    String number = channel.text().strip();
+    if (number.matches("[1-9]|1[0-6]")) {
+      channel.complain("");
+      listening.channel(Integer.parseInt(number));
+    } else {
+      channel.complain("1 to 16");
+      right = false;
+    }
+    if (right) {
+      listening.stretch(begin, end);
+    }
+    return right;
+  }
+
+  private static double seconds(Field field, double otherwise) {
+    String text = field.text().strip();
+    field.complain("");
+    if (text.isEmpty()) {
+      return otherwise;
+    }
+    try {
+      double value =
+          Quantity.parse(text.matches("[0-9.]+") ? text + " s" : text, Dimension.TIME);
+      if (value >= 0) {
+        return value;
+      }
+      field.complain("must not be negative");
+    } catch (BadInputException e) {
+      field.complain(e.getMessage());
+    }
+    return Double.NaN;
+  }
+
+  // ---- showing
+
+  /** Came to the front. */
+  void shown() {
+    if (!looked) {
+      looked = true;
+      look();
+    }
+    refresh();
+  }
+
+  private void look() {
+    desk.tasks()
+        .start(
+            "sound inputs",
+            progress ->
+                SoundInputs.ofThisComputer().list().stream()
+                    .map(SoundInputs.Device::name)
+                    .toList(),
+            this::inputs,
+            words -> {
+              noInputs = words;
+              refresh();
+            });
+  }
+
+  private void inputs(List<String> names) {
+    inputs.removeAllItems();
+    names.forEach(inputs::addItem);
+    String last = desk.settings().text("listen-input", "");
+    if (names.contains(last)) {
+      inputs.setSelectedItem(last);
+    }
+    noInputs = names.isEmpty() ? SoundInputs.noneFound() : "";
+    inputs.addActionListener(
+        e -> {
+          Object name = inputs.getSelectedItem();
+          if (name != null) {
+            desk.settings(s -> s.with("listen-input", name));
+          }
+        });
+    refresh();
+  }
+
+  private void refreshIfSeen() {
+    if (isShowing()) {
+      refresh();
+    }
+  }
+
+  private void refresh() {
+    boolean possible = listening.possible();
+    boolean running = listening.running();
+    boolean hasInput = inputs.getItemCount() > 0;
+    start.setText(running ? listening.live() ? "Stop" : "Cancel" : "Listen");
+    start.setToolTipText(
+        (running ? "End listening" : "Listen while it is cut") + " (Ctrl+Shift+L)");
+    start.setEnabled(running || possible && hasInput);
+    inputs.setEnabled(!running && hasInput);
+    open.setEnabled(possible && !running);
+    simulate.setEnabled(possible && !running);
+    air.setEnabled(!running);
+    air.setText(
+        listening.air().map(f -> "In air: " + f.getFileName() + " \u00d7").orElse("In air\u2026"));
+    freeze.setVisible(listening.live());
+    freeze.setText(listening.frozen() ? "Go on (Space)" : "Freeze (Space)");
+    level.setVisible(running);
+    if (!running) {
+      level.rest();
+    }
+    stretch.setVisible(!running && listening.heard().isPresent());
+    notices(possible);
+    verdict();
+    stated.refresh();
+    outcome.refresh();
+    text(advice, adviceTitle, listening.advice().sentences());
+    text(
+        remarks,
+        remarksTitle,
+        listening.heard().map(Heard::remarks).orElse(List.of()));
+    if (!running) {
+      Optional<Heard> heard = listening.heard();
+      show(spectrum, heard.map(Heard::spectrum).orElse(shownSpectrum));
+      show(gram, heard.map(Heard::gram).orElse(shownGram));
+    }
+  }
+
+  private static void text(Wrapped into, JLabel title, List<String> sentences) {
+    String all = sentences.stream().map(s -> "\u2022 " + s).collect(Collectors.joining("\n"));
+    if (!into.getText().equals(all)) {
+      into.setText(all);
+    }
+    into.setVisible(!all.isEmpty());
+    title.setVisible(!all.isEmpty());
+  }
+
+  private void notices(boolean possible) {
+    String complaint = listening.complaint();
+    if (!complaint.isEmpty() && !stated.tells(complaint)) {
+      notice.say(Sign.BAD, complaint);
+    } else if (!possible) {
+      notice.say(
+          Sign.NOTE,
+          "A sound is held against the cut: "
+              + (desk.results().cut().problem().isEmpty()
+                  ? "it is being read."
+                  : desk.results().cut().problem()));
+    } else if (!noInputs.isEmpty() && !listening.running() && listening.heard().isEmpty()) {
+      notice.say(
+          Sign.NOTE,
+          noInputs + ". A recording can be opened or dropped here, and the simulated cut heard.");
+    } else {
+      notice.clear();
+    }
+  }
+
+  private void verdict() {
+    if (listening.frozen()) {
+      return;
+    }
+    Optional<HeardCut> now = listening.verdict();
+    if (now.isPresent()) {
+      HeardCut heard = now.get();
+      List<String> small = new ArrayList<>();
+      small.add(
+          listening.heard().isPresent() && listening.source() == Heard.Source.RECORDING
+              ? listening.heard().get().file().getFileName().toString()
+              : listening.source().words());
+      String speed = HeardWords.speed(heard);
+      if (!speed.isEmpty()) {
+        small.add(speed);
+      }
+      if (listening.heard().isPresent()) {
+        small.add(String.format(Locale.ROOT, "%.1f to %.1f s", heard.fromS(), heard.toS()));
+      }
+      verdict.show(
+          HeardWords.sign(heard),
+          HeardWords.verdict(heard),
+          String.join("  \u00b7  ", small),
+          heard.because());
+    } else if (listening.running()) {
+      verdict.show(
+          Sign.BEGUN,
+          listening.live() ? "Listening\u2026" : "One moment\u2026",
+          listening.source().words(),
+          "A verdict comes after some seconds.");
+    } else {
+      verdict.show(
+          Sign.OPEN,
+          "Nothing heard yet",
+          "",
+          "Listen while it is cut, open a recording, or try the sound of the simulated cut.");
+    }
+  }
+
+  private void moment() {
+    if (!isShowing() || listening.moment().isEmpty()) {
+      return;
+    }
+    Listener.Moment now = listening.moment().get();
+    level.show(now.peak(), now.clipped());
+    if (!listening.frozen()) {
+      show(spectrum, now.spectrum());
+      show(gram, now.gram());
+    }
+  }
+
+  private void show(Plot plot, PlotContent content) {
+    boolean first = plot == spectrum;
+    PlotContent shown = first ? shownSpectrum : shownGram;
+    if (content != null && content != shown) {
+      plot.show(content);
+      if (first) {
+        shownSpectrum = content;
+      } else {
+        shownGram = content;
+      }
+    }
+  }
+}
