@@ -90,6 +90,7 @@ public final class Plot extends JComponent {
     more.getAccessibleContext().setAccessibleName("Menu of plot " + accessibleName);
     more.putClientProperty("JButton.buttonType", "toolBarButton");
     more.addActionListener(e -> PlotMenu.of(this).show(more, 0, more.getHeight()));
+    more.setVisible(false);
     add(more);
     PlotMouse mouse = new PlotMouse(this);
     addMouseListener(mouse);
@@ -615,12 +616,17 @@ public final class Plot extends JComponent {
   void note(String words, boolean wrong) {
     note = words;
     noteIsWrong = wrong;
-    if (words.isEmpty()) {
-      noteTimer.stop();
-    } else {
+    noteTimer.stop();
+    if (!words.isEmpty()) {
       noteTimer.restart();
     }
     repaint();
+  }
+
+  /** Mouse and keys, until a click or Escape. */
+  void showHelp() {
+    note(String.join("\n", help()), false);
+    noteTimer.stop();
   }
 
   // saving

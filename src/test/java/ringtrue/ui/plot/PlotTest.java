@@ -583,6 +583,28 @@ class PlotTest {
     assertThat(svg).contains("<title", "one", "two, other").doesNotContain("data:image");
   }
 
+  @Test
+  void rastersAreSavedToo(@TempDir Path folder) throws Exception {
+    float[][] values = {{1, 2}, {Float.NaN, 4}};
+    Plot plot =
+        plot(
+            square()
+                .raster(
+                    "level",
+                    new double[] {25, 75},
+                    new double[] {2.5, 7.5},
+                    values,
+                    Palette.rising(0, 5))
+                .build());
+    Path svg = folder.resolve("r.svg");
+    plot.export().write(svg, ".svg");
+    assertThat(Files.readString(svg)).contains("data:image/png;base64,");
+    Path csv = folder.resolve("r.csv");
+    plot.export().write(csv, ".csv");
+    assertThat(Files.readString(csv))
+        .isEqualTo("x (mm),level at 2.5 N,level at 7.5 N\r\n25.0,1.0,2.0\r\n75.0,,4.0\r\n");
+  }
+
   private static void await(Path file) throws InterruptedException {
     long end = System.nanoTime() + TimeUnit.SECONDS.toNanos(30);
     while (!Files.exists(file) && System.nanoTime() < end) {
