@@ -106,7 +106,7 @@ record Frame(
     double top = Math.ceil(y + Math.max(row, y < row ? habit.corner : 0) + 4 * u);
     double below = line + 7 * u + (content.x().label().isBlank() ? 0 : line + 2 * u);
     double bottom = Math.max(top + 1, Math.floor(height - below));
-    double reach = Math.floor(width - 12 * u);
+    double reach = Math.floor(width - 15 * u);
     double left = 0;
     double gutter = 0;
     View view = wanted;
@@ -119,7 +119,7 @@ record Frame(
               view.y0(),
               view.y1(),
               new Ticks.Room(bottom - top, t -> line, 0.25 * line, 2.6 * line));
-      double widest = 0;
+      double widest = Labels.width(small, "0.00"); // so that zooming seldom moves the frame
       for (Ticks.Tick tick : ticksY) {
         widest = Math.max(widest, Labels.width(small, tick.text()));
       }
