@@ -243,6 +243,7 @@ public final class Desk {
         },
         made -> {
           open(made, begun);
+          kept(Instant.now());
           then.run();
         },
         this::say);

@@ -58,7 +58,15 @@ final class HelpPages {
     if ((held & InputEvent.SHIFT_DOWN_MASK) != 0) {
       words.append("Shift+");
     }
-    return words.append(KeyEvent.getKeyText(keys.getKeyCode())).toString();
+    return words
+        .append(
+            switch (keys.getKeyCode()) {
+              case KeyEvent.VK_COMMA -> ",";
+              case KeyEvent.VK_EQUALS -> "=";
+              case KeyEvent.VK_MINUS -> "-";
+              default -> KeyEvent.getKeyText(keys.getKeyCode());
+            })
+        .toString();
   }
 
   /** What this program is. */

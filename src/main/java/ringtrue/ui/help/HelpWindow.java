@@ -163,7 +163,7 @@ public final class HelpWindow {
     right.setBorder(BorderFactory.createEmptyBorder());
     right.getVerticalScrollBar().setUnitIncrement(24);
     JSplitPane both = new JSplitPane(JSplitPane.HORIZONTAL_SPLIT, left, right);
-    both.setBorder(null);
+    both.setBorder(BorderFactory.createEmptyBorder());
     frame.add(both, BorderLayout.CENTER);
     key("ESCAPE", "close", () -> frame.setVisible(false));
     key("alt LEFT", "back", this::back);
@@ -333,14 +333,14 @@ public final class HelpWindow {
     String link = hex(UIManager.getColor("Component.accentColor"));
     String rules =
         """
-        body { font-family: "%s"; font-size: %dpx; color: %s; margin: %dpx %dpx }
-        h1 { font-size: %dpx; margin-top: 0px; margin-bottom: %dpx }
-        h2 { font-size: %dpx; margin-top: %dpx; margin-bottom: %dpx }
+        body { font-family: "%s"; font-size: %dpt; color: %s; margin: %dpx %dpx }
+        h1 { font-size: %dpt; margin-top: 0px; margin-bottom: %dpx }
+        h2 { font-size: %dpt; margin-top: %dpx; margin-bottom: %dpx }
         p { margin-top: 0px; margin-bottom: %dpx }
         li { margin-bottom: %dpx }
         ul { margin-left: %dpx; margin-top: 0px }
-        pre, code { font-family: monospaced; font-size: %dpx }
-        td { font-size: %dpx }
+        pre, code { font-family: monospaced; font-size: %dpt }
+        td { font-size: %dpt }
         a { color: %s }
         """;
     style.addRule(

@@ -188,6 +188,10 @@ public final class MainFrame extends JFrame {
     opener.open(files);
   }
 
+  HelpWindow help() {
+    return help;
+  }
+
   void chooseFile() {
     opener.choose(this);
   }
