@@ -21,6 +21,7 @@ import org.junit.jupiter.api.Test;
 import ringtrue.library.SetUp;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.WindowHarness;
+import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.FileTaker;
 import ringtrue.ui.desk.Settings;
 import ringtrue.ui.desk.StageId;
@@ -170,6 +171,28 @@ class ShellWindowTest extends WindowHarness {
           return null;
         });
     shoot("field");
+  }
+
+  @Test
+  void keysOfTheStageThatIsSeenCountBeforeOthers() throws Exception {
+    begin();
+    StringBuilder done = new StringBuilder();
+    onEvents(
+        () -> {
+          desk.add(
+              Act.of("odd", Act.Group.STAGE, "Odd", "ctrl shift K", () -> done.append("odd "))
+                  .when(() -> desk.stage() == StageId.SET_UP));
+          desk.tell();
+          return null;
+        });
+    keys("ctrl shift K");
+    waitUntil("the stage's own is done", () -> done.toString().equals("odd "));
+    assertThat(find("help")).isNull();
+    keys("ctrl 2");
+    waitUntil("another stage is seen", () -> desk.stage() == StageId.TAPS);
+    keys("ctrl shift K");
+    seen(JFrame.class, "help");
+    assertThat(done.toString()).isEqualTo("odd ");
   }
 
   // ---- files
