@@ -203,6 +203,10 @@ public final class MainFrame extends JFrame {
     opener.open(files);
   }
 
+  HelpWindow help() {
+    return help;
+  }
+
   void chooseFile() {
     opener.choose(this);
   }
