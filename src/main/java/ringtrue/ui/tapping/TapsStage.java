@@ -1,22 +1,95 @@
 package ringtrue.ui.tapping;
 
+import java.nio.file.Path;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import javax.swing.JComponent;
-import javax.swing.JPanel;
+import ringtrue.acquisition.TapRecording;
+import ringtrue.report.TapGuide;
+import ringtrue.signal.AveragedResponse;
+import ringtrue.signal.SessionTap;
+import ringtrue.signal.Tap;
+import ringtrue.signal.TapSignals;
+import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
+import ringtrue.ui.desk.DirectionResult;
+import ringtrue.ui.desk.Finding;
 import ringtrue.ui.desk.NextStep;
 import ringtrue.ui.desk.Stage;
 import ringtrue.ui.desk.StageId;
 import ringtrue.ui.desk.StageState;
+import ringtrue.ui.desk.Tasks;
+import ringtrue.ui.job.Direction;
+import ringtrue.ui.job.Direction.Part;
+import ringtrue.ui.job.Job;
+import ringtrue.ui.job.JobFolder;
+import ringtrue.ui.job.Measured;
+import ringtrue.ui.kit.Sign;
+import ringtrue.units.BadInputException;
 
-/** Shell of a stage. */
+/**
+ * Tapping: one direction after the other, live from an input or from a file, each tap with its
+ * verdict.
+ */
 public final class TapsStage implements Stage {
+  private static final long CLOSING_MS = 4000;
+
   private final Desk desk;
-  private JPanel view;
+  private TapsView view;
+  private StageKeys keys;
+  private Direction chosen = Direction.TOOL_X;
+  private boolean cautionsHold;
+  private boolean importing;
+  private LiveTaps live;
+  private JobFolder liveFolder;
+  private String liveFile = "";
+  private LiveState lastState;
+  private Direction lastDirection;
+  private JobFolder seenFolder;
+  private String complaint = "";
+  private DirectionResult shownResult;
+  private TapSignals signals;
+  private String signalsOf = "";
+  private Tasks.Task reading;
+  private boolean touched;
 
   /** Light; the view is made when it is shown. */
   public TapsStage(Desk desk) {
     this.desk = desk;
+    desk.onChange(this::refresh);
+    desk.onClose(this::closing);
+    desk.add(new TapFiles(this));
+    desk.add(
+        Act.of("tap-start", Act.Group.STAGE, "Start tapping, or the next direction", "F6", this::forward)
+            .when(() -> isSeen() && live == null));
+    desk.add(
+        Act.of("tap-again", Act.Group.STAGE, "Tap again", "F8", this::tapAgain)
+            .when(() -> isSeen() && live == null && desk.job().measured(chosen).isPresent()));
+    desk.add(
+        Act.of(
+                "tap-aside-last",
+                Act.Group.STAGE,
+                "Set the last tap aside (Backspace)",
+                "",
+                this::asideLast)
+            .when(() -> isSeen() && !rows().isEmpty()));
+    desk.add(
+        Act.of("tap-stop", Act.Group.STAGE, "Stop tapping (Esc)", "", this::stop)
+            .when(() -> isSeen() && live != null));
+    desk.add(
+        Act.of(
+            "tap-sounds",
+            Act.Group.STAGE,
+            "Sounds of tapping on or off",
+            "ctrl shift M",
+            () -> sounds(!desk.settings().on("sounds", true))));
+  }
+
+  private boolean isSeen() {
+    return desk.folder().isPresent() && desk.stage() == StageId.TAPS;
   }
 
   @Override
@@ -27,18 +100,656 @@ public final class TapsStage implements Stage {
   @Override
   public JComponent view() {
     if (view == null) {
-      view = new JPanel();
+      view =
+          new TapsView(
+              new DirectionList(this::choose),
+              new InputPanel(desk, this::inputChanged),
+              new CautionsPanel(this::confirm),
+              new ImportPanel(desk, this::importOver));
+      view.start.addActionListener(e -> forward());
+      view.again.addActionListener(e -> tapAgain());
+      view.aside.addActionListener(e -> asideLast());
+      view.stop.addActionListener(e -> stop());
+      view.sounds.addActionListener(e -> sounds(view.sounds.isSelected()));
+      view.table.onSwitch(this::switchTap);
+      view.table.onChoose(this::look);
+      keys =
+          new StageKeys(
+              view,
+              () -> live != null,
+              new StageKeys.Keys() {
+                @Override
+                public boolean forward() {
+                  return TapsStage.this.forward();
+                }
+
+                @Override
+                public boolean back() {
+                  return asideLast();
+                }
+
+                @Override
+                public boolean end() {
+                  return escape();
+                }
+              });
+      refresh();
     }
     return view;
   }
 
   @Override
+  public void shown() {
+    keys.on();
+    view.inputs.lookOnce();
+    view.state.requestFocusInWindow();
+  }
+
+  @Override
+  public void hidden() {
+    keys.off();
+  }
+
+  // ---- how far it has come
+
+  private boolean turning() {
+    return desk.job().cut().turning();
+  }
+
+  private List<Direction> needed() {
+    return desk.job().cut().directions().stream().filter(d -> d.part() == Part.TOOL).toList();
+  }
+
+  private boolean isLive(Direction direction) {
+    return live != null && live.setup().direction().equals(direction);
+  }
+
+  private boolean isDone(Direction direction) {
+    Finding<DirectionResult> found = desk.results().of(direction);
+    return desk.job().measured(direction).isPresent()
+        && !isLive(direction)
+        && (found.value().isPresent() || found.problem().isEmpty());
+  }
+
+  private Optional<Direction> missing() {
+    return needed().stream().filter(d -> !isDone(d)).findFirst();
+  }
+
+  private DirectionList.Status status(Direction direction) {
+    Optional<Measured> measured = desk.job().measured(direction);
+    if (isLive(direction)) {
+      int kept = lastState == null ? 0 : lastState.kept();
+      return new DirectionList.Status(Sign.BEGUN, "being tapped, " + kept + " kept");
+    }
+    if (measured.isEmpty()) {
+      boolean optional = direction.part() == Part.WORKPIECE;
+      return new DirectionList.Status(
+          Sign.OPEN, optional ? "leave out if it is rigid" : "not measured");
+    }
+    Finding<DirectionResult> found = desk.results().of(direction);
+    if (found.value().isPresent()) {
+      Optional<AveragedResponse> averaged = averaged(found.value().get());
+      String words =
+          averaged
+              .map(a -> a.response().origin().averages() + " taps kept")
+              .orElse(
+                  switch (measured.get().kind()) {
+                    case RESPONSE -> "a response from elsewhere";
+                    case SAVED -> "saved";
+                    case TAPS -> "taps without force";
+                  });
+      return new DirectionList.Status(Sign.DONE, words);
+    }
+    return found.problem().isEmpty()
+        ? new DirectionList.Status(Sign.BEGUN, "being read")
+        : new DirectionList.Status(Sign.CAUTION, found.problem());
+  }
+
+  private static Optional<AveragedResponse> averaged(DirectionResult result) {
+    return result.taps().map(t -> t.averaged());
+  }
+
+  @Override
   public StageState state() {
-    return new StageState(desk.job().isEmpty() ? StageState.Kind.OPEN : StageState.Kind.BEGUN, "");
+    if (live != null && lastState != null) {
+      return new StageState(
+          StageState.Kind.BEGUN,
+          live.setup().direction().words() + ": " + lastState.kept() + " kept");
+    }
+    List<Direction> done = needed().stream().filter(this::isDone).toList();
+    boolean bad =
+        desk.job().measured().stream()
+            .anyMatch(m -> !desk.results().of(m.direction()).problem().isEmpty());
+    if (bad) {
+      return new StageState(StageState.Kind.ATTENTION, "a direction has a problem");
+    }
+    String axes = String.join(", ", done.stream().map(Direction::words).toList());
+    if (missing().isEmpty()) {
+      return new StageState(StageState.Kind.DONE, axes);
+    }
+    return done.isEmpty()
+        ? new StageState(StageState.Kind.OPEN, "")
+        : new StageState(StageState.Kind.BEGUN, axes);
   }
 
   @Override
   public Optional<NextStep> next() {
-    return Optional.empty();
+    if (live != null || view == null || importing) {
+      return Optional.empty();
+    }
+    Optional<Direction> missing = missing();
+    if (missing.isEmpty()) {
+      return Optional.of(
+          new NextStep("See the response", "what was tapped", () -> desk.go(StageId.RESPONSE)));
+    }
+    if (!cautionsHold) {
+      return Optional.of(
+          new NextStep("All of that is so", "read the cautions first", this::confirm));
+    }
+    Direction direction = missing.get();
+    boolean first = needed().stream().noneMatch(this::isDone);
+    boolean broken = desk.job().measured(direction).isPresent();
+    String words =
+        broken
+            ? "Tap " + direction.words() + " again"
+            : first ? "Begin tapping" : "Tap along " + direction.axis();
+    return Optional.of(
+        new NextStep(words, direction.words() + " is missing", () -> goOn(direction)));
+  }
+
+  /** The simulated machine needs nobody to move a sensor first. */
+  private void goOn(Direction direction) {
+    boolean there = direction.equals(chosen);
+    choose(direction);
+    if (there || view.inputs.simulated()) {
+      begin();
+    }
+  }
+
+  // ---- doing
+
+  private void choose(Direction direction) {
+    if (live == null && !direction.equals(chosen)) {
+      chosen = direction;
+      complaint = "";
+      view.notice.clear();
+      view.inputs.complain("");
+      view.table.clearSelection();
+      desk.tell();
+    }
+  }
+
+  private void inputChanged() {
+    if (view != null) {
+      refresh();
+    }
+  }
+
+  private void confirm() {
+    cautionsHold = true;
+    view.state.requestFocusInWindow();
+    desk.tell();
+  }
+
+  /** Space, Enter, Page Down: whatever comes next. */
+  private boolean forward() {
+    if (importing) {
+      view.importing.take();
+    } else if (live == null && !cautionsHold && view.showsCautions()) {
+      confirm();
+    } else if (live == null && !isDone(chosen)) {
+      begin();
+    } else if (live == null) {
+      next().ifPresent(step -> step.action().run());
+    }
+    return true;
+  }
+
+  private void tapAgain() {
+    if (live == null && cautionsHold) {
+      begin();
+    } else if (live == null) {
+      view.showCautions();
+    }
+  }
+
+  private void begin() {
+    if (live != null || desk.folder().isEmpty()) {
+      return;
+    }
+    complaint = "";
+    view.notice.clear();
+    LiveTaps.Setup setup;
+    try {
+      setup = view.inputs.setup(chosen);
+    } catch (BadInputException e) {
+      view.inputs.complain(e.getMessage());
+      return;
+    }
+    liveFolder = desk.folder().get();
+    liveFile = "";
+    lastState = null;
+    lastDirection = chosen;
+    boolean simulated = view.inputs.simulated();
+    live = new LiveTaps(setup, liveFolder, new Told(setup, liveFolder, simulated));
+    view.state.requestFocusInWindow();
+    view.state.show(new Banner(Sign.BEGUN, "WAIT", "The input is being opened."));
+    live.start();
+    desk.tell();
+  }
+
+  private boolean asideLast() {
+    List<TapRow> rows = rows();
+    if (rows.isEmpty() || importing) {
+      return false;
+    }
+    for (int i = rows.size() - 1; i >= 0; i--) {
+      if (rows.get(i).kept() || i == rows.size() - 1 && live != null) {
+        if (rows.get(i).kept()) {
+          switchTap(rows.get(i).number(), false);
+        }
+        break;
+      }
+    }
+    return true;
+  }
+
+  private void switchTap(int number, boolean on) {
+    Direction of = chosen;
+    if (desk.job().measured(of).filter(m -> m.kind() == Measured.Kind.TAPS).isEmpty()) {
+      return;
+    }
+    desk.change(
+        on ? "keep tap " + number : "set tap " + number + " aside",
+        job -> job.measured(of).map(m -> job.with(m.withTap(number, on))).orElse(job));
+  }
+
+  private boolean escape() {
+    if (importing) {
+      view.importing.leave();
+      return true;
+    }
+    if (live != null) {
+      stop();
+      return true;
+    }
+    return false;
+  }
+
+  private void stop() {
+    if (live != null) {
+      live.stop();
+    }
+  }
+
+  private void sounds(boolean on) {
+    desk.settings(s -> s.with("sounds", on));
+  }
+
+  /** The window closes: whatever was recorded is ended in order. */
+  private void closing() {
+    if (live != null) {
+      live.stop();
+      live.await(CLOSING_MS);
+      live.tellEnd();
+    }
+  }
+
+  // ---- a session
+
+  private final class Told implements LiveTaps.Listener {
+    private final LiveTaps.Setup setup;
+    private final JobFolder folder;
+    private final boolean simulated;
+    private boolean hasBegun;
+
+    Told(LiveTaps.Setup setup, JobFolder folder, boolean simulated) {
+      this.setup = setup;
+      this.folder = folder;
+      this.simulated = simulated;
+    }
+
+    private boolean here() {
+      return desk.folder().filter(f -> f == folder).isPresent();
+    }
+
+    @Override
+    public void shows(LiveState state) {
+      if (!here() || live == null) {
+        return;
+      }
+      boolean more =
+          lastState == null
+              || lastState.kept() != state.kept()
+              || lastState.taps().size() != state.taps().size();
+      boolean other = lastState == null || lastState.taps() != state.taps();
+      LiveState before = lastState;
+      lastState = state;
+      view.state.show(state.banner());
+      view.meters.show(state.meters());
+      if (other) {
+        view.table.show(rows());
+      }
+      if (before == null || !before.averaged().equals(state.averaged())) {
+        view.show(state.averaged());
+      }
+      if (before == null || !before.last().equals(state.last())) {
+        state.last().ifPresent(this::show);
+      }
+      if (more) {
+        desk.tell();
+      }
+    }
+
+    private void show(TapSignals s) {
+      signals = s;
+      signalsOf = "";
+      view.show(TapPlots.of(s, row(s.tap()), live.responseUnit()));
+    }
+
+    @Override
+    public void opened(List<String> remarks) {
+      if (here() && !remarks.isEmpty()) {
+        view.notice.say(Sign.CAUTION, Announcer.capital(String.join("; ", remarks)) + ".");
+      }
+    }
+
+    @Override
+    public void begun(String file) {
+      if (hasBegun || !here()) {
+        return;
+      }
+      hasBegun = true;
+      liveFile = file;
+      desk.change(
+          "tap " + setup.direction().words(),
+          job -> {
+            Job with =
+                job.with(
+                    Measured.of(setup.direction(), Measured.Kind.TAPS, file, setup.words()));
+            return simulated ? asSimulated(with) : with;
+          });
+    }
+
+    @Override
+    public void ended(Optional<String> file, Optional<String> problem) {
+      if (!here()) {
+        live = null;
+        return;
+      }
+      file.ifPresent(this::begun);
+      live = null;
+      file.ifPresent(
+          f ->
+              desk.amend(
+                  job ->
+                      job.measured(setup.direction())
+                          .filter(m -> m.file().equals(f))
+                          .map(m -> job.with(m.rewritten()))
+                          .orElse(job)));
+      problem.ifPresent(
+          p -> {
+            if (file.isPresent()) {
+              complaint = p;
+              view.notice.say(Sign.BAD, Announcer.capital(p) + "; what came before is kept.");
+            } else {
+              complaint = p;
+              view.inputs.complain(p);
+            }
+          });
+      if (problem.isEmpty() && file.isPresent() && !simulated) {
+        view.notice.say(Sign.CAUTION, TapGuide.AFTERWARDS);
+      }
+      desk.tell();
+    }
+  }
+
+  private static Job asSimulated(Job job) {
+    return new Job(job.setUp(), job.savedId(), job.measured(), job.cut(), true);
+  }
+
+  // ---- files
+
+  /** Brings a file into the job. */
+  void bring(Path file) {
+    JobFolder folder = desk.folder().orElse(null);
+    if (folder == null || live != null) {
+      desk.say("stop tapping first, then open " + file.getFileName());
+      return;
+    }
+    desk.tasks()
+        .start(
+            "looking at " + file.getFileName(),
+            progress -> TapImport.look(file, TapFiles.what(file)),
+            looked -> {
+              if (desk.folder().filter(f -> f == folder).isPresent()) {
+                view();
+                importing = true;
+                view.importing.show(looked);
+                desk.tell();
+              }
+            },
+            desk::say);
+  }
+
+  private void importOver() {
+    importing = false;
+    view.state.requestFocusInWindow();
+    desk.job().measured().stream()
+        .filter(m -> !m.direction().equals(chosen))
+        .filter(m -> desk.undoWords().orElse("").endsWith(" as " + m.direction().words()))
+        .findFirst()
+        .ifPresent(m -> chosen = m.direction());
+    desk.tell();
+  }
+
+  // ---- showing
+
+  private List<TapRow> rows() {
+    if (lastState != null && chosen.equals(lastDirection) && (live != null || result().isEmpty())) {
+      return lastState.taps().stream().map(SessionTap::tap).map(TapRow::of).toList();
+    }
+    return result()
+        .flatMap(TapsStage::averaged)
+        .map(a -> a.taps().stream().map(TapRow::of).toList())
+        .orElse(List.of());
+  }
+
+  private Optional<TapRow> row(int tap) {
+    return rows().stream().filter(r -> r.number() == tap).findFirst();
+  }
+
+  private Optional<DirectionResult> result() {
+    return desk.job().measured(chosen).isPresent()
+        ? desk.results().of(chosen).value()
+        : Optional.empty();
+  }
+
+  private void refresh() {
+    if (desk.folder().orElse(null) != seenFolder) {
+      anotherJob();
+    }
+    if (live != null && !liveFile.isEmpty()) {
+      desk.job()
+          .measured(live.setup().direction())
+          .filter(m -> m.file().equals(liveFile))
+          .ifPresent(m -> live.decided(m.setAside(), m.kept()));
+    }
+    if (view == null || desk.folder().isEmpty()) {
+      return;
+    }
+    if (desk.job().simulated() && desk.job().measured().isEmpty() && live == null && !touched) {
+      touched = true;
+      view.inputs.chooseSimulated();
+    }
+    List<Direction> seen = desk.job().cut().directions();
+    if (!seen.contains(chosen) && live == null) {
+      chosen = Direction.TOOL_X;
+    }
+    Map<Direction, DirectionList.Status> states = new LinkedHashMap<>();
+    seen.forEach(d -> states.put(d, status(d)));
+    view.directions.show(seen, chosen, live == null, states);
+    view.picture.show(chosen);
+    String where = Where.words(chosen, turning());
+    if (!view.where.getText().equals(where)) {
+      view.where.setText(where);
+    }
+    view.inputs.setEnabled(live == null);
+    view.sounds.setSelected(desk.settings().on("sounds", true));
+    pages();
+    buttons();
+    if (live == null) {
+      still();
+    }
+  }
+
+  private void anotherJob() {
+    if (live != null) {
+      live.stop();
+      live = null;
+    }
+    seenFolder = desk.folder().orElse(null);
+    touched = false;
+    importing = false;
+    lastState = null;
+    lastDirection = null;
+    complaint = "";
+    shownResult = null;
+    signals = null;
+    signalsOf = "";
+    chosen = missing().orElse(Direction.TOOL_X);
+    if (view != null) {
+      view.notice.clear();
+      view.table.clearSelection();
+      view.show(TapPlots.OfTap.NONE);
+      view.show(Optional.empty());
+    }
+  }
+
+  private void pages() {
+    boolean nothing = missing().isPresent() && desk.job().measured(chosen).isEmpty();
+    if (importing) {
+      view.showImport();
+    } else if (!cautionsHold && live == null && nothing) {
+      view.cautions.simulated(view.inputs.simulated());
+      view.showCautions();
+    } else {
+      view.showLive();
+    }
+  }
+
+  private void buttons() {
+    boolean done = isDone(chosen);
+    Optional<NextStep> next = next();
+    view.start.setText(
+        (done ? next.map(NextStep::words).orElse("See the response") : "Start tapping")
+            + "  (Space)");
+    view.start.setVisible(live == null);
+    view.again.setVisible(live == null && desk.job().measured(chosen).isPresent());
+    view.stop.setVisible(live != null);
+    view.aside.setEnabled(rows().stream().anyMatch(TapRow::kept));
+  }
+
+  /** What is seen while no session runs. */
+  private void still() {
+    Optional<DirectionResult> result = result();
+    view.table.show(rows());
+    if (lastState == null || !chosen.equals(lastDirection)) {
+      view.meters.show(List.of());
+    }
+    view.state.show(stillBanner());
+    if (result.orElse(null) == shownResult && (result.isPresent() || shownResult == null)) {
+      if (result.isEmpty() && !chosen.equals(lastDirection)) {
+        view.show(TapPlots.OfTap.NONE);
+        view.show(Optional.empty());
+      }
+      return;
+    }
+    shownResult = result.orElse(null);
+    view.show(result.flatMap(DirectionResult::response).map(Averaged::of));
+    List<TapRow> rows = rows();
+    if (rows.isEmpty()) {
+      view.show(TapPlots.OfTap.NONE);
+    } else {
+      int tap = view.table.chosenTap();
+      look(tap > 0 && tap <= rows.size() ? tap : rows.get(rows.size() - 1).number());
+    }
+  }
+
+  private Banner stillBanner() {
+    String words = chosen.words().toUpperCase(Locale.ROOT);
+    Optional<Measured> measured = desk.job().measured(chosen);
+    if (measured.isEmpty()) {
+      return complaint.isEmpty()
+          ? new Banner(
+              Sign.OPEN,
+              words,
+              "Not measured. Space, Enter or Page Down begins; it tells you when to tap.")
+          : new Banner(Sign.BAD, words + ": NOT STARTED", Announcer.capital(complaint) + ".");
+    }
+    Finding<DirectionResult> found = desk.results().of(chosen);
+    if (found.value().isEmpty()) {
+      return found.problem().isEmpty()
+          ? (lastState != null && chosen.equals(lastDirection)
+              ? lastState.banner()
+              : new Banner(Sign.BEGUN, words, "Being read."))
+          : new Banner(Sign.BAD, words + ": A PROBLEM", Announcer.capital(found.problem()) + ".");
+    }
+    DirectionResult result = found.value().get();
+    Optional<AveragedResponse> averaged = averaged(result);
+    if (averaged.isPresent()) {
+      AveragedResponse a = averaged.get();
+      return new Banner(
+          Sign.DONE,
+          words + ": " + a.response().origin().averages() + " of " + a.taps().size() + " KEPT",
+          String.format(
+              Locale.ROOT,
+              "Usable from %.0f to %.0f Hz. From %s.",
+              a.response().origin().bandLowHz(),
+              a.response().origin().bandHighHz(),
+              measured.get().input()));
+    }
+    return new Banner(Sign.DONE, words, Announcer.capital(status(chosen).words()) + ".");
+  }
+
+  /** Shows what the sensors gave at a tap. */
+  private void look(int tap) {
+    if (live != null) {
+      live.look(tap);
+      return;
+    }
+    Optional<DirectionResult> result = result();
+    if (result.isEmpty() || result.get().measurement().isEmpty() || averaged(result.get()).isEmpty()) {
+      return;
+    }
+    AveragedResponse averaged = averaged(result.get()).get();
+    Optional<Tap> found =
+        averaged.taps().stream().filter(t -> t.number() == tap).findFirst();
+    if (found.isEmpty()) {
+      return;
+    }
+    TapRecording recording = result.get().measurement().get().recording();
+    Optional<TapRow> row = Optional.of(TapRow.of(found.get()));
+    String unit = recording.quantity().siUnit();
+    String of = result.get().of().file() + " " + result.get().of().edition() + " " + tap;
+    if (signals != null && of.equals(signalsOf)) {
+      view.show(TapPlots.of(signals, row, unit));
+      return;
+    }
+    if (reading != null) {
+      reading.cancel();
+    }
+    reading =
+        desk.tasks()
+            .start(
+                "tap " + tap,
+                progress ->
+                    TapSignals.read(recording, found.get(), averaged.used().blockLengthS()),
+                s -> {
+                  signals = s;
+                  signalsOf = of;
+                  view.show(TapPlots.of(s, row, unit));
+                },
+                desk::say);
   }
 }

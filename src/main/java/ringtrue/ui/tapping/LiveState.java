@@ -1,0 +1,38 @@
+package ringtrue.ui.tapping;
+
+import java.util.List;
+import java.util.Optional;
+import ringtrue.signal.SessionTap;
+import ringtrue.signal.TapSignals;
+
+/**
+ * What is known of a session at a moment. Immutable; made by the thread that runs the session.
+ *
+ * @param banner what is to be read from afar
+ * @param meters one for each channel that means something
+ * @param taps all taps so far
+ * @param kept how many of them are kept
+ * @param last what the sensors gave at the last tap
+ * @param averaged the average so far
+ * @param seconds how long it has been recording, s
+ */
+record LiveState(
+    Banner banner,
+    List<Meter> meters,
+    List<SessionTap> taps,
+    int kept,
+    Optional<TapSignals> last,
+    Optional<Averaged> averaged,
+    double seconds) {
+
+  /**
+   * What a channel shows.
+   *
+   * @param name what it is
+   * @param level largest size of late, part of full scale
+   * @param peak largest size since the start
+   * @param clipped samples at full scale
+   * @param silent whether nothing at all comes
+   */
+  record Meter(String name, double level, double peak, long clipped, boolean silent) {}
+}

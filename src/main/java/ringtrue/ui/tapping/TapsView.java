@@ -1,0 +1,259 @@
+package ringtrue.ui.tapping;
+
+import java.awt.CardLayout;
+import java.awt.Dimension;
+import java.awt.Font;
+import java.awt.Rectangle;
+import java.util.List;
+import java.util.Optional;
+import javax.swing.AbstractButton;
+import javax.swing.BorderFactory;
+import javax.swing.ButtonGroup;
+import javax.swing.JButton;
+import javax.swing.JCheckBox;
+import javax.swing.JLabel;
+import javax.swing.JPanel;
+import javax.swing.JScrollPane;
+import javax.swing.JToggleButton;
+import javax.swing.ScrollPaneConstants;
+import javax.swing.Scrollable;
+import javax.swing.UIManager;
+import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Wrapped;
+import ringtrue.ui.plot.Plot;
+import ringtrue.ui.plot.PlotContent;
+
+/** Everything that the stage shows; what happens is decided by {@link TapsStage}. */
+final class TapsView extends JPanel {
+  private static final String CAUTIONS = "cautions";
+  private static final String LIVE = "live";
+  private static final String IMPORT = "import";
+
+  final DirectionList directions;
+  final TapPicture picture = new TapPicture();
+  final Wrapped where = new Wrapped("");
+  final InputPanel inputs;
+  final CautionsPanel cautions;
+  final ImportPanel importing;
+  final StateView state = new StateView();
+  final MeterView meters = new MeterView();
+  final TapTable table = new TapTable();
+  final Notice notice = new Notice("taps-notice");
+  final JButton start = new JButton("Start");
+  final JButton again = new JButton("Tap again  (F8)");
+  final JButton aside = new JButton("Set the last one aside  (Backspace)");
+  final JButton stop = new JButton("Stop  (Esc)");
+  final JCheckBox sounds = new JCheckBox("Sounds");
+  private final Plot force = plot("Force of a tap over time", "taps-plot-force");
+  private final Plot response = plot("Response to a tap over time", "taps-plot-response");
+  private final Plot spectrum = plot("Spectrum of a tap's force", "taps-plot-spectrum");
+  private final Plot average = plot("Average of the taps kept", "taps-plot-average");
+  private final JToggleButton coherence = new JToggleButton("Coherence", true);
+  private final JToggleButton magnitude = new JToggleButton("Receptance");
+  private final CardLayout cards = new CardLayout();
+  private final JPanel middle = new JPanel(cards);
+  private Optional<Averaged> averaged = Optional.empty();
+  private String page = "";
+
+  TapsView(
+      DirectionList directions, InputPanel inputs, CautionsPanel cautions, ImportPanel importing) {
+    super(new MigLayout("ins 0, fill, gap 0", "[290lp!,fill][grow,fill]", "[grow,fill]"));
+    this.directions = directions;
+    this.inputs = inputs;
+    this.cautions = cautions;
+    this.importing = importing;
+    setName("taps-view");
+    add(left(), "grow");
+    middle.setOpaque(false);
+    middle.add(scroll(cautions, "taps-cautions-scroll"), CAUTIONS);
+    middle.add(live(), LIVE);
+    middle.add(scroll(importing, "import-scroll"), IMPORT);
+    add(middle, "grow, wmin 0, hmin 0");
+  }
+
+  private static Plot plot(String name, String key) {
+    Plot plot = new Plot(name);
+    plot.setName(key);
+    plot.setMinimumSize(new Dimension(60, 60));
+    return plot;
+  }
+
+  private JScrollPane left() {
+    Column column = new Column();
+    column.add(directions, "growx, wmin 0");
+    column.add(picture, "growx, gaptop 4");
+    column.add(where, "growx, wmin 0");
+    column.add(new JLabel("Taps come from"), "gaptop 6");
+    column.add(inputs, "growx, wmin 0");
+    return scroll(column, "taps-left");
+  }
+
+  private static JScrollPane scroll(JPanel what, String name) {
+    JPanel inside = what;
+    if (!(what instanceof Scrollable)) {
+      Column column = new Column();
+      column.setLayout(new MigLayout("ins 0, fillx", "[grow,fill]", "[top]"));
+      column.add(what, "growx, wmin 0, aligny top");
+      inside = column;
+    }
+    JScrollPane scroll = new JScrollPane(inside);
+    scroll.setName(name);
+    scroll.setBorder(BorderFactory.createEmptyBorder());
+    scroll.setHorizontalScrollBarPolicy(ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
+    scroll.getVerticalScrollBar().setUnitIncrement(24);
+    scroll.getViewport().setOpaque(false);
+    scroll.setOpaque(false);
+    return scroll;
+  }
+
+  private JPanel live() {
+    JPanel live =
+        new JPanel(
+            new MigLayout(
+                "ins 4 6 6 10, fill, wrap 1, gapy 4, hidemode 3",
+                "[grow,fill]",
+                "[][][][][grow,fill]"));
+    live.setOpaque(false);
+    start.setName("taps-start");
+    again.setName("taps-again");
+    aside.setName("taps-aside-last");
+    stop.setName("taps-stop");
+    sounds.setName("taps-sounds");
+    sounds.setToolTipText("Hear what became of each tap (Ctrl+Shift+M)");
+    start.setToolTipText("Space, Enter or Page Down; a foot pedal that sends one of them");
+    aside.setToolTipText("Backspace or Page Up");
+    for (AbstractButton each : List.of(start, again, aside, stop, sounds)) {
+      each.setRequestFocusEnabled(false);
+    }
+    JPanel buttons =
+        new JPanel(new MigLayout("ins 0 10 0 0, hidemode 3", "[][][][][grow,right]", "[center]"));
+    buttons.setOpaque(false);
+    buttons.add(start, "h 36lp!");
+    buttons.add(again, "h 36lp!");
+    buttons.add(aside, "h 36lp!");
+    buttons.add(stop, "h 36lp!");
+    buttons.add(sounds);
+    live.add(state, "growx, wmin 0");
+    live.add(meters, "growx, wmin 0, gapleft 10");
+    live.add(buttons, "growx, wmin 0");
+    live.add(notice, "growx, wmin 0, gapleft 10");
+    JPanel charts =
+        new JPanel(
+            new MigLayout(
+                "ins 0, fill, gap 6 4", "[grow 33,fill]0[grow 33,fill]0[grow 34,fill]",
+                "[grow 45,fill][grow 55,fill]"));
+    charts.setOpaque(false);
+    JScrollPane list = new JScrollPane(table);
+    list.setName("taps-list");
+    charts.add(list, "span 2, grow, wmin 0, hmin 60, w 100:500:, h 60:160:");
+    charts.add(averages(), "grow, wmin 0, hmin 0, w 60:250:, h 60:160:, wrap");
+    charts.add(force, "grow, wmin 0, hmin 0, w 60:250:, h 60:200:");
+    charts.add(response, "grow, wmin 0, hmin 0, w 60:250:, h 60:200:");
+    charts.add(spectrum, "grow, wmin 0, hmin 0, w 60:250:, h 60:200:");
+    live.add(charts, "grow, wmin 0, hmin 0");
+    show(TapPlots.OfTap.NONE);
+    show(Optional.empty());
+    return live;
+  }
+
+  private JPanel averages() {
+    JPanel panel =
+        new JPanel(new MigLayout("ins 0, fill, gap 2 0", "[][][grow]", "[center][grow,fill]"));
+    panel.setOpaque(false);
+    ButtonGroup group = new ButtonGroup();
+    coherence.setName("taps-show-coherence");
+    magnitude.setName("taps-show-magnitude");
+    for (JToggleButton each : List.of(coherence, magnitude)) {
+      each.putClientProperty("JButton.buttonType", "toolBarButton");
+      each.setRequestFocusEnabled(false);
+      each.addActionListener(e -> show(averaged));
+      group.add(each);
+    }
+    panel.add(coherence);
+    panel.add(magnitude, "wrap");
+    panel.add(average, "span 3, grow, wmin 0, hmin 0");
+    return panel;
+  }
+
+  void show(TapPlots.OfTap of) {
+    force.show(of.force());
+    response.show(of.response());
+    spectrum.show(of.spectrum());
+  }
+
+  void show(Optional<Averaged> of) {
+    averaged = of;
+    average.show(
+        of.map(a -> magnitude.isSelected() ? TapPlots.magnitude(a) : TapPlots.coherence(a))
+            .orElseGet(() -> PlotContent.empty("Comes with the taps that are kept")));
+  }
+
+  void showCautions() {
+    page(CAUTIONS);
+  }
+
+  void showLive() {
+    page(LIVE);
+  }
+
+  void showImport() {
+    page(IMPORT);
+  }
+
+  boolean showsCautions() {
+    return page.equals(CAUTIONS);
+  }
+
+  boolean showsImport() {
+    return page.equals(IMPORT);
+  }
+
+  private void page(String name) {
+    if (!name.equals(page)) {
+      page = name;
+      cards.show(middle, name);
+    }
+  }
+
+  @Override
+  public void updateUI() {
+    super.updateUI();
+    if (start != null) {
+      start.setFont(UIManager.getFont("Button.font").deriveFont(Font.BOLD));
+    }
+  }
+
+  /** A column that is as wide as what it lies in. */
+  private static final class Column extends JPanel implements Scrollable {
+    Column() {
+      super(new MigLayout("ins 10 10 10 8, wrap 1, fillx, gapy 4", "[grow,fill]", "[top]"));
+      setOpaque(false);
+    }
+
+    @Override
+    public Dimension getPreferredScrollableViewportSize() {
+      return getPreferredSize();
+    }
+
+    @Override
+    public int getScrollableUnitIncrement(Rectangle visible, int orientation, int direction) {
+      return 24;
+    }
+
+    @Override
+    public int getScrollableBlockIncrement(Rectangle visible, int orientation, int direction) {
+      return visible.height - 24;
+    }
+
+    @Override
+    public boolean getScrollableTracksViewportWidth() {
+      return true;
+    }
+
+    @Override
+    public boolean getScrollableTracksViewportHeight() {
+      return false;
+    }
+  }
+}

@@ -1,0 +1,253 @@
+package ringtrue.ui.tapping;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import javax.swing.JLabel;
+import javax.swing.JTable;
+import org.junit.jupiter.api.Test;
+import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.ui.WindowHarness;
+import ringtrue.ui.desk.DirectionResult;
+import ringtrue.ui.desk.StageId;
+import ringtrue.ui.job.CutDraft;
+import ringtrue.ui.job.Direction;
+import ringtrue.ui.job.Job;
+import ringtrue.ui.job.Measured;
+import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Theme;
+
+/** Tapping in a real window: live from the simulated machine, afterwards, and from files. */
+class TappingTest extends WindowHarness {
+
+  private void begin(boolean simulated) throws Exception {
+    onEvents(
+        () -> {
+          desk.settings(s -> s.with("sounds", false));
+          desk.begin(
+              new Job(java.util.Map.of(), Optional.empty(), List.of(), CutDraft.NEW, simulated),
+              () -> desk.go(StageId.TAPS));
+          return null;
+        });
+    waitUntil("the stage is seen", () -> find("taps-view") != null);
+  }
+
+  private String says(String name) {
+    return find(name) instanceof JLabel label ? label.getText() : "";
+  }
+
+  private Optional<DirectionResult> result(Direction direction) {
+    return desk.results().of(direction).ready()
+        ? desk.results().of(direction).value()
+        : Optional.empty();
+  }
+
+  private Measured measured(Direction direction) {
+    return desk.job().measured(direction).orElseThrow();
+  }
+
+  /** Space begins, Backspace sets the last one aside, and a switch changes the average at once. */
+  @Test
+  void tapsOfTheSimulatedMachine() throws Exception {
+    begin(true);
+    seen(java.awt.Component.class, "taps-cautions-so");
+    shoot("cautions");
+    keys("ENTER");
+    waitUntil("cautions are confirmed", () -> find("taps-state") != null);
+    shoot("ready");
+    forgetHeld();
+    keys("SPACE");
+    waitUntil("it waits for quiet", () -> says("taps-state").equals("WAIT"));
+    waitUntil("two taps are kept", () -> says("taps-state").startsWith("KEPT 2"));
+    shoot("kept");
+    keys("BACK_SPACE");
+    waitUntil(
+        "the last one is aside in the job",
+        () -> measured(Direction.TOOL_X).setAside().equals(java.util.Set.of(2)));
+    waitUntil("a tap is set aside", () -> says("taps-state").startsWith("SET ASIDE"));
+    shoot("aside");
+    waitUntil("it is done", () -> result(Direction.TOOL_X).isPresent());
+    assertThat(measured(Direction.TOOL_X).edition()).isEqualTo(2);
+    assertThat(measured(Direction.TOOL_X).setAside()).containsExactly(2);
+    DirectionResult before = result(Direction.TOOL_X).orElseThrow();
+    assertThat(before.response().orElseThrow().origin().averages()).isEqualTo(5);
+    Thread.sleep(600);
+    shoot("done");
+    double coherence = sum(before.response().orElseThrow());
+
+    JTable table = seen(JTable.class, "taps-table");
+    java.awt.Point cell =
+        onEvents(
+            () -> {
+              java.awt.Rectangle r = table.getCellRect(0, 0, true);
+              java.awt.Point p = table.getLocationOnScreen();
+              return new java.awt.Point(
+                  p.x + r.x + r.width / 2, p.y + r.y + r.height / 2);
+            });
+    robot.mouseMove(cell.x, cell.y);
+    robot.mousePress(java.awt.event.InputEvent.BUTTON1_DOWN_MASK);
+    robot.mouseRelease(java.awt.event.InputEvent.BUTTON1_DOWN_MASK);
+    waitUntil(
+        "tap 1 is aside",
+        () ->
+            result(Direction.TOOL_X)
+                .flatMap(DirectionResult::response)
+                .filter(r -> r.origin().averages() == 4)
+                .isPresent());
+    assertThat(measured(Direction.TOOL_X).setAside()).containsExactlyInAnyOrder(1, 2);
+    assertThat(sum(result(Direction.TOOL_X).orElseThrow().response().orElseThrow()))
+        .isNotEqualTo(coherence);
+    shoot("switched");
+    keys("ctrl Z");
+    waitUntil(
+        "undone",
+        () ->
+            result(Direction.TOOL_X)
+                .flatMap(DirectionResult::response)
+                .filter(r -> r.origin().averages() == 5)
+                .isPresent());
+    assertThat(heldLongerThan(50)).isEmpty();
+  }
+
+  private static double sum(FrequencyResponse response) {
+    double sum = 0;
+    for (int i = 0; i < response.lines(); i++) {
+      sum += response.coherence(i);
+    }
+    return sum;
+  }
+
+  /** A newcomer presses what is suggested, and both directions of the tool are there. */
+  @Test
+  void onlyTheSuggestedSteps() throws Exception {
+    long from = System.nanoTime();
+    begin(true);
+    press("next-step");
+    waitUntil("cautions are confirmed", () -> find("taps-state") != null);
+    press("next-step");
+    waitUntil("x is done", () -> result(Direction.TOOL_X).isPresent());
+    press("next-step");
+    waitUntil("y is done", () -> desk.results().of(Direction.TOOL_Y).value().isPresent());
+    assertThat((System.nanoTime() - from) / 1e9).isLessThan(40);
+    waitUntil("done", () -> find("next-step") != null);
+    shoot("both");
+    press("next-step");
+    waitUntil("the response is suggested", () -> desk.stage() == StageId.RESPONSE);
+  }
+
+  /** Wrong calibration is said beside its field, and the corrected value goes on. */
+  @Test
+  void aRecordingWithBadCalibration() throws Exception {
+    begin(false);
+    Path wav = Path.of("demo-measurements", "tool-8mm-x.wav").toAbsolutePath();
+    onEvents(
+        () -> {
+          frameOpens(wav);
+          return null;
+        });
+    seen(java.awt.Component.class, "import-take");
+    fill("import-sensor-force-full-scale", "1 V");
+    fill("import-sensor-response-full-scale", "1 V");
+    fill("import-sensor-response-sensitivity", "10.2 mV/g");
+    for (String wrong : List.of("0 mV/N", "2.25 mV", "2.25", "")) {
+      complains("import-sensor-force-sensitivity", wrong);
+    }
+    shoot("bad-sensitivity");
+    fill("import-sensor-force-sensitivity", "2.25 mV/N");
+    complains("import-sensor-response-channel", "3");
+    shoot("bad-channel");
+    fill("import-sensor-response-channel", "1");
+    complains("import-sensor-force-channel", "2");
+    shoot("swapped");
+    fill("import-sensor-response-channel", "2");
+    fill("import-sensor-force-channel", "1");
+    press("import-take");
+    waitUntil("it is taken", () -> result(Direction.TOOL_X).isPresent());
+    Thread.sleep(500);
+    shoot("taken");
+    assertThat(measured(Direction.TOOL_X).input()).isEqualTo("tool-8mm-x.wav");
+    try (var files = Files.list(desk.folder().orElseThrow().path())) {
+      assertThat(files.filter(f -> f.toString().endsWith(".wav"))).hasSize(1);
+    }
+  }
+
+  /** A measurement of several recordings comes with all of them. */
+  @Test
+  void aMeasurementFile() throws Exception {
+    begin(false);
+    Path json = Path.of("demo-measurements", "tool-10mm-y.json").toAbsolutePath();
+    onEvents(
+        () -> {
+          frameOpens(json);
+          return null;
+        });
+    seen(java.awt.Component.class, "import-take");
+    shoot("measurement");
+    keys("ENTER");
+    waitUntil("it is taken", () -> result(Direction.TOOL_Y).isPresent());
+    assertThat(find("import-take")).isNull();
+  }
+
+  private void frameOpens(Path file) {
+    ((TapsStage) desk.stage(StageId.TAPS)).bring(file);
+  }
+
+  private void fill(String name, String text) throws Exception {
+    onEvents(
+        () -> {
+          ((javax.swing.JTextField) find(name)).setText(text);
+          return null;
+        });
+  }
+
+  private void complains(String name, String wrong) throws Exception {
+    fill(name, wrong);
+    press("import-take");
+    waitUntil(
+        name + " complains of " + wrong,
+        () -> find(name + "-complaint") instanceof Notice n && !n.text().isEmpty());
+    waitUntil("it can be tried again", () -> find("import-take").isEnabled());
+    assertThat(desk.job().measured()).isEmpty();
+    fill(name, "");
+  }
+
+  /** Every state in the dark look as well. */
+  @Test
+  void inTheDark() throws Exception {
+    onEvents(
+        () -> {
+          Theme.apply(true);
+          return null;
+        });
+    try {
+      begin(true);
+      waitUntil("cautions", () -> find("taps-cautions-so") != null);
+      shoot("dark-cautions");
+      press("taps-cautions-so");
+      press("taps-start");
+      waitUntil("a tap is set aside", () -> says("taps-state").startsWith("SET ASIDE"));
+      shoot("dark-aside");
+      keys("ESCAPE");
+      waitUntil("it has stopped", () -> result(Direction.TOOL_X).isPresent());
+      Thread.sleep(500);
+      shoot("dark-stopped");
+      keys("F8");
+      waitUntil("it goes again", () -> says("taps-state").equals("TAP NOW"));
+      shoot("dark-tap-now");
+      waitUntil("a new file", () -> measured(Direction.TOOL_X).file().equals("tool-x-2.json"));
+      keys("ESCAPE");
+      waitUntil("stopped", () -> find("taps-start") != null);
+      keys("ctrl Z");
+      waitUntil("the old one", () -> measured(Direction.TOOL_X).file().equals("tool-x.json"));
+    } finally {
+      onEvents(
+          () -> {
+            Theme.apply(false);
+            return null;
+          });
+    }
+  }
+}
