@@ -4,7 +4,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.awt.Point;
 import java.awt.event.InputEvent;
-import java.util.List;
 import java.util.Optional;
 import javax.swing.JTable;
 import javax.swing.SwingUtilities;
@@ -163,7 +162,6 @@ class ModesWindowTest extends WindowHarness {
     double hz = onEvents(() -> fitted().model().modes().get(1).frequencyHz());
     assertThat(shown[0]).isBetween(hz / 3, hz);
     assertThat(shown[1]).isBetween(hz, 2 * hz);
-    keys("alt I");
     Thread.sleep(500);
     shoot("zoomed");
     keys("ctrl shift D");
@@ -172,6 +170,5 @@ class ModesWindowTest extends WindowHarness {
     keys("ctrl shift W");
     assertThat(Optional.of(onEvents(() -> ((Plot) find("modes-plot-fit")).shownX())[1]).get())
         .isGreaterThan(4000);
-    assertThat(List.of(1)).hasSize(1);
   }
 }
