@@ -539,7 +539,7 @@ final class ModesPanel extends JPanel {
     List<String> columns = ModeRow.columns(desk.unit());
     if (model.getColumnCount() != columns.size() || !model.getColumnName(3).equals(columns.get(3))) {
       model.setColumnIdentifiers(columns.toArray());
-      int[] wide = {110, 140, 130, 190, 150, 160};
+      int[] wide = {150, 140, 130, 190, 150, 150};
       for (int i = 0; i < wide.length; i++) {
         table.getColumnModel().getColumn(i).setPreferredWidth(wide[i]);
       }
