@@ -59,7 +59,6 @@ public class Wrapped extends JTextArea {
     if (getCaret() instanceof DefaultCaret caret) {
       caret.setUpdatePolicy(DefaultCaret.NEVER_UPDATE); // new text must not scroll what it lies in
     }
-    setFont(UIManager.getFont("Label.font"));
     if (larger == 0) {
       setFont(UIManager.getFont("Label.font")); // called before this object's own fields are set
     } else {
