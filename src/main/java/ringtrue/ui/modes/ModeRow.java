@@ -2,6 +2,7 @@ package ringtrue.ui.modes;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.dynamics.Mode;
 import ringtrue.fitting.DecayMode;
@@ -75,7 +76,9 @@ record ModeRow(
     try {
       double with = SensorMass.loaded(model, mode, sensorKg).frequencyHz();
       double shift = with - model.modes().get(mode).frequencyHz();
-      return String.format(java.util.Locale.ROOT, "%,.1f (%+.1f)", with, shift);
+      return Math.abs(shift) < 0.05
+          ? String.format(Locale.ROOT, "%,.1f (as without)", with)
+          : String.format(Locale.ROOT, "%,.1f (%+.1f)", with, shift);
     } catch (BadInputException e) {
       return "none left";
     }

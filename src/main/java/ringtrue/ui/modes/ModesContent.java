@@ -122,7 +122,7 @@ final class ModesContent {
     double top = Math.ceil(highest + 3 * room);
     PlotContent.Builder plot =
         PlotContent.of(
-                content.frequency(), Axis.linear("model order (number of poles)", bottom, top))
+                content.frequency(), Axis.linear("model order", bottom, top))
             .title(old ? "fitting…" : "")
             .viewKey("poles" + content.frequency().scale() + response.origin().source());
     magnitude(plot, bottom, top);
@@ -230,7 +230,7 @@ final class ModesContent {
       x[i - from] = response.frequencyHz(i);
       y[i - from] = bottom + (top - bottom) * (0.04 + 0.85 * part);
     }
-    plot.curve("measured magnitude, without scale", x, y, Ink.QUIET);
+    plot.curve("", x, y, Ink.QUIET);
   }
 
   // ---- a mode's circle

@@ -105,9 +105,9 @@ final class ModesPanel extends JPanel {
   ModesPanel(Desk desk) {
     super(
         new MigLayout(
-            "ins 10 12 8 12, fill, hidemode 3",
-            "[grow 250,fill]10[grow 100,fill,270lp::]",
-            "[][][][grow 300,fill]8[grow 100,fill]"));
+            "ins 6 12 8 12, fill, gapy 2lp",
+            "[grow,fill]10[320lp!,fill]",
+            "[][][grow,fill]8[90lp:130lp:190lp,fill]"));
     this.desk = desk;
     drawing = new Latest(desk.tasks(), "drawing the fit");
     circling = new Latest(desk.tasks(), "drawing the circle");
@@ -123,27 +123,28 @@ final class ModesPanel extends JPanel {
     fit.onHandle(this::bandMoved);
     poles.onPick((x, y, mark) -> mark.ifPresent(m -> pick(ModesContent.frequency(m))));
     add(tools(), "span 2, growx, wmin 0, wrap");
-    add(problem, "span 2, growx, wmin 0, wrap");
-    add(hint, "span 2, growx, wmin 0, wrap");
+    JPanel notices =
+        new JPanel(new MigLayout("ins 0, gap 0, fillx, wrap 1, hidemode 3", "[grow,fill]"));
+    notices.add(problem, "growx, wmin 0");
+    notices.add(hint, "growx, wmin 0");
+    add(notices, "span 2, growx, wmin 0, wrap");
     plots.setLayout(new MigLayout("ins 0, fill, wrap 1, gap 4lp", "[grow,fill]"));
     plots.add(fit, "grow, pushy 120, wmin 0, hmin 150lp");
     plots.add(poles, "grow, pushy 100, wmin 0, hmin 150lp");
     JScrollPane left = new JScrollPane(new FillPanel(plots));
     left.setBorder(null);
     left.setHorizontalScrollBarPolicy(JScrollPane.HORIZONTAL_SCROLLBAR_NEVER);
-    add(left, "grow, wmin 0, hmin 0");
+    add(left, "grow, push, wmin 0, hmin 0");
     JPanel right = new JPanel(new MigLayout("ins 0, fill, wrap 1, gap 4lp", "[grow,fill]"));
     tabs.setName("modes-tabs");
     tabs.addTab("Remarks", remarks);
-    tabs.addTab("Circle", circle);
     tabs.addTab("Compare", comparison);
     tabs.setMnemonicAt(0, java.awt.event.KeyEvent.VK_R);
-    tabs.setMnemonicAt(1, java.awt.event.KeyEvent.VK_I);
-    tabs.setMnemonicAt(2, java.awt.event.KeyEvent.VK_O);
+    tabs.setMnemonicAt(1, java.awt.event.KeyEvent.VK_M);
     tabs.setToolTipTextAt(0, "What is to be known of the selected mode (Alt+R)");
-    tabs.setToolTipTextAt(1, "The selected mode in the complex plane (Alt+I)");
-    tabs.setToolTipTextAt(2, "Whether the set-up has changed since an older measurement (Alt+O)");
-    right.add(tabs, "grow, push, wmin 0, hmin 0");
+    tabs.setToolTipTextAt(1, "Whether the set-up has changed since an older measurement (Alt+M)");
+    right.add(circle, "grow, pushy 100, h 200lp, wmin 0, hmin 0");
+    right.add(tabs, "grow, pushy 120, h 200lp, wmin 0, hmin 0");
     add(right, "grow, wmin 0, hmin 0, wrap");
     add(tableIn(), "span 2, grow, wmin 0, hmin 90lp");
     desk.onChange(this::refresh);
@@ -538,7 +539,7 @@ final class ModesPanel extends JPanel {
     List<String> columns = ModeRow.columns(desk.unit());
     if (model.getColumnCount() != columns.size() || !model.getColumnName(3).equals(columns.get(3))) {
       model.setColumnIdentifiers(columns.toArray());
-      int[] wide = {110, 140, 130, 190, 150, 160};
+      int[] wide = {150, 140, 130, 190, 150, 150};
       for (int i = 0; i < wide.length; i++) {
         table.getColumnModel().getColumn(i).setPreferredWidth(wide[i]);
       }

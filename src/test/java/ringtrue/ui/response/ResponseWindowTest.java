@@ -67,6 +67,5 @@ class ResponseWindowTest extends WindowHarness {
     keys("ctrl shift D");
     Thread.sleep(500);
     shoot("dark");
-    System.err.println(heldLongerThan(30));
   }
 }
