@@ -1,0 +1,45 @@
+package ringtrue.ui;
+
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import ringtrue.ui.job.Direction;
+import ringtrue.ui.job.Job;
+import ringtrue.ui.job.JobFolder;
+import ringtrue.ui.job.Measured;
+
+/** Jobs for tests, made of the demo measurements. */
+public final class Jobs {
+  private static final Path DEMO = Path.of("demo-measurements");
+
+  private Jobs() {}
+
+  /**
+   * A job in a folder below {@code home}/jobs: the 8 mm demo tool, tapped along x and y.
+   *
+   * @param home the user's folder
+   * @return the job's folder, to be given to {@code desk.resume}
+   */
+  public static Path demoJob(Path home) {
+    JobFolder folder = JobFolder.create(home.resolve("jobs"));
+    Job job = Job.EMPTY;
+    for (Direction direction : new Direction[] {Direction.TOOL_X, Direction.TOOL_Y}) {
+      String name = "tool-8mm-" + direction.axis();
+      for (String ending : new String[] {".json", ".wav"}) {
+        try {
+          Files.copy(DEMO.resolve(name + ending), folder.file(name + ending));
+        } catch (IOException e) {
+          throw new UncheckedIOException(e);
+        }
+      }
+      job =
+          job.with(
+              Measured.of(direction, Measured.Kind.TAPS, name + ".json", "demo measurement"));
+    }
+    folder.write(job);
+    Path path = folder.path();
+    folder.close();
+    return path;
+  }
+}
