@@ -102,7 +102,8 @@ final class DirectionsPanel extends JPanel {
   }
 
   DirectionsPanel(Desk desk) {
-    super(new MigLayout("ins 0, wrap 5, fillx, gapy 5, hidemode 0", "[]16[]16[grow,fill]16[]16[]"));
+    super(new MigLayout("ins 0, wrap 5, fillx, gapy 5, hidemode 0", "[]16[]16[grow,fill]16[]16[]",
+            "[center][center][center][center]"));
     this.desk = desk;
     setOpaque(false);
     for (Direction direction : ALL) {
