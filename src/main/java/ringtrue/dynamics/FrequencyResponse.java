@@ -154,6 +154,22 @@ public final class FrequencyResponse implements Receptance {
     return relativeError[i];
   }
 
+  /**
+   * Median coherence of the lines in a band: how much of the response the force explains.
+   *
+   * @return NaN where no line of the band has one, as with a single tap
+   */
+  public double medianCoherence(double lowHz, double highHz) {
+    double[] known =
+        java.util.stream.IntStream.range(0, lines())
+            .filter(i -> frequencyHz(i) >= lowHz && frequencyHz(i) <= highHz)
+            .mapToDouble(this::coherence)
+            .filter(c -> !Double.isNaN(c))
+            .sorted()
+            .toArray();
+    return known.length == 0 ? Double.NaN : known[known.length / 2];
+  }
+
   /** All frequencies, Hz, as a copy. */
   public double[] frequencies() {
     return frequencyHz.clone();

@@ -1,22 +1,83 @@
 package ringtrue.ui.setups;
 
+import java.awt.CardLayout;
+import java.nio.file.Path;
+import java.time.Instant;
 import java.util.Optional;
+import javax.swing.ButtonGroup;
 import javax.swing.JComponent;
 import javax.swing.JPanel;
+import javax.swing.JToggleButton;
+import javax.swing.SwingUtilities;
+import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
+import ringtrue.ui.desk.FileTaker;
 import ringtrue.ui.desk.NextStep;
 import ringtrue.ui.desk.Stage;
 import ringtrue.ui.desk.StageId;
 import ringtrue.ui.desk.StageState;
+import ringtrue.ui.desk.Tasks;
+import ringtrue.ui.job.Direction;
+import ringtrue.ui.job.Job;
+import ringtrue.ui.job.JobFolder;
 
-/** Shell of a stage. */
+/** The set-up at a glance, and the library of saved ones. */
 public final class SetUpStage implements Stage {
+  private static final String HERE = "here";
+  private static final String SAVED = "saved";
+
   private final Desk desk;
+  private final JToggleButton hereButton = new JToggleButton("This set-up (Ctrl+Shift+H)");
+  private final JToggleButton savedButton = new JToggleButton("Saved set-ups (Ctrl+Shift+L)");
+  private final CardLayout cards = new CardLayout();
   private JPanel view;
+  private JPanel middle;
+  private HereCard here;
+  private SavedCard saved;
+  private SaveLog log = SaveLog.NOTHING;
+  private Path logOf;
+  private Tasks.Task saving;
 
   /** Light; the view is made when it is shown. */
   public SetUpStage(Desk desk) {
     this.desk = desk;
+    desk.add(
+        Act.of("save", Act.Group.JOB, "Save into the library", "ctrl S", this::askAndSave)
+            .when(this::canSave));
+    desk.add(
+        Act.of(
+                "save-as-new",
+                Act.Group.JOB,
+                "Save as a new set-up",
+                "ctrl shift S",
+                () -> save(new Saver.Wish(true, true)))
+            .when(this::canSave));
+    desk.add(
+        Act.of("saved-set-ups", Act.Group.STAGE, "Saved set-ups", "ctrl shift L", this::showSaved)
+            .when(this::open));
+    desk.add(
+        Act.of("this-set-up", Act.Group.STAGE, "This set-up", "ctrl shift H", this::showHere)
+            .when(this::open));
+    desk.add(
+        new FileTaker() {
+          @Override
+          public boolean takes(Path file, String format) {
+            return format.equals(FileTaker.ARCHIVE);
+          }
+
+          @Override
+          public void take(Path file) {
+            showSaved();
+            saved.take(file);
+          }
+
+          @Override
+          public Optional<StageId> stage() {
+            return Optional.of(StageId.SET_UP);
+          }
+        });
+    desk.onChange(this::changed);
   }
 
   @Override
@@ -27,18 +88,203 @@ public final class SetUpStage implements Stage {
   @Override
   public JComponent view() {
     if (view == null) {
-      view = new JPanel();
+      make();
     }
     return view;
   }
 
+  private void make() {
+    here = new HereCard(desk, this);
+    saved = new SavedCard(desk, this);
+    middle = new JPanel(cards);
+    middle.add(here.scrolled(), HERE);
+    middle.add(saved, SAVED);
+    ButtonGroup group = new ButtonGroup();
+    group.add(hereButton);
+    group.add(savedButton);
+    hereButton.setName("setup-here");
+    savedButton.setName("setup-saved");
+    hereButton.setSelected(true);
+    hereButton.addActionListener(e -> showHere());
+    savedButton.addActionListener(e -> showSaved());
+    view = new JPanel(new MigLayout("ins 0, fill", "[][]push", "[]0[grow,fill]"));
+    view.add(hereButton, "gapleft 14, gaptop 8");
+    view.add(savedButton, "gaptop 8, wrap");
+    view.add(middle, "span, grow, wmin 0, hmin 0");
+    here.refresh();
+  }
+
+  private boolean open() {
+    return desk.folder().isPresent();
+  }
+
+  @Override
+  public void shown() {
+    here.refresh();
+    if (savedButton.isSelected()) {
+      saved.shown();
+    }
+  }
+
+  /** Brings the set-up at hand to the front. */
+  void showHere() {
+    if (desk.stage() != StageId.SET_UP) {
+      desk.go(StageId.SET_UP);
+    }
+    hereButton.setSelected(true);
+    cards.show(middle, HERE);
+    here.refresh();
+    desk.tell();
+  }
+
+  /** Brings the saved set-ups to the front. */
+  void showSaved() {
+    if (desk.stage() != StageId.SET_UP) {
+      desk.go(StageId.SET_UP);
+    }
+    view();
+    savedButton.setSelected(true);
+    cards.show(middle, SAVED);
+    saved.shown();
+  }
+
+  // ---- what is saved
+
+  SaveLog log() {
+    return log;
+  }
+
+  /** Whether it is being saved; not once that was cancelled. */
+  boolean saving() {
+    return saving != null && desk.tasks().running().contains(saving);
+  }
+
+  boolean canSave() {
+    Job job = desk.job();
+    return open() && !saving() && !(job.setUp().isEmpty() && job.measured().isEmpty());
+  }
+
+  private void changed() {
+    Path now = desk.folder().map(JobFolder::path).orElse(null);
+    if (now != null && !now.equals(logOf)) {
+      logOf = now;
+      log = SaveLog.NOTHING;
+      if (here != null) {
+        here.clearNotices();
+      }
+      desk.tasks()
+          .start(
+              "what is saved",
+              progress -> SaveLog.read(now),
+              read -> {
+                if (now.equals(logOf)) {
+                  log = read;
+                  desk.tell();
+                }
+              },
+              desk::say);
+    } else if (now == null) {
+      logOf = null;
+      log = SaveLog.NOTHING;
+    }
+    belongs();
+    if (here != null && here.isShowing()) {
+      here.refresh();
+    }
+  }
+
+  /** Undo may bring back a job from before it was saved; it belongs to its saved set-up still. */
+  private void belongs() {
+    Optional<String> id =
+        Optional.ofNullable(log.setUps().get(Parts.of(desk.job()).get(0)))
+            .map(ringtrue.library.SetUp::id);
+    if (open() && id.isPresent() && !desk.job().savedId().equals(id)) {
+      SwingUtilities.invokeLater(() -> desk.amend(job -> job.savedAs(id.get())));
+    }
+  }
+
+  /** Saves; asks first what has to be known. */
+  void askAndSave() {
+    if (!canSave()) {
+      return;
+    }
+    if (desk.stage() != StageId.SET_UP || !hereButton.isSelected()) {
+      showHere();
+    }
+    if (!here.ask()) {
+      save(new Saver.Wish(false, true));
+    }
+  }
+
+  void save(Saver.Wish wish) {
+    if (!canSave()) {
+      return;
+    }
+    view();
+    JobFolder folder = desk.folder().orElseThrow();
+    Job job = desk.job();
+    here.clearNotices();
+    saving =
+        desk.tasks()
+            .start(
+                "saving",
+                progress ->
+                    new Saver(desk.library(), folder, wish)
+                        .save(job, SaveLog.read(folder.path()), progress),
+                done -> saved(folder, done),
+                problem -> {
+                  here.complain(problem);
+                  desk.say("not saved: " + problem);
+                  desk.tell();
+                });
+    desk.tell();
+  }
+
+  private void saved(JobFolder folder, Saver.Saved done) {
+    if (folder.path().equals(logOf)) {
+      log = done.log();
+      here.savedAs(done.sentence(), done.remarks());
+      desk.amend(job -> job.savedAs(done.id()));
+    }
+    desk.say(done.sentence());
+    desk.tell();
+    saved.outdated();
+  }
+
+  // ---- the path
+
   @Override
   public StageState state() {
-    return new StageState(desk.job().isEmpty() ? StageState.Kind.OPEN : StageState.Kind.BEGUN, "");
+    SaveState now = SaveState.of(desk.job(), log, Instant.now());
+    return new StageState(now.kind(), saving() ? "saving" : now.brief());
   }
 
   @Override
   public Optional<NextStep> next() {
-    return Optional.empty();
+    if (savedButton.isSelected() && view != null) {
+      return Optional.of(
+          new NextStep("Back to this set-up", "what is clamped and measured now", this::showHere));
+    }
+    for (Direction direction : desk.job().cut().directions()) {
+      if (direction.part() == Direction.Part.TOOL
+          && desk.job().measured(direction).isEmpty()
+          && !desk.job().cut().describes(direction)) {
+        return Optional.of(
+            new NextStep(
+                "Tap along " + direction.axis(),
+                "the tool's " + direction.axis() + " direction is missing",
+                () -> desk.go(StageId.TAPS)));
+      }
+    }
+    for (StageId id : StageId.values()) {
+      if (id != StageId.SET_UP
+          && desk.stage(id) != null
+          && desk.stage(id).state().kind() != StageState.Kind.DONE) {
+        return Optional.of(new NextStep("On to " + id.title(), id.about(), () -> desk.go(id)));
+      }
+    }
+    return canSave() && !log.holds(desk.job())
+        ? Optional.of(new NextStep("Save", "into the library of set-ups", this::askAndSave))
+        : Optional.empty();
   }
 }
