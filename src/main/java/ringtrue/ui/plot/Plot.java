@@ -69,7 +69,10 @@ public final class Plot extends JComponent {
   private String target = "";
 
   private Frame frame;
+
+  /** Room left of the frame; it only grows while a content is zoomed, so that nothing jumps. */
   private double ownGutter;
+
   private BufferedImage image;
   private double imageScale;
   private boolean dirty = true;
@@ -138,6 +141,7 @@ public final class Plot extends JComponent {
       target = content.handles().size() == 1 ? content.handles().get(0).id() : "";
     }
     if (another || scales) {
+      ownGutter = 0;
       view = null;
       history.clear();
       if (link != null && link.zoomed()) {
@@ -195,6 +199,7 @@ public final class Plot extends JComponent {
   public void resetView() {
     remember();
     view = null;
+    ownGutter = 0;
     if (link != null) {
       link.range(Double.NaN, Double.NaN, this);
     }
@@ -284,6 +289,7 @@ public final class Plot extends JComponent {
   @Override
   public void setFont(Font font) {
     super.setFont(font);
+    ownGutter = 0;
     stale();
   }
 
@@ -338,11 +344,12 @@ public final class Plot extends JComponent {
     }
     Graphics2D g = (Graphics2D) graphics.create();
     Frame f = frame();
-    Painter painter = new Painter(scene, f, Colours.now(), habit());
+    double scale = Math.max(0.1, g.getTransform().getScaleX());
+    Painter painter = new Painter(scene, f, Colours.now(), habit(), scale);
     if (isPaintingForPrint()) {
-      painter.paint(g, hidden, 1, true);
+      painter.paint(g, hidden, true);
     } else {
-      base(g, painter);
+      base(g, painter, scale);
     }
     if (!scene.content.isEmpty()) {
       Painter.smooth(g);
@@ -351,9 +358,8 @@ public final class Plot extends JComponent {
     g.dispose();
   }
 
-  private void base(Graphics2D g, Painter painter) {
+  private void base(Graphics2D g, Painter painter, double scale) {
     AffineTransform to = g.getTransform();
-    double scale = Math.max(0.1, to.getScaleX());
     int width = (int) Math.ceil(getWidth() * scale);
     int height = (int) Math.ceil(getHeight() * scale);
     boolean fits =
@@ -369,7 +375,7 @@ public final class Plot extends JComponent {
     if (dirty) {
       Graphics2D inside = image.createGraphics();
       inside.scale(scale, scale);
-      painter.paint(inside, hidden, scale, false);
+      painter.paint(inside, hidden, false);
       inside.dispose();
       dirty = false;
     }
@@ -405,7 +411,8 @@ public final class Plot extends JComponent {
   }
 
   Frame.Habit habit() {
-    return new Frame.Habit(getFont(), link == null ? 0 : link.gutter(), corner());
+    return new Frame.Habit(
+        getFont(), link == null ? ownGutter : Math.max(ownGutter, link.gutter()), corner());
   }
 
   /** Where everything lies now. */
@@ -414,7 +421,7 @@ public final class Plot extends JComponent {
     int height = Math.max(1, getHeight());
     if (frame == null || frame.width() != width || frame.height() != height) {
       frame = Frame.of(scene, view(), width, height, habit());
-      double gutter = scene.content.isEmpty() ? 0 : frame.gutter();
+      double gutter = scene.content.isEmpty() ? 0 : Math.max(ownGutter, frame.gutter());
       if (gutter != ownGutter) {
         ownGutter = gutter;
         if (link != null) {
@@ -598,6 +605,11 @@ public final class Plot extends JComponent {
   void rubber(Rectangle2D area) {
     rubber = area;
     repaint();
+  }
+
+  /** The message that is shown; empty if there is none. */
+  String noteShown() {
+    return note;
   }
 
   void note(String words, boolean wrong) {
