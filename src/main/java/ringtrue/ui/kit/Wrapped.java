@@ -8,7 +8,7 @@ import javax.swing.UIManager;
  * Text that wraps at its width, can be selected and copied, and looks like a label. In a MigLayout
  * give it {@code growx, wmin 0}.
  */
-public final class Wrapped extends JTextArea {
+public class Wrapped extends JTextArea {
 
   public Wrapped(String text) {
     super(text);

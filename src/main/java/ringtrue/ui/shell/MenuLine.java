@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import javax.swing.JMenu;
 import javax.swing.JMenuBar;
 import javax.swing.JMenuItem;
@@ -75,14 +76,24 @@ final class MenuLine extends JMenuBar {
 
   private void refresh() {
     for (Item each : items) {
-      each.item.setEnabled(each.act.enabled().getAsBoolean());
+      boolean possible = each.act.enabled().getAsBoolean();
+      if (each.item.isEnabled() != possible) {
+        each.item.setEnabled(possible);
+      }
       switch (each.act.id()) {
-        case "undo" -> each.item.setText(desk.undoWords().map(w -> "Undo: " + w).orElse("Undo"));
-        case "redo" -> each.item.setText(desk.redoWords().map(w -> "Redo: " + w).orElse("Redo"));
+        case "undo" -> name(each.item, "Undo", desk.undoWords());
+        case "redo" -> name(each.item, "Redo", desk.redoWords());
         default -> {
           // its words stay
         }
       }
+    }
+  }
+
+  private static void name(JMenuItem item, String verb, Optional<String> what) {
+    String words = what.map(w -> verb + ": " + w).orElse(verb);
+    if (!words.equals(item.getText())) {
+      item.setText(words);
     }
   }
 }
