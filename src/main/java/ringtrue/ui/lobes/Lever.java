@@ -27,11 +27,13 @@ final class Lever {
 
   /**
    * @param name of the field; the slider's ends with {@code -slider}
+   * @param label a short one
    * @param says told a text and whether the hand is still on the slider
    * @param rests told when the hand is off
    */
   Lever(
       String name,
+      String label,
       CutField of,
       Dimension dimension,
       BiConsumer<String, Boolean> says,
@@ -40,7 +42,8 @@ final class Lever {
     this.dimension = dimension;
     this.says = says;
     this.rests = rests;
-    field = new Field(name, of.words(), 7).example(of.example());
+    field = new Field(name, label, 7).example(of.example());
+    field.input().getAccessibleContext().setAccessibleName(of.words());
     field.onCommit(t -> says.accept(t, false));
     slider.setName(name + "-slider");
     slider.getAccessibleContext().setAccessibleName(of.words());

@@ -1,5 +1,6 @@
 package ringtrue.ui.lobes;
 
+import java.awt.geom.Area;
 import java.awt.geom.Path2D;
 import java.awt.geom.PathIterator;
 import java.util.ArrayList;
@@ -75,8 +76,12 @@ final class LobesContent {
     if (moment.drawn().isPresent()) {
       raster(b, moment.drawn().get(), perMetre);
     } else {
+      // one area, so that no seam shows where polygons meet
       b.shapes(
-          FREE, List.of(areas.outline(StableAreas.Onto.VALUES, perMetre)), Ink.GOOD, Pattern.HATCHED);
+          FREE,
+          List.of(new Area(areas.outline(StableAreas.Onto.VALUES, perMetre))),
+          Ink.GOOD,
+          Pattern.HATCHED);
     }
     machine(b, moment.cut().machine(), from, to);
     bands(b, lines, perMetre);
@@ -97,7 +102,7 @@ final class LobesContent {
                   Stroke.DOTTED,
                   Mark.NONE);
             });
-    if (Arrays.stream(moment.powerM()).anyMatch(Double::isFinite)) {
+    if (Arrays.stream(moment.powerM()).anyMatch(m -> perMetre * m < top)) {
       b.curve(
           POWER,
           map.lines().stream().mapToDouble(Line::speedRpm).toArray(),
@@ -148,12 +153,17 @@ final class LobesContent {
     Integer[] order = order(drawn);
     double[] speeds =
         Arrays.stream(order).mapToDouble(i -> drawn.lines().get(i).speedRpm()).toArray();
-    double[] lengths = p.lengthsM().stream().mapToDouble(m -> perMetre * m).toArray();
-    float[][] values = new float[order.length][lengths.length];
+    int rows = p.lengthsM().size();
+    double[] lengths = new double[rows + 1]; // nothing cut is stable
+    float[][] values = new float[order.length][rows + 1];
+    for (int k = 0; k < rows; k++) {
+      lengths[k + 1] = perMetre * p.lengthsM().get(k);
+    }
     for (int i = 0; i < order.length; i++) {
       double[] row = p.stable().get(order[i]);
-      for (int k = 0; k < lengths.length; k++) {
-        values[i][k] = (float) row[k];
+      values[i][0] = 1;
+      for (int k = 0; k < rows; k++) {
+        values[i][k + 1] = (float) row[k];
       }
     }
     b.raster(CHANCE, speeds, lengths, values, Palette.steps(Ink.GOOD, STEPS, Readable::percent));

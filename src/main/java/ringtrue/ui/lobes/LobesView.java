@@ -3,6 +3,7 @@ package ringtrue.ui.lobes;
 import java.awt.BorderLayout;
 import java.awt.Font;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
@@ -20,6 +21,7 @@ import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
 import javax.swing.ScrollPaneConstants;
 import javax.swing.UIManager;
+import javax.swing.text.DefaultCaret;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.library.CatalogueMaterial;
 import ringtrue.library.Cut;
@@ -62,7 +64,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   private final Field from = new Field("lobes-from", "Speeds from", 7).example("machine");
   private final Field to = new Field("lobes-to", "to", 7).example("machine");
   private final Field upTo = new Field("lobes-up-to", "up to", 6).example(AUTOMATIC);
-  private final JLabel status = new JLabel(" ");
+  private final Wrapped status = new Wrapped(" ");
   private final Notice problem = new Notice("lobes-problem");
   private final JButton mend = new JButton();
   private final JLabel sign = new JLabel();
@@ -70,7 +72,6 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   private final Wrapped sentence = new Wrapped("");
   private final LimitBars bars = new LimitBars();
   private final Wrapped remarks = new Wrapped("");
-  private final Field speed = new Field("lobes-speed", "Spindle speed", 7);
   private final List<Lever> levers = new ArrayList<>();
   private final JComboBox<String> flutes = new JComboBox<>();
   private final JLabel flutesLabel = new JLabel("flutes");
@@ -84,7 +85,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   private Object folder;
 
   LobesView(Desk desk) {
-    super(new MigLayout("ins 10 12 6 12, fill", "[grow,fill]14[330lp!,fill]", "[grow,fill]"));
+    super(new MigLayout("ins 10 12 6 12, fill", "[grow,fill]14[350lp!,fill]", "[grow,fill]"));
     this.desk = desk;
     work = new LobesWork(desk, this);
     setName("lobes");
@@ -116,7 +117,11 @@ final class LobesView extends JPanel implements LobesWork.Listener {
 
   private JPanel left() {
     JPanel left = new JPanel(new BorderLayout(0, 4));
-    JPanel top = new JPanel(new MigLayout("ins 0, gap 6 4, hidemode 3", "", "[]4[]"));
+    JPanel top = new JPanel(new MigLayout("ins 0, gap 0 4, wrap 1", "", "[]4[]"));
+    JPanel first = new JPanel(new MigLayout("ins 0, gap 6, hidemode 3"));
+    JPanel second = new JPanel(new MigLayout("ins 0, gap 6"));
+    top.add(first);
+    top.add(second);
     ButtonGroup group = new ButtonGroup();
     group.add(depth);
     group.add(width);
@@ -143,25 +148,24 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     zeroOrder.addActionListener(e -> remember("lobes.beside", zeroOrder.isSelected()));
     JLabel how = new JLabel("Method");
     how.setLabelFor(method);
-    top.add(depth, "split 2, gapright 0");
-    top.add(width);
-    top.add(how, "gapleft 10");
-    top.add(method);
-    top.add(chance, "gapleft 10");
-    top.add(zeroOrder, "wrap");
-    top.add(from.label(), "span, split 6");
-    top.add(from);
-    top.add(to.label());
-    top.add(to);
-    top.add(upTo.label(), "gapleft 10");
-    top.add(upTo);
+    first.add(depth, "gapright 0");
+    first.add(width);
+    first.add(how, "gapleft 10");
+    first.add(method);
+    first.add(chance, "gapleft 10");
+    first.add(zeroOrder);
+    second.add(from.label());
+    second.add(from);
+    second.add(to.label());
+    second.add(to);
+    second.add(upTo.label(), "gapleft 10");
+    second.add(upTo);
     from.onCommit(t -> range(from, "lobes.from", t, Dimension.SPINDLE_SPEED));
     to.onCommit(t -> range(to, "lobes.to", t, Dimension.SPINDLE_SPEED));
     upTo.onCommit(t -> range(upTo, "lobes.upTo", t, Dimension.LENGTH));
     left.add(top, BorderLayout.NORTH);
     left.add(plot, BorderLayout.CENTER);
     status.setName("lobes-status");
-    status.putClientProperty("FlatLaf.styleClass", "small");
     left.add(status, BorderLayout.SOUTH);
     return left;
   }
@@ -169,13 +173,17 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   private JPanel right() {
     JPanel right =
         new WidthPanel(
-            new MigLayout("ins 0 0 0 8, wrap 3, fillx, hidemode 3, gapy 4", "[][grow,fill][90lp!]"));
+            new MigLayout("ins 0 0 0 8, wrap 3, fillx, hidemode 3, gapy 4", "[][grow,fill][100lp!]"));
     problem.setName("lobes-problem");
     mend.setName("lobes-mend");
     mend.addActionListener(e -> mending.run());
     brief.setName("lobes-brief");
     sentence.setName("lobes-sentence");
     remarks.setName("lobes-remarks");
+    for (Wrapped text : List.of(brief, sentence, remarks, status)) {
+      // new words must not scroll the panel to where they end
+      ((DefaultCaret) text.getCaret()).setUpdatePolicy(DefaultCaret.NEVER_UPDATE);
+    }
     sentence.setFocusable(true);
     remarks.setFocusable(true);
     right.add(problem, "span 3, growx, wmin 0");
@@ -183,15 +191,12 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     right.add(sign, "span 3, split 2, aligny top");
     right.add(brief, "growx, wmin 0");
     right.add(sentence, "span 3, growx, wmin 0");
-    right.add(bars, "span 3, growx, gaptop 6");
-    right.add(speed.label(), "gaptop 10");
-    right.add(new JLabel(), "");
-    right.add(speed, "growx");
-    speed.onCommit(t -> say(CutField.SPEED, t, false));
-    lever(right, "lobes-axial", CutField.AXIAL, Dimension.LENGTH);
-    lever(right, "lobes-radial", CutField.RADIAL, Dimension.LENGTH);
-    lever(right, "lobes-helix", CutField.HELIX, Dimension.ANGLE);
-    lever(right, "lobes-damping", CutField.PROCESS_DAMPING, Dimension.STIFFNESS);
+    right.add(bars, "span 3, growx, gaptop 6, gapbottom 8");
+    lever(right, "lobes-speed", "speed", CutField.SPEED, Dimension.SPINDLE_SPEED);
+    lever(right, "lobes-axial", "depth", CutField.AXIAL, Dimension.LENGTH);
+    lever(right, "lobes-radial", "width", CutField.RADIAL, Dimension.LENGTH);
+    lever(right, "lobes-helix", "helix", CutField.HELIX, Dimension.ANGLE);
+    lever(right, "lobes-damping", "damping", CutField.PROCESS_DAMPING, Dimension.STIFFNESS);
     flutes.setName("lobes-flutes");
     flutes.getAccessibleContext().setAccessibleName("flutes");
     flutesLabel.setLabelFor(flutes);
@@ -223,8 +228,9 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     return right;
   }
 
-  private void lever(JPanel into, String name, CutField of, Dimension dimension) {
-    Lever lever = new Lever(name, of, dimension, (t, more) -> say(of, t, more), desk::rest);
+  private void lever(JPanel into, String name, String words, CutField of, Dimension dimension) {
+    Lever lever =
+        new Lever(name, words, of, dimension, (t, more) -> say(of, t, more), desk::rest);
     levers.add(lever);
     into.add(lever.label());
     into.add(lever.slider(), "growx, wmin 0");
@@ -376,12 +382,17 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     from.show(desk.settings().text("lobes.from", ""));
     to.show(desk.settings().text("lobes.to", ""));
     upTo.show(desk.settings().text("lobes.upTo", ""));
-    speed.show(draft.text(CutField.SPEED));
     double diameter = Readable.value(draft.text(CutField.DIAMETER), Dimension.LENGTH);
     double most = most(draft, diameter);
     for (Lever lever : levers) {
       String said = draft.text(lever.of());
       switch (lever.of()) {
+        case SPEED -> {
+          double fastest = Readable.value(draft.text(CutField.MAX_SPEED), Dimension.SPINDLE_SPEED);
+          double now = Readable.value(said, Dimension.SPINDLE_SPEED);
+          double largest = fastest > 0 ? fastest : now > 0 ? 2 * now : 24_000;
+          lever.show(said, largest, v -> Readable.speed(v, Readable.step(largest / PER_VIEW)));
+        }
         case AXIAL -> lever.show(said, most, length(most, unit));
         case RADIAL -> {
           double largest = Double.isNaN(diameter) ? 0.01 : diameter;
@@ -401,7 +412,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     }
     flutes.setVisible(!turning);
     flutesLabel.setVisible(!turning);
-    flutes.setSelectedItem(draft.text(CutField.FLUTES));
+    flutes.setSelectedItem(draft.has(CutField.FLUTES) ? draft.text(CutField.FLUTES) : null);
     flutes.setEnabled(!draft.has(CutField.PITCH) && !draft.text(CutField.HELIX).contains(","));
     String of = draft.text(CutField.MATERIAL);
     material.setSelectedItem(desk.catalogue().materials().stream()
@@ -475,6 +486,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
         then = () -> desk.go(StageId.TAPS);
       }
     }
+    said = said.isEmpty() ? said : said.substring(0, 1).toUpperCase(Locale.ROOT) + said.substring(1);
     if (!said.equals(problem.text()) || said.isEmpty()) {
       if (said.isEmpty()) {
         problem.clear();
@@ -567,7 +579,6 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     plot.show(content);
     place();
     status.setText(status(moment));
-    status.setToolTipText(status.getText());
     Set<String> said = new LinkedHashSet<>();
     moment.drawn().ifPresent(d -> said.addAll(drawn(d)));
     said.addAll(moment.map().remarks());
@@ -577,6 +588,13 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     StringBuilder text = new StringBuilder();
     for (String each : said) {
       text.append(text.isEmpty() ? "" : "\n").append("• ").append(each);
+    }
+    boolean above =
+        Arrays.stream(moment.powerM()).anyMatch(Double::isFinite)
+            && Arrays.stream(moment.powerM())
+                .noneMatch(m -> desk.unit().of(m) < content.y().to());
+    if (above) {
+      text.append("\n• the power limit of the spindle lies above what is shown");
     }
     if (!remarks.getText().contentEquals(text)) {
       remarks.setText(text.toString());

@@ -20,6 +20,7 @@ import ringtrue.library.SetUpLibrary;
 import ringtrue.planning.PowerLimit;
 import ringtrue.report.CutOutcomes;
 import ringtrue.report.LengthUnit;
+import ringtrue.report.LobesWords;
 import ringtrue.report.OutcomeMark;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.GrowingLobes;
@@ -450,12 +451,17 @@ final class LobesWork {
   private void draw() {
     Key of = key;
     Cut now = moment.cut();
+    // no farther than is shown: the rows lie closer then
+    double top =
+        Double.isNaN(of.wanted.maxM())
+            ? LobesWords.topM(moment.map(), moment.lengthM(), moment.outcomes())
+            : of.wanted.maxM();
     LobesRequest request =
         new LobesRequest(
             of.wanted.over(),
             of.wanted.method(),
             of.wanted.speedsRpm(now, true),
-            moment.map().maxM(),
+            Math.min(moment.map().maxM(), top),
             List.of());
     extra(
         "chance of no chatter",
