@@ -36,13 +36,13 @@ final class OffersView {
   private final JPanel view =
       new JPanel(
           new MigLayout("ins 8 12 8 12, fill, hidemode 3", "[grow,fill]", "[][grow,fill][]"));
+  private LengthUnit unit = LengthUnit.MILLIMETRE;
   private final Model model = new Model();
   private final JTable table = new JTable(model);
   private final Notice nothing = new Notice("cut-offers-none");
   private final Wrapped why = new Wrapped("");
   private final Wrapped changes = new Wrapped("");
   private final JButton take = new JButton("Take this cut (Enter)");
-  private LengthUnit unit = LengthUnit.MILLIMETRE;
 
   OffersView(Desk desk) {
     this.desk = desk;
