@@ -379,6 +379,7 @@ final class ListenView extends JPanel {
       inputs.setSelectedItem(last);
     }
     noInputs = names.isEmpty() ? SoundInputs.noneFound() : "";
+    listening.deaf(names.isEmpty());
     inputs.addActionListener(
         e -> {
           Object name = inputs.getSelectedItem();
@@ -455,7 +456,9 @@ final class ListenView extends JPanel {
     } else if (!noInputs.isEmpty() && !listening.running() && listening.heard().isEmpty()) {
       notice.say(
           Sign.NOTE,
-          noInputs + ". A recording can be opened or dropped here, and the simulated cut heard.");
+          Character.toUpperCase(noInputs.charAt(0))
+              + noInputs.substring(1)
+              + ". A recording can be opened or dropped here, and the simulated cut heard.");
     } else {
       notice.clear();
     }

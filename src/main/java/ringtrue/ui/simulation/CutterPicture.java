@@ -30,7 +30,7 @@ import ringtrue.ui.plot.Ink;
  */
 final class CutterPicture extends JPanel {
   private static final double TURN = 2 * Math.PI;
-  private static final double DISPLACED = 0.12;
+  private static final double DISPLACED = 0.2;
   private static final double CHIP = 0.16;
   private static final double RADIUS = 0.30;
 
@@ -196,7 +196,7 @@ final class CutterPicture extends JPanel {
             -Math.toDegrees(e.exitRad() - e.entryRad()),
             Arc2D.OPEN));
     g.setTransform(before);
-    g.setClip(null);
+    g.setClip(0, 0, getWidth(), getHeight());
     words(g, text, h);
   }
 
@@ -323,11 +323,11 @@ final class CutterPicture extends JPanel {
   private void words(Graphics2D g, Color text, double h) {
     FontMetrics m = g.getFontMetrics();
     g.setColor(text);
-    g.drawString("feed \u2192   turning clockwise, seen from the spindle", 8, m.getAscent() + 4);
+    g.drawString("feed \u2192, seen from the spindle", 8, m.getAscent() + 4);
     g.drawString(
         String.format(
             Locale.ROOT,
-            "displacement and wall \u00d7 %,.0f, chips \u00d7 %,.0f",
+            "motion and wall \u00d7 %,.0f, chips \u00d7 %,.0f",
             displacedBy,
             chipBy),
         8,
@@ -335,7 +335,7 @@ final class CutterPicture extends JPanel {
     g.drawString(
         String.format(
             Locale.ROOT,
-            "arc: where teeth are in the work; %.2f ms",
+            "arc: teeth in the work; %.2f ms",
             TraceCharts.milliseconds(shown.result().trace(), step)),
         8,
         (float) (h + 2.0 * m.getHeight() - 4));

@@ -116,7 +116,7 @@ public final class SimulationView extends JPanel {
     super(
         new MigLayout(
             "ins 8, fill, hidemode 3, gap 6 4",
-            "[grow 38,fill][grow 31,fill][grow 31,fill]",
+            "[34%!,fill][grow,fill,sg][grow,fill,sg]",
             "[][][][][grow,fill][grow,fill][]"));
     this.desk = desk;
     this.unit = desk.unit();
