@@ -9,7 +9,7 @@ import java.util.List;
  * the last seconds are kept. Used by one thread.
  */
 public final class RunningSpectrogram {
-  private static final double FRAME_S = 0.1;
+  private static final double FRAME_S = 0.2;
   private static final int HOPS = 2;
 
   private final double sampleRateHz;

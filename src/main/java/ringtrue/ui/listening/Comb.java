@@ -32,7 +32,7 @@ record Comb(List<Double> hz, List<String> labels) {
         words.add(
             k == 1
                 ? String.format(Locale.ROOT, "tooth passing %.0f Hz", pass)
-                : k + " \u00d7 tooth passing");
+                : k + " \u00d7 teeth");
       }
     }
     return new Comb(at, words);
@@ -50,7 +50,7 @@ record Comb(List<Double> hz, List<String> labels) {
       words.add(
           k == 1
               ? String.format(Locale.ROOT, "spindle %.0f Hz", spindleHz)
-              : k + " \u00d7 spindle (run-out)");
+              : k == 2 ? "run-out, 2 \u00d7 spindle" : "");
     }
     return new Comb(at, words);
   }

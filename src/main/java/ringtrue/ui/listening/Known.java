@@ -19,7 +19,7 @@ import ringtrue.signal.StatedCut;
  * @param topHz highest frequency that is shown, Hz
  * @param remarks what was assumed
  */
-record Known(
+public record Known(
     Cut cut,
     StatedCut stated,
     CutSoundReader reader,
@@ -39,9 +39,9 @@ record Known(
    * @param name like {@code "tool x"}
    * @param hz frequency, Hz
    */
-  record Named(String name, double hz) {}
+  public record Named(String name, double hz) {}
 
-  Known {
+  public Known {
     modes = List.copyOf(modes);
     remarks = List.copyOf(remarks);
   }
@@ -51,7 +51,7 @@ record Known(
    *
    * @param named modes as they were measured; where there are none, those of the cut are taken
    */
-  static Known of(Cut cut, List<Named> named, Progress progress) {
+  public static Known of(Cut cut, List<Named> named, Progress progress) {
     List<String> remarks = new ArrayList<>(cut.remarks());
     StatedCut stated = HeardCuts.stated(cut.process());
     HeardStructure structure = HeardCuts.structure(cut.process(), remarks, progress);

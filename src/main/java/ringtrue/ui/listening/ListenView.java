@@ -1,6 +1,5 @@
 package ringtrue.ui.listening;
 
-import java.awt.BorderLayout;
 import java.awt.KeyboardFocusManager;
 import java.awt.event.ActionEvent;
 import java.nio.file.Path;
@@ -18,7 +17,6 @@ import javax.swing.JFileChooser;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
-import javax.swing.JSplitPane;
 import javax.swing.KeyStroke;
 import javax.swing.ScrollPaneConstants;
 import javax.swing.Scrollable;
@@ -80,18 +78,16 @@ final class ListenView extends JPanel {
   private String noInputs = "";
 
   ListenView(Listening listening) {
-    super(new BorderLayout());
     this.listening = listening;
     this.desk = listening.desk();
     stated = new StatedPart(listening);
     outcome = new OutcomePart(listening);
     setName("listen-view");
     names();
-    JSplitPane split = new JSplitPane(JSplitPane.HORIZONTAL_SPLIT, left(), right());
-    split.setName("listen-split");
-    split.setResizeWeight(1);
-    split.setBorder(null);
-    add(split, BorderLayout.CENTER);
+    int em = getFont().getSize();
+    setLayout(new MigLayout("ins 0, fill, gap 0", "[grow,fill][" + 22 * em + "!,fill]", "[grow,fill]"));
+    add(left(), "wmin 0");
+    add(right(), "wmin 0, hmin 0");
     act(start, this::startOrStop);
     act(open, this::choose);
     act(simulate, listening::simulated);
@@ -254,9 +250,6 @@ final class ListenView extends JPanel {
             ScrollPaneConstants.VERTICAL_SCROLLBAR_AS_NEEDED,
             ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
     scroll.setBorder(null);
-    int em = getFont().getSize();
-    scroll.setPreferredSize(new java.awt.Dimension(23 * em, 20 * em));
-    scroll.setMinimumSize(new java.awt.Dimension(14 * em, 5 * em));
     return scroll;
   }
 
@@ -386,6 +379,7 @@ final class ListenView extends JPanel {
       inputs.setSelectedItem(last);
     }
     noInputs = names.isEmpty() ? SoundInputs.noneFound() : "";
+    listening.deaf(names.isEmpty());
     inputs.addActionListener(
         e -> {
           Object name = inputs.getSelectedItem();
@@ -462,7 +456,9 @@ final class ListenView extends JPanel {
     } else if (!noInputs.isEmpty() && !listening.running() && listening.heard().isEmpty()) {
       notice.say(
           Sign.NOTE,
-          noInputs + ". A recording can be opened or dropped here, and the simulated cut heard.");
+          Character.toUpperCase(noInputs.charAt(0))
+              + noInputs.substring(1)
+              + ". A recording can be opened or dropped here, and the simulated cut heard.");
     } else {
       notice.clear();
     }

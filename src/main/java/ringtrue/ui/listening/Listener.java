@@ -39,6 +39,7 @@ final class Listener {
   private static final double PORTION_S = 0.05;
   private static final double SHOW_EVERY_S = 0.2;
   private static final double MEAN_S = 0.4;
+  private static final double GRAM_EVERY_S = 0.5;
   private static final double SIMULATED_S = 6;
   private static final int SIMULATED_HZ = 48_000;
   private static final double CLIPS_AT = 0.9999;
@@ -192,6 +193,8 @@ final class Listener {
     Optional<HeardCut> heard = Optional.empty();
     double peak = 0;
     double shown = 0;
+    double drawn = Double.NEGATIVE_INFINITY;
+    PlotContent gram = PlotContent.empty("");
     String problem = "";
     try (StreamedWav kept =
         keep.isEmpty()
@@ -232,13 +235,17 @@ final class Listener {
         }
         if (now.isPresent() || session.timeS() - shown >= SHOW_EVERY_S) {
           shown = session.timeS();
+          if (shown - drawn >= GRAM_EVERY_S) {
+            drawn = shown;
+            gram = charts.gram(running.columns(), running.stepHz(), KEPT_S, parts);
+          }
           tell.accept(
               new Moment(
                   session.timeS(),
                   peak,
                   peak >= CLIPS_AT,
                   charts.spectrum(running.mean(MEAN_S), running.stepHz(), heard),
-                  charts.gram(running.columns(), running.stepHz(), KEPT_S, parts),
+                  gram,
                   now));
           peak = 0;
         }

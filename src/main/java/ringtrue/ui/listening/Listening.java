@@ -58,6 +58,7 @@ final class Listening {
   private List<Outcome> outcomes = List.of();
   private String outcomesOf = "";
   private int count;
+  private boolean deaf;
 
   Listening(Desk desk) {
     this.desk = desk;
@@ -130,8 +131,14 @@ final class Listening {
     return outcomes;
   }
 
-  Optional<Tasks.Task> task() {
-    return Optional.ofNullable(task);
+  /** Whether this computer has no sound input. */
+  boolean deaf() {
+    return deaf;
+  }
+
+  void deaf(boolean hasNone) {
+    deaf = hasNone;
+    desk.tell();
   }
 
   /** Whether there is anything to hold a sound against. */

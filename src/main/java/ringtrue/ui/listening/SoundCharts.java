@@ -23,7 +23,7 @@ import ringtrue.ui.plot.Stroke;
  * Spectrum and level over time, both over the same frequency axis, so that a line is followed with
  * the eye from one to the other. Built away from the event thread.
  */
-final class SoundCharts {
+public final class SoundCharts {
   private static final double RANGE_DB = 70;
   private static final int STEPS = 14;
   private static final int MOST_TIMES = 900;
@@ -37,7 +37,7 @@ final class SoundCharts {
   /**
    * @param key another one for another sound: the zoom begins anew
    */
-  SoundCharts(Known known, String key) {
+  public SoundCharts(Known known, String key) {
     this.known = known;
     this.key = key;
   }
@@ -45,7 +45,7 @@ final class SoundCharts {
   // ---- spectrum
 
   /** Mean spectrum of what was read. */
-  PlotContent spectrum(HeardCut heard) {
+  public PlotContent spectrum(HeardCut heard) {
     if (heard.spectrum().isEmpty()) {
       return PlotContent.empty("too short for a spectrum");
     }
@@ -111,12 +111,12 @@ final class SoundCharts {
     Comb turns = Comb.turns(known.stated(), spindle, known.topHz());
     List<String> none = List.of();
     b.lines(
-        "spindle and run-out",
-        turns.places(),
-        named ? turns.labels() : none,
+        "tooth passing",
+        teeth.places(),
+        named ? teeth.labels() : none,
         true,
-        Ink.QUIET,
-        Stroke.DOTTED);
+        Ink.THIRD,
+        Stroke.SOLID);
     List<Known.Named> modes =
         known.modes().stream().filter(m -> m.hz() < known.topHz()).toList();
     b.lines(
@@ -131,12 +131,12 @@ final class SoundCharts {
         Ink.FOURTH,
         Stroke.DASHED);
     b.lines(
-        "tooth passing",
-        teeth.places(),
-        named ? teeth.labels() : none,
+        "spindle and run-out",
+        turns.places(),
+        named ? turns.labels() : none,
         true,
-        Ink.THIRD,
-        Stroke.SOLID);
+        Ink.QUIET,
+        Stroke.DOTTED);
   }
 
   private void peaks(PlotContent.Builder b, HeardCut heard) {
@@ -256,7 +256,11 @@ final class SoundCharts {
     double[] x = IntStream.range(0, rows).mapToDouble(r -> r * stepHz).toArray();
     double end = y[y.length - 1];
     PlotContent.Builder b =
-        begin("Level over the last seconds", "time (s)", end - keptS, end);
+        begin(
+            "Level over the last seconds",
+            "time (s)",
+            Math.max(0, end - keptS),
+            Math.max(keptS, end));
     b.raster("level", x, y, v, palette(rangeOf(List.<float[][]>of(v))));
     overlay(b, parts.stream().filter(p -> p.toS() > end - keptS).toList());
     return b.build();

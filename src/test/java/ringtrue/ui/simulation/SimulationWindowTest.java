@@ -1,0 +1,97 @@
+package ringtrue.ui.simulation;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.file.Path;
+import javax.swing.JDialog;
+import javax.swing.JLabel;
+import org.junit.jupiter.api.Test;
+import ringtrue.ui.DemoCut;
+import ringtrue.ui.Jobs;
+import ringtrue.ui.WindowHarness;
+
+/** The simulation in a window of its own over the main one. */
+class SimulationWindowTest extends WindowHarness {
+  private JDialog dialog;
+
+  private void demo() throws Exception {
+    Path folder = Jobs.demoJob(home);
+    onEvents(
+        () -> {
+          desk.resume(folder, () -> {});
+          return null;
+        });
+    waitUntil("the job is open", () -> desk.folder().isPresent());
+    depth(DemoCut.CHATTERS);
+    waitUntil("the cut is there", () -> desk.results().cut().ready());
+    onEvents(
+        () -> {
+          dialog = new JDialog(frame);
+          dialog.setContentPane(new SimulationView(desk));
+          dialog.setSize(1100, 700);
+          dialog.setVisible(true);
+          return null;
+        });
+  }
+
+  private void depth(String depth) throws Exception {
+    onEvents(
+        () -> {
+          desk.amend(j -> j.with(DemoCut.at(depth)));
+          return null;
+        });
+  }
+
+  private String verdict() {
+    return find("simulation-verdict") instanceof JLabel label ? label.getText() : "";
+  }
+
+  private double at() {
+    return ((CutterPicture) find("simulation-picture")).at();
+  }
+
+  @Test
+  void itRunsByItselfTurnsAndFollowsTheCut() throws Exception {
+    demo();
+    waitUntil("it chatters", () -> verdict().contains("chatter at"));
+    double before = onEvents(this::at);
+    waitUntil("the cutter turns", () -> at() > before);
+    keys("SPACE");
+    waitUntil("it is held", () -> label("simulation-play").startsWith("Play"));
+    double held = onEvents(this::at);
+    press("simulation-ahead");
+    assertThat(onEvents(this::at)).isGreaterThan(held);
+    shoot("chatter");
+    depth(DemoCut.QUIET);
+    waitUntil(
+        "the cut of before is named as such, or the new one is there",
+        () -> verdict().contains("of the cut before") || verdict().contains("stable"));
+    waitUntil("the cut is there", () -> desk.results().cut().ready());
+    onEvents(
+        () -> {
+          if (find("simulation-run").isEnabled() && !verdict().contains("stable")) {
+            ((javax.swing.JButton) find("simulation-run")).doClick();
+          }
+          return null;
+        });
+    waitUntil("it is stable", () -> verdict().contains("stable") && !verdict().contains("before"));
+    shoot("stable");
+    onEvents(
+        () -> {
+          ((javax.swing.JButton) find("simulation-run")).doClick();
+          ((javax.swing.JButton) find("simulation-stop")).doClick();
+          return null;
+        });
+    waitUntil("it was stopped", () -> find("simulation-notice") != null);
+    assertThat(find("simulation-stop")).isNull();
+    onEvents(
+        () -> {
+          dialog.dispose();
+          return null;
+        });
+  }
+
+  private String label(String name) {
+    return find(name) instanceof javax.swing.JButton button ? button.getText() : "";
+  }
+}
