@@ -28,6 +28,7 @@ import javax.accessibility.AccessibleContext;
 import javax.accessibility.AccessibleRole;
 import javax.swing.JButton;
 import javax.swing.JComponent;
+import javax.swing.KeyStroke;
 import javax.swing.Timer;
 import javax.swing.ToolTipManager;
 import javax.swing.UIManager;
@@ -196,6 +197,17 @@ public final class Plot extends JComponent {
     viewListeners.add(Objects.requireNonNull(listener));
   }
 
+  /**
+   * Leaves keys to the window, such as those of a foot pedal.
+   *
+   * @param keys as for {@link KeyStroke#getKeyStroke(String)}, such as {@code PAGE_DOWN}
+   */
+  public void leaveKeys(String... keys) {
+    for (String key : keys) {
+      getInputMap(WHEN_FOCUSED).remove(KeyStroke.getKeyStroke(key));
+    }
+  }
+
   /** Shows everything again. */
   public void resetView() {
     remember();
@@ -327,6 +339,9 @@ public final class Plot extends JComponent {
     int number = 1;
     for (Frame.Spot spot : frame().legend()) {
       if (spot.box().contains(event.getPoint())) {
+        if (spot.name().isEmpty()) {
+          return "more layers to show and hide";
+        }
         String cutShort = spot.text().startsWith(spot.name()) ? "" : spot.name() + ": ";
         String key = number <= 9 ? ", or press " + number : "";
         return cutShort + "click to " + (isShown(spot.name()) ? "hide" : "show") + key;
@@ -606,6 +621,11 @@ public final class Plot extends JComponent {
   void rubber(Rectangle2D area) {
     rubber = area;
     repaint();
+  }
+
+  /** Whether Escape has something to put away. */
+  boolean isBusy() {
+    return !note.isEmpty() || !Double.isNaN(cursor) || !target.isEmpty();
   }
 
   /** The message that is shown; empty if there is none. */

@@ -498,6 +498,40 @@ class PlotTest {
   }
 
   @Test
+  void aLongLegendLeavesRoomForThePlot() {
+    PlotContent.Builder content = square().title("Many");
+    for (int i = 0; i < 40; i++) {
+      content.curve("curve number " + i, new double[] {0, 1}, new double[] {0, 1}, Ink.FIRST);
+    }
+    Plot plot = plot(content.build());
+    paint(plot);
+    assertThat(plot.frame().plot().getHeight()).isGreaterThan(250);
+    List<Frame.Spot> legend = plot.frame().legend();
+    assertThat(legend.get(legend.size() - 1).text())
+        .isEqualTo("+ " + (41 - legend.size()) + " more");
+    assertThat(legend).allMatch(s -> s.box().getMaxX() <= 600);
+  }
+
+  @Test
+  void keysWithNothingToDoGoOnToTheWindow() {
+    Plot plot = plot(square().build());
+    assertThat(enabled(plot, "ESCAPE")).isFalse();
+    assertThat(enabled(plot, "ENTER")).isFalse();
+    press(plot, "RIGHT");
+    assertThat(enabled(plot, "ESCAPE")).isTrue();
+    plot.leaveKeys("PAGE_DOWN");
+    assertThat(plot.getInputMap(JComponent.WHEN_FOCUSED).get(KeyStroke.getKeyStroke("PAGE_DOWN")))
+        .isNull();
+    plot.show(PlotContent.empty("nothing"));
+    assertThat(enabled(plot, "RIGHT")).isFalse();
+  }
+
+  private static boolean enabled(Plot plot, String keys) {
+    Object name = plot.getInputMap(JComponent.WHEN_FOCUSED).get(KeyStroke.getKeyStroke(keys));
+    return plot.getActionMap().get(name).isEnabled();
+  }
+
+  @Test
   void cursorByKeyboard() {
     Plot plot =
         plot(square().curve("c", new double[] {0, 100}, new double[] {0, 10}, Ink.FIRST).build());
