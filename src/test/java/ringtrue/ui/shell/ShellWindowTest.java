@@ -351,6 +351,14 @@ class ShellWindowTest extends WindowHarness {
           return null;
         });
     shoot("narrow-200");
+    onEvents(
+        () -> {
+          desk.settings(s -> s.with("theme", "dark"));
+          next.requestFocusInWindow();
+          return null;
+        });
+    shoot("narrow-200-dark");
+    assertThat(next.getBackground()).isEqualTo(new java.awt.Color(0x56, 0xb4, 0xe9));
     assertThat(next.getWidth()).isGreaterThanOrEqualTo(next.getPreferredSize().width);
   }
 
