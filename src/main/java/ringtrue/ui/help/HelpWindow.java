@@ -68,7 +68,7 @@ public final class HelpWindow {
    * Opens it at a page.
    *
    * @param page name of a page, as {@code "taps"}, {@code "terms"}, {@code "keys"} or {@code
-   *     "about"}
+   *     "about"}; a place in it behind a {@code #}
    */
   public void open(String page) {
     if (frame == null) {
@@ -84,7 +84,7 @@ public final class HelpWindow {
     } else {
       book.add("keys", keys());
       search.setText("");
-      go(page, "");
+      follow(page);
     }
   }
 
@@ -111,7 +111,7 @@ public final class HelpWindow {
     book = read;
     book.add("keys", keys());
     list(book.titles());
-    go(page, "");
+    follow(page);
   }
 
   /** Closes it for good. */

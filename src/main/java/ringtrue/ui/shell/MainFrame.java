@@ -213,7 +213,7 @@ public final class MainFrame extends JFrame {
 
   void openPreferences() {
     if (preferences == null) {
-      preferences = new PreferencesWindow(desk, this);
+      preferences = new PreferencesWindow(desk, this, help);
     }
     preferences.open();
   }
