@@ -19,11 +19,11 @@ import javax.swing.JPanel;
 import javax.swing.JPopupMenu;
 import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
+import javax.swing.SwingUtilities;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ResponseForm;
 import ringtrue.fitting.FittedModes;
-import ringtrue.report.LengthUnit;
 import ringtrue.signal.AveragedResponse;
 import ringtrue.signal.Processing;
 import ringtrue.signal.Tap;
@@ -109,7 +109,8 @@ final class ResponsePanel extends JPanel {
       tools.add(button);
     }
     form.setName("response-form");
-    form.setToolTipText("Motion per force as displacement, velocity or acceleration (Ctrl+Shift+F)");
+    form.setToolTipText(
+        "Motion per force as displacement, velocity or acceleration (Ctrl+Shift+F)");
     form.getAccessibleContext().setAccessibleName("Form of the response");
     for (ResponseForm each : ResponseForm.values()) {
       form.addItem(each.word());
@@ -376,10 +377,18 @@ final class ResponsePanel extends JPanel {
           if (content == null) {
             plots.values().forEach(p -> p.show(PlotContent.empty(made.why)));
           }
-          made.plots.forEach((v, c) -> plots.get(v).show(c));
+          showEach(List.copyOf(made.plots.entrySet()), 0, of);
           tell(direction, result);
         },
         complaint -> problem.say(Sign.CAUTION, complaint));
+  }
+
+  /** One after the other, so that each is painted in an event of its own. */
+  private void showEach(List<Map.Entry<ResponseView, PlotContent>> all, int index, Object of) {
+    if (index < all.size() && of == drawn) {
+      plots.get(all.get(index).getKey()).show(all.get(index).getValue());
+      SwingUtilities.invokeLater(() -> showEach(all, index + 1, of));
+    }
   }
 
   private static PlotContent nyquist(ResponseContent made) {
@@ -391,10 +400,7 @@ final class ResponsePanel extends JPanel {
 
   private static Trace fitted(FittedModes modes, FrequencyResponse like) {
     return Trace.model(
-        FITTED,
-        modes.model().throughWindow(like.windowTimeConstantS()),
-        like,
-        Trace.Kind.MODEL);
+        FITTED, modes.model().throughWindow(like.windowTimeConstantS()), like, Trace.Kind.MODEL);
   }
 
   private static Optional<Trace> main(
@@ -432,7 +438,9 @@ final class ResponsePanel extends JPanel {
       if (each != ResponseView.NYQUIST) {
         column.add(
             plots.get(each),
-            "grow, pushy " + (each == ResponseView.MAGNITUDE ? 200 : 100) + ", wmin 0, hmin "
+            "grow, pushy "
+                + (each == ResponseView.MAGNITUDE ? 200 : 100)
+                + ", wmin 0, hmin "
                 + (each == ResponseView.MAGNITUDE ? "200lp" : "130lp"));
       }
     }
@@ -514,7 +522,8 @@ final class ResponsePanel extends JPanel {
 
   private void facts(FrequencyResponse r, DirectionResult result) {
     FrequencyResponse.Origin origin = r.origin();
-    side.line("Usable from " + ResponseContent.band(r) + "; outside, under the veil, do not trust it.");
+    side.line(
+        "Usable from " + ResponseContent.band(r) + "; outside, under the veil, do not trust it.");
     double coherence = ResponseStage.medianCoherence(r);
     if (!Double.isNaN(coherence)) {
       side.line(String.format(Locale.ROOT, "Coherence %.3f (median over the band).", coherence));
@@ -535,9 +544,7 @@ final class ResponsePanel extends JPanel {
         averaged
             .map(a -> kept + " of " + a.taps().size() + " taps averaged.")
             .orElse(kept == 1 ? "One tap." : kept + " taps averaged."));
-    side.line(
-        String.format(
-            Locale.ROOT, "%,d lines, %.3g Hz apart.", r.lines(), r.resolutionHz()));
+    side.line(String.format(Locale.ROOT, "%,d lines, %.3g Hz apart.", r.lines(), r.resolutionHz()));
     averaged.ifPresent(a -> processing(a.used()));
     double tau = r.windowTimeConstantS();
     if (!Double.isInfinite(tau)) {
