@@ -43,7 +43,7 @@ record ModeRow(
         "Damping ratio (%)",
         "Stiffness (" + FormUnit.stiffness(unit).symbol() + ")",
         "Modal mass (" + FormUnit.mass(unit).symbol() + ")",
-        "With the sensor on (Hz)");
+        "With sensor (Hz)");
   }
 
   /**

@@ -281,7 +281,7 @@ final class ModesContent {
         .curve("fitted", x, y, old ? Ink.QUIET : Ink.SECOND, Stroke.DASHED, Mark.NONE)
         .curve("measured lines", mx, my, Ink.FIRST, Stroke.NONE, Mark.CIRCLE)
         .curve(
-            "at the natural frequency",
+            "",
             new double[] {g[0] * in.perSi()},
             new double[] {g[1] * in.perSi()},
             Ink.TEXT,

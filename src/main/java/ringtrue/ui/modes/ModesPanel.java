@@ -8,6 +8,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
+import javax.swing.BorderFactory;
 import javax.swing.Box;
 import javax.swing.JButton;
 import javax.swing.JCheckBox;
@@ -59,7 +60,7 @@ final class ModesPanel extends JPanel {
   private static final double NARROWEST = 1.05;
 
   /** Half-power bandwidths on either side of a mode that a selection shows. */
-  private static final double AROUND = 12;
+  private static final double AROUND = 6;
 
   private final Desk desk;
   private final DirectionPicker picker;
@@ -133,7 +134,7 @@ final class ModesPanel extends JPanel {
     plots.add(fit, "grow, pushy 120, wmin 0, hmin 150lp");
     plots.add(poles, "grow, pushy 100, wmin 0, hmin 150lp");
     JScrollPane left = new JScrollPane(new FillPanel(plots));
-    left.setBorder(null);
+    left.setBorder(BorderFactory.createEmptyBorder());
     left.setHorizontalScrollBarPolicy(JScrollPane.HORIZONTAL_SCROLLBAR_NEVER);
     add(left, "grow, push, wmin 0, hmin 0");
     JPanel right = new JPanel(new MigLayout("ins 0, fill, wrap 1, gap 4lp", "[grow,fill]"));

@@ -11,6 +11,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import javax.swing.BorderFactory;
+import javax.swing.Box;
 import javax.swing.JButton;
 import javax.swing.JCheckBoxMenuItem;
 import javax.swing.JComboBox;
@@ -86,7 +88,7 @@ final class ResponsePanel extends JPanel {
       }
       plots.put(each, plot);
     }
-    left.setBorder(null);
+    left.setBorder(BorderFactory.createEmptyBorder());
     left.getVerticalScrollBar().setUnitIncrement(24);
     left.setHorizontalScrollBarPolicy(JScrollPane.HORIZONTAL_SCROLLBAR_NEVER);
     add(tools(), "span 2, growx, wmin 0, wrap");
@@ -99,7 +101,7 @@ final class ResponsePanel extends JPanel {
   private JPanel tools() {
     JPanel tools = WrapFlow.panel(4);
     tools.add(picker);
-    tools.add(javax.swing.Box.createHorizontalStrut(8));
+    tools.add(Box.createHorizontalStrut(8));
     for (ResponseView each : ResponseView.values()) {
       JToggleButton button = new JToggleButton(each.words());
       button.setName("response-view-" + each.key());
@@ -121,7 +123,7 @@ final class ResponsePanel extends JPanel {
             remember("response-form", ResponseForm.values()[form.getSelectedIndex()].name());
           }
         });
-    tools.add(javax.swing.Box.createHorizontalStrut(8));
+    tools.add(Box.createHorizontalStrut(8));
     tools.add(form);
     logFrequency.setName("response-log-frequency");
     logFrequency.setToolTipText("Logarithmic frequency axis (Ctrl+Shift+X)");
@@ -230,7 +232,7 @@ final class ResponsePanel extends JPanel {
                   ? "no older measurement of this direction"
                   : "older ones: once the set-up is saved");
       none.setEnabled(false);
-      none.setBorder(javax.swing.BorderFactory.createEmptyBorder(4, 10, 4, 10));
+      none.setBorder(BorderFactory.createEmptyBorder(4, 10, 4, 10));
       menu.add(none);
     }
     menu.show(overlay, 0, overlay.getHeight());
