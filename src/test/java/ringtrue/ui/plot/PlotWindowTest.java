@@ -120,7 +120,7 @@ class PlotWindowTest {
     drag(screen(20, 6), screen(30, 6));
     robot.keyRelease(KeyEvent.VK_SHIFT);
     robot.waitForIdle();
-    assertThat(ask(plot::shownX)).containsExactly(new double[] {0, 40}, within(1));
+    assertThat(ask(plot::shownX)).containsExactly(new double[] {0, 40}, within(1.0));
 
     until(plot::isFocusOwner);
     robot.keyPress(KeyEvent.VK_0);
