@@ -282,6 +282,7 @@ public abstract class WindowHarness {
   /** A picture of the whole display, into target/window-pictures. */
   protected void shoot(String name) {
     try {
+      robot.waitForIdle();
       Rectangle screen = new Rectangle(Toolkit.getDefaultToolkit().getScreenSize());
       BufferedImage image = robot.createScreenCapture(screen);
       Path folder = Path.of("target", "window-pictures");

@@ -37,7 +37,7 @@ public final class Tile {
     button.setName(name);
     this.title.setText(title);
     sign.setVisible(false);
-    button.add(sign, "cell 0 0 1 2, aligny top");
+    button.add(sign, "cell 0 0 1 2, aligny top, gapright 9");
     button.add(this.title, "cell 1 0, growx, wmin 0");
     button.add(words, "cell 1 1, growx, wmin 0");
     look();
@@ -53,7 +53,7 @@ public final class Tile {
           }
         };
     button.setLayout(
-        new MigLayout("ins 16 16 16 16, fillx, hidemode 3", "[]12[grow,fill]", "[]6[]"));
+        new MigLayout("ins 16 16 16 16, fillx, hidemode 3", "[]0[grow,fill]", "[]6[]"));
     Tile made = new Tile(button, name, title, 1.25f);
     made.bold(true);
     made.say(words);
@@ -82,7 +82,7 @@ public final class Tile {
           }
         };
     button.setLayout(
-        new MigLayout("ins 7 10 7 6, fillx, hidemode 3, aligny center", "[]9[grow,fill]", "[]1[]"));
+        new MigLayout("ins 7 10 7 6, fillx, hidemode 3, aligny center", "[]0[grow,fill]", "[]1[]"));
     button.putClientProperty("JButton.buttonType", "toolBarButton");
     Tile made = new Tile(button, name, title, 1);
     return made;

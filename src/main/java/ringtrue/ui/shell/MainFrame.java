@@ -198,7 +198,7 @@ public final class MainFrame extends JFrame {
 
   void openPreferences() {
     if (preferences == null) {
-      preferences = new PreferencesWindow(desk, this);
+      preferences = new PreferencesWindow(desk, this, help);
     }
     preferences.open();
   }

@@ -84,10 +84,11 @@ class HelpBookTest {
         HelpPages.keys(
             List.of(
                 Act.of("a", Act.Group.STAGE, "Do <that>", "ctrl shift F5", () -> {}),
-                Act.of("b", Act.Group.VIEW, "No keys", "", () -> {})));
+                Act.of("b", Act.Group.VIEW, "No keys", "", () -> {})),
+            act -> " (there)");
     assertThat(keys)
         .contains("Ctrl+Shift+F5")
-        .contains("Do &lt;that&gt;")
+        .contains("Do &lt;that&gt; (there)")
         .doesNotContain("No keys");
     assertThat(HelpPages.about("1.2")).contains("1.2").contains("Local codes");
   }

@@ -21,9 +21,13 @@ import org.junit.jupiter.api.Test;
 import ringtrue.library.SetUp;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.WindowHarness;
+import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.FileTaker;
+import ringtrue.ui.desk.NextStep;
 import ringtrue.ui.desk.Settings;
+import ringtrue.ui.desk.Stage;
 import ringtrue.ui.desk.StageId;
+import ringtrue.ui.desk.StageState;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
 import ringtrue.ui.kit.Field;
@@ -66,7 +70,12 @@ class ShellWindowTest extends WindowHarness {
         });
     waitUntil("it is twice as large", () -> find("prefs-close").getFont().getSize() >= 22);
     shoot("prefs-200");
+    press("prefs-cautions");
+    waitUntil("they are shown", () -> text().contains("locked out"));
+    shoot("prefs-cautions");
     keys("ESCAPE");
+    waitUntil("help is closed", () -> find("help") == null);
+    press("prefs-close");
     waitUntil("it is closed", () -> find("preferences") == null);
     close();
     Settings kept = Settings.read(home);
@@ -141,7 +150,7 @@ class ShellWindowTest extends WindowHarness {
     desk.onChange(() -> field.show(desk.job().setUp().getOrDefault(SetUp.Field.NAME, "")));
     onEvents(
         () -> {
-          desk.stage(StageId.SET_UP).view().add(field);
+          frame.getContentPane().add(field, java.awt.BorderLayout.EAST);
           frame.validate();
           return null;
         });
@@ -170,6 +179,28 @@ class ShellWindowTest extends WindowHarness {
           return null;
         });
     shoot("field");
+  }
+
+  @Test
+  void keysOfTheStageThatIsSeenCountBeforeOthers() throws Exception {
+    begin();
+    StringBuilder done = new StringBuilder();
+    onEvents(
+        () -> {
+          desk.add(
+              Act.of("odd", Act.Group.STAGE, "Odd", "ctrl shift K", () -> done.append("odd "))
+                  .when(() -> desk.stage() == StageId.SET_UP));
+          desk.tell();
+          return null;
+        });
+    keys("ctrl shift K");
+    waitUntil("the stage's own is done", () -> done.toString().equals("odd "));
+    assertThat(find("help")).isNull();
+    keys("ctrl 2");
+    waitUntil("another stage is seen", () -> desk.stage() == StageId.TAPS);
+    keys("ctrl shift K");
+    seen(JFrame.class, "help");
+    assertThat(done.toString()).isEqualTo("odd ");
   }
 
   // ---- files
@@ -284,6 +315,78 @@ class ShellWindowTest extends WindowHarness {
     waitUntil("it is stopped", () -> end.get().equals("stopped"));
     waitUntil("it does not show any more", () -> find("foot-stop") == null);
     assertThat(said()).isEqualTo("stopped: something long");
+  }
+
+  @Test
+  void theNextStepIsSeenWholeInANarrowWindow() throws Exception {
+    onEvents(
+        () -> {
+          desk.add(new Waiting());
+          frame.setSize(1024, 700);
+          return null;
+        });
+    begin();
+    onEvents(
+        () -> {
+          desk.say(
+              "a rather long sentence about something that has been done a moment ago, somewhere");
+          return null;
+        });
+    Component next = seen(Component.class, "next-step");
+    onEvents(
+        () -> {
+          frame.validate();
+          return null;
+        });
+    shoot("narrow");
+    assertThat(next.getWidth()).isGreaterThanOrEqualTo(next.getPreferredSize().width);
+    assertThat(next.getX() + next.getWidth()).isLessThanOrEqualTo(next.getParent().getWidth());
+    assertThat(find("next-why").getWidth()).isGreaterThan(100);
+    keys("ctrl ENTER");
+    waitUntil("it is taken", () -> said().equals("taken"));
+    onEvents(
+        () -> {
+          frame.setSize(2048, 1300);
+          desk.settings(s -> s.with("scale", 200));
+          return null;
+        });
+    shoot("narrow-200");
+    onEvents(
+        () -> {
+          desk.settings(s -> s.with("theme", "dark"));
+          next.requestFocusInWindow();
+          return null;
+        });
+    shoot("narrow-200-dark");
+    assertThat(next.getBackground()).isEqualTo(new java.awt.Color(0x56, 0xb4, 0xe9));
+    assertThat(next.getWidth()).isGreaterThanOrEqualTo(next.getPreferredSize().width);
+  }
+
+  /** A stage that waits for something to be pressed. */
+  private final class Waiting implements Stage {
+    @Override
+    public StageId id() {
+      return StageId.SET_UP;
+    }
+
+    @Override
+    public javax.swing.JComponent view() {
+      return new javax.swing.JPanel();
+    }
+
+    @Override
+    public StageState state() {
+      return new StageState(StageState.Kind.ATTENTION, "tool y missing, fixture not measured");
+    }
+
+    @Override
+    public java.util.Optional<NextStep> next() {
+      return java.util.Optional.of(
+          new NextStep(
+              "Tap the tool along y",
+              "The cut needs both directions of the tool; y has not been measured yet",
+              () -> desk.say("taken")));
+    }
   }
 
   @Test
