@@ -150,6 +150,7 @@ final class ModesPanel extends JPanel {
     add(right, "grow, wmin 0, hmin 0, wrap");
     add(tableIn(), "span 2, grow, wmin 0, hmin 90lp");
     desk.onChange(this::refresh);
+    desk.onClose(() -> seen = false); // no new work then
   }
 
   private JPanel tools() {
@@ -672,7 +673,7 @@ final class ModesPanel extends JPanel {
   }
 
   private void drawCircle() {
-    if (content == null) {
+    if (content == null || !seen) {
       return;
     }
     ModesContent of = content;

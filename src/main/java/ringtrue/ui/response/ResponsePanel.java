@@ -96,6 +96,7 @@ final class ResponsePanel extends JPanel {
     add(left, "grow, push, wmin 0");
     add(side, "grow, wmin 0");
     desk.onChange(this::refresh);
+    desk.onClose(() -> seen = false); // no new work then
   }
 
   private JPanel tools() {
