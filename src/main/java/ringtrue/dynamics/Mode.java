@@ -48,8 +48,8 @@ public record Mode(
   }
 
   /**
-   * One-sigma uncertainty of the modal mass, kg, the errors of stiffness and natural frequency taken
-   * as independent; NaN where one of them is unknown.
+   * One-sigma uncertainty of the modal mass, kg, the errors of stiffness and natural frequency
+   * taken as independent; NaN where one of them is unknown.
    */
   public double massKgSigma() {
     return massKg()

@@ -56,8 +56,8 @@ public record FittedModes(
   }
 
   /**
-   * Whether a mode is doubtful: its stiffness is hardly known, or its phase at resonance is far from
-   * that of a mode at the driving point.
+   * Whether a mode is doubtful: its stiffness is hardly known, or its phase at resonance is far
+   * from that of a mode at the driving point.
    */
   public static boolean isDoubtful(Mode mode) {
     return FitRemarks.isDoubtful(mode);

@@ -2,6 +2,7 @@ package ringtrue.ui.kit;
 
 import java.awt.Dimension;
 import java.awt.Font;
+import javax.swing.BorderFactory;
 import javax.swing.JTextArea;
 import javax.swing.SwingUtilities;
 import javax.swing.UIManager;
@@ -21,7 +22,7 @@ public class Wrapped extends JTextArea {
     setLineWrap(true);
     setWrapStyleWord(true);
     setOpaque(false);
-    setBorder(null);
+    setBorder(BorderFactory.createEmptyBorder()); // one of its own, which a change of look leaves
     setFocusable(false);
   }
 

@@ -1,5 +1,6 @@
 package ringtrue.ui.modes;
 
+import java.awt.event.MouseEvent;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -39,7 +40,15 @@ final class ComparisonPanel extends JPanel {
           return false;
         }
       };
-  private final JTable table = new JTable(model);
+  private final JTable table =
+      new JTable(model) {
+        @Override
+        public String getToolTipText(MouseEvent event) {
+          int row = rowAtPoint(event.getPoint());
+          return row < 0 || row >= whole.size() ? null : whole.get(row);
+        }
+      };
+  private List<String> whole = List.of();
   private final Latest work;
   private List<Older> older = List.of();
   private Optional<FittedResponse> now = Optional.empty();
@@ -49,7 +58,9 @@ final class ComparisonPanel extends JPanel {
   ComparisonPanel(Desk desk) {
     super(
         new MigLayout(
-            "ins 6 0 0 0, fill, wrap 1, hidemode 3", "[grow,fill]", "[][][grow 50,fill][grow,fill]"));
+            "ins 6 0 0 0, fill, wrap 1, hidemode 3",
+            "[grow,fill]",
+            "[][][grow 50,fill][grow,fill]"));
     work = new Latest(desk.tasks(), "comparison with the older measurement");
     JLabel label = new JLabel("Compare with");
     label.setLabelFor(choice);
@@ -155,7 +166,11 @@ final class ComparisonPanel extends JPanel {
     for (List<String> row : rows(found)) {
       model.addRow(row.toArray());
     }
+    whole = whole(found);
     words.clear();
+    if (found.pairs().stream().anyMatch(SetUpComparison.Pair::isSignificant)) {
+      words.line("* more than chance would make");
+    }
     found.meaning().forEach(words::line);
     found.remarks().forEach(r -> words.remark(r, "modes-compare-remark"));
     words.done();
@@ -167,8 +182,8 @@ final class ComparisonPanel extends JPanel {
     for (SetUpComparison.Pair pair : found.pairs()) {
       rows.add(
           List.of(
-              hertz(pair.before().frequencyHz()) + " → " + hertz(pair.now().frequencyHz()),
-              String.format(Locale.ROOT, "%+.1f Hz, ", pair.shiftHz()) + percent(pair.frequency()),
+              String.format(Locale.ROOT, "%,.0f Hz", pair.now().frequencyHz()),
+              percent(pair.frequency()),
               percent(pair.damping()),
               percent(pair.stiffness())));
     }
@@ -181,19 +196,36 @@ final class ComparisonPanel extends JPanel {
     return rows;
   }
 
+  /** The same with all digits and sigmas. */
+  static List<String> whole(SetUpComparison found) {
+    return found.pairs().stream()
+        .map(
+            p ->
+                String.format(
+                    Locale.ROOT,
+                    "%,.2f → %,.2f Hz (%+.2f Hz); %s; %s; %s",
+                    p.before().frequencyHz(),
+                    p.now().frequencyHz(),
+                    p.shiftHz(),
+                    sigma("frequency", p.frequency()),
+                    sigma("damping", p.damping()),
+                    sigma("stiffness", p.stiffness())))
+        .toList();
+  }
+
   private static String hertz(double hz) {
-    return String.format(Locale.ROOT, "%,.1f", hz);
+    return String.format(Locale.ROOT, "%,.0f Hz", hz);
   }
 
   private static String percent(Change change) {
-    if (Double.isNaN(change.relative())) {
-      return "unknown";
-    }
-    String sigma =
-        Double.isNaN(change.sigma())
-            ? ""
-            : String.format(Locale.ROOT, " ± %.1f", 100 * change.sigma());
-    return String.format(Locale.ROOT, "%+.1f%s %%", 100 * change.relative(), sigma)
-        + (change.significant() ? " *" : "");
+    return Double.isNaN(change.relative())
+        ? "unknown"
+        : String.format(
+            Locale.ROOT, "%+.1f %%%s", 100 * change.relative(), change.significant() ? " *" : "");
+  }
+
+  private static String sigma(String what, Change change) {
+    return String.format(
+        Locale.ROOT, "%s %+.2f %% ± %.2f %%", what, 100 * change.relative(), 100 * change.sigma());
   }
 }

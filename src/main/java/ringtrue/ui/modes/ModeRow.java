@@ -19,11 +19,17 @@ import ringtrue.units.BadInputException;
  * @param frequencyHz natural frequency
  * @param bandwidthHz half-power bandwidth
  * @param doubtful whether it should not be trusted as it is
+ * @param stiff whether its stiffness is known
  * @param standing in a word, whether it is sure
  * @param cells frequency, damping ratio, stiffness, modal mass, what the sensor did
  */
 record ModeRow(
-    double frequencyHz, double bandwidthHz, boolean doubtful, String standing, List<String> cells) {
+    double frequencyHz,
+    double bandwidthHz,
+    boolean doubtful,
+    boolean stiff,
+    String standing,
+    List<String> cells) {
 
   ModeRow {
     cells = List.copyOf(cells);
@@ -37,7 +43,7 @@ record ModeRow(
         "Damping ratio (%)",
         "Stiffness (" + FormUnit.stiffness(unit).symbol() + ")",
         "Modal mass (" + FormUnit.mass(unit).symbol() + ")",
-        "With the sensor on (Hz)");
+        "With sensor (Hz)");
   }
 
   /**
@@ -155,6 +161,7 @@ record ModeRow(
         hz,
         bandwidth,
         doubtful,
+        !Double.isNaN(stiffness),
         standing,
         List.of(
             PlusMinus.of(hz, hzSigma),

@@ -121,8 +121,7 @@ final class ModesContent {
     double bottom = Math.floor(lowest - room);
     double top = Math.ceil(highest + 3 * room);
     PlotContent.Builder plot =
-        PlotContent.of(
-                content.frequency(), Axis.linear("model order", bottom, top))
+        PlotContent.of(content.frequency(), Axis.linear("model order", bottom, top))
             .title(old ? "fitting…" : "")
             .viewKey("poles" + content.frequency().scale() + response.origin().source());
     magnitude(plot, bottom, top);
@@ -192,8 +191,7 @@ final class ModesContent {
     List<String> ids = new ArrayList<>();
     for (Pole pole : some) {
       boolean grouped = pole.group() >= 0 && pole.group() < all.groups().size();
-      ids.add(
-          POLE + (grouped ? all.groups().get(pole.group()).frequencyHz() : pole.frequencyHz()));
+      ids.add(POLE + (grouped ? all.groups().get(pole.group()).frequencyHz() : pole.frequencyHz()));
     }
     plot.marks(
         name,
@@ -283,7 +281,7 @@ final class ModesContent {
         .curve("fitted", x, y, old ? Ink.QUIET : Ink.SECOND, Stroke.DASHED, Mark.NONE)
         .curve("measured lines", mx, my, Ink.FIRST, Stroke.NONE, Mark.CIRCLE)
         .curve(
-            "at the natural frequency",
+            "",
             new double[] {g[0] * in.perSi()},
             new double[] {g[1] * in.perSi()},
             Ink.TEXT,

@@ -8,6 +8,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
+import javax.swing.BorderFactory;
 import javax.swing.Box;
 import javax.swing.JButton;
 import javax.swing.JCheckBox;
@@ -19,6 +20,7 @@ import javax.swing.JTabbedPane;
 import javax.swing.JTable;
 import javax.swing.ListSelectionModel;
 import javax.swing.SpinnerNumberModel;
+import javax.swing.SwingUtilities;
 import javax.swing.table.DefaultTableCellRenderer;
 import javax.swing.table.DefaultTableModel;
 import net.miginfocom.swing.MigLayout;
@@ -58,7 +60,7 @@ final class ModesPanel extends JPanel {
   private static final double NARROWEST = 1.05;
 
   /** Half-power bandwidths on either side of a mode that a selection shows. */
-  private static final double AROUND = 12;
+  private static final double AROUND = 6;
 
   private final Desk desk;
   private final DirectionPicker picker;
@@ -132,7 +134,7 @@ final class ModesPanel extends JPanel {
     plots.add(fit, "grow, pushy 120, wmin 0, hmin 150lp");
     plots.add(poles, "grow, pushy 100, wmin 0, hmin 150lp");
     JScrollPane left = new JScrollPane(new FillPanel(plots));
-    left.setBorder(null);
+    left.setBorder(BorderFactory.createEmptyBorder());
     left.setHorizontalScrollBarPolicy(JScrollPane.HORIZONTAL_SCROLLBAR_NEVER);
     add(left, "grow, push, wmin 0, hmin 0");
     JPanel right = new JPanel(new MigLayout("ins 0, fill, wrap 1, gap 4lp", "[grow,fill]"));
@@ -148,6 +150,7 @@ final class ModesPanel extends JPanel {
     add(right, "grow, wmin 0, hmin 0, wrap");
     add(tableIn(), "span 2, grow, wmin 0, hmin 90lp");
     desk.onChange(this::refresh);
+    desk.onClose(() -> seen = false); // no new work then
   }
 
   private JPanel tools() {
@@ -214,10 +217,14 @@ final class ModesPanel extends JPanel {
         JTable of, Object value, boolean selected, boolean focus, int row, int column) {
       super.getTableCellRendererComponent(of, value, selected, focus, row, column);
       boolean sign = column == 0 && row < rows.size();
-      setIcon(sign ? rows.get(row).doubtful() ? Sign.CAUTION : Sign.DONE : null);
+      setIcon(sign ? signOf(rows.get(row)) : null);
       setEnabled(of.isEnabled());
       return this;
     }
+  }
+
+  private static Sign signOf(ModeRow row) {
+    return row.doubtful() ? Sign.CAUTION : row.stiff() ? Sign.DONE : Sign.NOTE;
   }
 
   // ---- what the user wants
@@ -469,8 +476,7 @@ final class ModesPanel extends JPanel {
   }
 
   private void wishes(Optional<Measured> m, Optional<DirectionResult> result) {
-    boolean possible =
-        m.isPresent() && m.get().kind() != Measured.Kind.SAVED;
+    boolean possible = m.isPresent() && m.get().kind() != Measured.Kind.SAVED;
     FitSettings fit = m.map(Measured::fit).orElse(FitSettings.AUTOMATIC);
     filling = true;
     low.show(text(fit.bandLowHz()));
@@ -531,13 +537,12 @@ final class ModesPanel extends JPanel {
             : Double.NaN;
     rows = result.map(r -> rows(r, desk.unit())).orElse(List.of());
     List<String> all = new ArrayList<>(result.map(DirectionResult::remarks).orElse(List.of()));
-    result
-        .flatMap(DirectionResult::response)
-        .ifPresent(r -> all.removeAll(r.origin().remarks()));
+    result.flatMap(DirectionResult::response).ifPresent(r -> all.removeAll(r.origin().remarks()));
     sorted = ModeRemarks.of(all, rows.stream().map(ModeRow::frequencyHz).toList());
     filling = true;
     List<String> columns = ModeRow.columns(desk.unit());
-    if (model.getColumnCount() != columns.size() || !model.getColumnName(3).equals(columns.get(3))) {
+    if (model.getColumnCount() != columns.size()
+        || !model.getColumnName(3).equals(columns.get(3))) {
       model.setColumnIdentifiers(columns.toArray());
       int[] wide = {150, 140, 130, 190, 150, 150};
       for (int i = 0; i < wide.length; i++) {
@@ -549,7 +554,9 @@ final class ModesPanel extends JPanel {
     for (ModeRow row : rows) {
       List<Object> cells = new ArrayList<>();
       int remarked = sorted.ofModes().get(model.getRowCount()).size();
-      cells.add(row.standing() + (remarked == 0 ? "" : remarked == 1 ? ", 1 remark" : ", " + remarked + " remarks"));
+      cells.add(
+          row.standing()
+              + (remarked == 0 ? "" : remarked == 1 ? ", 1 remark" : ", " + remarked + " remarks"));
       cells.addAll(row.cells());
       model.addRow(cells.toArray());
       if (Math.abs(row.frequencyHz() - before) < 0.02 * row.frequencyHz()) {
@@ -565,7 +572,8 @@ final class ModesPanel extends JPanel {
 
   static List<ModeRow> rows(DirectionResult r, LengthUnit unit) {
     if (r.modes().isPresent()) {
-      double sensor = r.measurement().map(Measurement::recording).map(x -> x.sensorMassKg()).orElse(0.0);
+      double sensor =
+          r.measurement().map(Measurement::recording).map(x -> x.sensorMassKg()).orElse(0.0);
       return ModeRow.of(r.modes().get().model(), sensor, unit);
     }
     return r.decays()
@@ -587,8 +595,7 @@ final class ModesPanel extends JPanel {
       }
       its.forEach(r -> remarks.remark(r, "modes-remark"));
       if (byHand) {
-        double reach =
-            Math.max(AROUND * mode.bandwidthHz(), 0.1 * mode.frequencyHz());
+        double reach = Math.max(AROUND * mode.bandwidthHz(), 0.1 * mode.frequencyHz());
         fit.setShownX(
             Math.max(mode.frequencyHz() - reach, mode.frequencyHz() / 3),
             mode.frequencyHz() + reach);
@@ -654,14 +661,19 @@ final class ModesPanel extends JPanel {
           }
           content = made.content;
           fit.show(made.fit);
-          poles.show(made.poles);
-          drawCircle();
+          SwingUtilities.invokeLater( // each is painted in an event of its own
+              () -> {
+                if (content == made.content) {
+                  poles.show(made.poles);
+                  drawCircle();
+                }
+              });
         },
         complaint -> problem.say(Sign.CAUTION, complaint));
   }
 
   private void drawCircle() {
-    if (content == null) {
+    if (content == null || !seen) {
       return;
     }
     ModesContent of = content;
@@ -679,10 +691,7 @@ final class ModesPanel extends JPanel {
   /** The mode to look at where none is selected: the most flexible one. */
   private int strongest() {
     List<Mode> modes =
-        result()
-            .flatMap(DirectionResult::modes)
-            .map(f -> f.model().modes())
-            .orElse(List.of());
+        result().flatMap(DirectionResult::modes).map(f -> f.model().modes()).orElse(List.of());
     int best = -1;
     double least = Double.POSITIVE_INFINITY;
     for (int i = 0; i < modes.size(); i++) {

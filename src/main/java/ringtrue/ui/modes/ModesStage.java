@@ -23,11 +23,23 @@ public final class ModesStage implements Stage {
   /** Light; the view is made when it is shown. */
   public ModesStage(Desk desk) {
     this.desk = desk;
-    act("modes-pick", "Pick or leave out the pole at the cursor", "F9", () -> panel().pickAtCursor());
-    act("modes-to-data", "Leave the modes to the data", "ctrl shift A", () -> panel().leaveToData());
+    act(
+        "modes-pick",
+        "Pick or leave out the pole at the cursor",
+        "F9",
+        () -> panel().pickAtCursor());
+    act(
+        "modes-to-data",
+        "Leave the modes to the data",
+        "ctrl shift A",
+        () -> panel().leaveToData());
     act("modes-usable-band", "Fit the usable band", "ctrl shift B", () -> panel().usableBand());
     act("modes-whole", "Show the whole band", "ctrl shift W", () -> panel().whole());
-    act("modes-frequency-axis", "Logarithmic frequency axis", "ctrl shift X", () -> panel().toggleAxis());
+    act(
+        "modes-frequency-axis",
+        "Logarithmic frequency axis",
+        "ctrl shift X",
+        () -> panel().toggleAxis());
     act("modes-next-direction", "Next direction", "ctrl shift E", () -> DirectionPicker.next(desk));
   }
 
@@ -76,8 +88,7 @@ public final class ModesStage implements Stage {
     boolean stiff = true;
     for (Measured each : all) {
       Finding<DirectionResult> found = desk.results().of(each.direction());
-      if (!found.problem().isEmpty()
-          || found.ready() && modes(found.value()) == 0) {
+      if (!found.problem().isEmpty() || found.ready() && modes(found.value()) == 0) {
         return new StageState(
             StageState.Kind.ATTENTION,
             each.direction().words() + ": no mode; tap it again or widen the band");

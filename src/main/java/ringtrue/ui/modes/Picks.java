@@ -30,8 +30,7 @@ final class Picks {
    * @param hz where was pressed
    */
   static Picked toggle(FitSettings before, List<Double> fittedHz, double hz) {
-    List<Double> all =
-        new ArrayList<>(before.picksHz().isEmpty() ? fittedHz : before.picksHz());
+    List<Double> all = new ArrayList<>(before.picksHz().isEmpty() ? fittedHz : before.picksHz());
     Optional<Double> there =
         all.stream()
             .filter(p -> Math.abs(p - hz) < ALIKE * hz)

@@ -5,6 +5,7 @@ import java.util.Locale;
 /** Values with their one-sigma uncertainty as text. */
 final class PlusMinus {
   private static final int DIGITS = 4;
+  private static final int MOST_DIGITS = 6;
 
   private PlusMinus() {}
 
@@ -16,9 +17,10 @@ final class PlusMinus {
     if (!(sigma > 0) || Double.isInfinite(sigma)) {
       return number(value, places(value, DIGITS));
     }
-    int places = Math.max(0, places(sigma, 2));
-    places = Math.min(places, Math.max(0, places(value, 7)));
-    return number(value, places) + " ± " + number(sigma, places);
+    int places = Math.max(0, Math.min(places(sigma, 2), places(value, MOST_DIGITS)));
+    double last = Math.pow(10, -places);
+    return number(value, places)
+        + (sigma < last ? " ± <" + number(last, places) : " ± " + number(sigma, places));
   }
 
   /** A relative uncertainty, like "±3 %". */

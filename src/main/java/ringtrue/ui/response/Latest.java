@@ -27,30 +27,31 @@ public final class Latest {
       waiting = () -> want(work, answer, complaint);
       return;
     }
-    running = tasks.start(
-        name,
-        progress -> {
-          T found = null;
-          String problem = "";
-          try {
-            found = work.run(progress);
-          } catch (ringtrue.units.BadInputException e) {
-            problem = e.getMessage();
-          }
-          return new Done<>(found, problem);
-        },
-        done -> {
-          ended();
-          if (done.problem.isEmpty()) {
-            answer.accept(done.found);
-          } else {
-            complaint.accept(done.problem);
-          }
-        },
-        fault -> {
-          ended();
-          complaint.accept(fault);
-        });
+    running =
+        tasks.start(
+            name,
+            progress -> {
+              T found = null;
+              String problem = "";
+              try {
+                found = work.run(progress);
+              } catch (ringtrue.units.BadInputException e) {
+                problem = e.getMessage();
+              }
+              return new Done<>(found, problem);
+            },
+            done -> {
+              ended();
+              if (done.problem.isEmpty()) {
+                answer.accept(done.found);
+              } else {
+                complaint.accept(done.problem);
+              }
+            },
+            fault -> {
+              ended();
+              complaint.accept(fault);
+            });
   }
 
   private record Done<T>(T found, String problem) {}

@@ -79,11 +79,8 @@ public record Older(SavedMeasurement saved, Path folder, boolean kept) {
               boolean band = saved.bandHighHz() > saved.bandLowHz();
               double low = band ? saved.bandLowHz() : m.modes().get(0).frequencyHz() / 3;
               double high =
-                  band
-                      ? saved.bandHighHz()
-                      : 3 * m.modes().get(m.modes().size() - 1).frequencyHz();
-              return Trace.model(
-                  words() + " (from its modes)", m, low, high, Trace.Kind.MODEL);
+                  band ? saved.bandHighHz() : 3 * m.modes().get(m.modes().size() - 1).frequencyHz();
+              return Trace.model(words() + " (from its modes)", m, low, high, Trace.Kind.MODEL);
             });
   }
 }

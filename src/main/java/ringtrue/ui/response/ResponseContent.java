@@ -87,7 +87,8 @@ public final class ResponseContent {
     this.span =
         new Span(
             Math.max(least, Math.min(own.lowHz(), lowHz / 1.1)),
-            Math.max(own.highHz(), Math.min(highHz * 1.1, 2 * main().frequencyHz(main().lines() - 1))));
+            Math.max(
+                own.highHz(), Math.min(highHz * 1.1, 2 * main().frequencyHz(main().lines() - 1))));
     this.veiled = veiled;
   }
 
@@ -193,8 +194,7 @@ public final class ResponseContent {
         choice.logMagnitude()
             ? Axis.log(label(""), Math.max(least / 1.5, most * 1e-5), most * 2)
             : Axis.linear(label(""), 0, most * 1.08);
-    middle =
-        choice.logMagnitude() ? Math.sqrt(y.from() * y.to()) : (y.from() + y.to()) / 2;
+    middle = choice.logMagnitude() ? Math.sqrt(y.from() * y.to()) : (y.from() + y.to()) / 2;
     PlotContent.Builder plot = begin(y, "magnitude");
     errors(plot, main, most);
     draw(plot, sizes);
@@ -245,8 +245,8 @@ public final class ResponseContent {
           };
       Stroke stroke =
           switch (trace.kind()) {
-            case MAIN, OTHER -> Stroke.SOLID;
-            case MODEL -> Stroke.DASHED;
+            case MAIN -> Stroke.SOLID;
+            case OTHER, MODEL -> Stroke.DASHED;
             case RESIDUAL -> Stroke.DOTTED;
           };
       plot.curve(
@@ -264,8 +264,7 @@ public final class ResponseContent {
   private PlotContent.Builder phase() {
     // receptance turns from 0 to -180 deg, mobility from 90 to -90, accelerance from 180 to 0
     double highest = 90 + 90.0 * choice.form().ordinal();
-    PlotContent.Builder plot =
-        begin(Axis.linear("phase (deg)", highest - 360, highest), "phase");
+    PlotContent.Builder plot = begin(Axis.linear("phase (deg)", highest - 360, highest), "phase");
     List<double[]> all = new ArrayList<>();
     for (Trace trace : traces) {
       double[] degrees =
@@ -387,13 +386,12 @@ public final class ResponseContent {
     int other = 0;
     for (int i = 0; i < traces.size(); i++) {
       Trace trace = traces.get(i);
-      boolean model = trace.kind() == Trace.Kind.MODEL || trace.kind() == Trace.Kind.RESIDUAL;
       plot.curve(
           trace.name(),
           re.get(i),
           im.get(i),
           trace.kind() == Trace.Kind.MAIN ? Ink.FIRST : OTHERS[other++ % OTHERS.length],
-          model ? Stroke.DASHED : Stroke.SOLID,
+          trace.kind() == Trace.Kind.MAIN ? Stroke.SOLID : Stroke.DASHED,
           Mark.NONE);
     }
     return plot;

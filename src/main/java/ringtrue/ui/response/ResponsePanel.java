@@ -11,6 +11,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import javax.swing.BorderFactory;
+import javax.swing.Box;
 import javax.swing.JButton;
 import javax.swing.JCheckBoxMenuItem;
 import javax.swing.JComboBox;
@@ -19,11 +21,11 @@ import javax.swing.JPanel;
 import javax.swing.JPopupMenu;
 import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
+import javax.swing.SwingUtilities;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ResponseForm;
 import ringtrue.fitting.FittedModes;
-import ringtrue.report.LengthUnit;
 import ringtrue.signal.AveragedResponse;
 import ringtrue.signal.Processing;
 import ringtrue.signal.Tap;
@@ -86,7 +88,7 @@ final class ResponsePanel extends JPanel {
       }
       plots.put(each, plot);
     }
-    left.setBorder(null);
+    left.setBorder(BorderFactory.createEmptyBorder());
     left.getVerticalScrollBar().setUnitIncrement(24);
     left.setHorizontalScrollBarPolicy(JScrollPane.HORIZONTAL_SCROLLBAR_NEVER);
     add(tools(), "span 2, growx, wmin 0, wrap");
@@ -94,12 +96,13 @@ final class ResponsePanel extends JPanel {
     add(left, "grow, push, wmin 0");
     add(side, "grow, wmin 0");
     desk.onChange(this::refresh);
+    desk.onClose(() -> seen = false); // no new work then
   }
 
   private JPanel tools() {
     JPanel tools = WrapFlow.panel(4);
     tools.add(picker);
-    tools.add(javax.swing.Box.createHorizontalStrut(8));
+    tools.add(Box.createHorizontalStrut(8));
     for (ResponseView each : ResponseView.values()) {
       JToggleButton button = new JToggleButton(each.words());
       button.setName("response-view-" + each.key());
@@ -109,7 +112,8 @@ final class ResponsePanel extends JPanel {
       tools.add(button);
     }
     form.setName("response-form");
-    form.setToolTipText("Motion per force as displacement, velocity or acceleration (Ctrl+Shift+F)");
+    form.setToolTipText(
+        "Motion per force as displacement, velocity or acceleration (Ctrl+Shift+F)");
     form.getAccessibleContext().setAccessibleName("Form of the response");
     for (ResponseForm each : ResponseForm.values()) {
       form.addItem(each.word());
@@ -120,7 +124,7 @@ final class ResponsePanel extends JPanel {
             remember("response-form", ResponseForm.values()[form.getSelectedIndex()].name());
           }
         });
-    tools.add(javax.swing.Box.createHorizontalStrut(8));
+    tools.add(Box.createHorizontalStrut(8));
     tools.add(form);
     logFrequency.setName("response-log-frequency");
     logFrequency.setToolTipText("Logarithmic frequency axis (Ctrl+Shift+X)");
@@ -229,7 +233,7 @@ final class ResponsePanel extends JPanel {
                   ? "no older measurement of this direction"
                   : "older ones: once the set-up is saved");
       none.setEnabled(false);
-      none.setBorder(javax.swing.BorderFactory.createEmptyBorder(4, 10, 4, 10));
+      none.setBorder(BorderFactory.createEmptyBorder(4, 10, 4, 10));
       menu.add(none);
     }
     menu.show(overlay, 0, overlay.getHeight());
@@ -376,10 +380,18 @@ final class ResponsePanel extends JPanel {
           if (content == null) {
             plots.values().forEach(p -> p.show(PlotContent.empty(made.why)));
           }
-          made.plots.forEach((v, c) -> plots.get(v).show(c));
+          showEach(List.copyOf(made.plots.entrySet()), 0, of);
           tell(direction, result);
         },
         complaint -> problem.say(Sign.CAUTION, complaint));
+  }
+
+  /** One after the other, so that each is painted in an event of its own. */
+  private void showEach(List<Map.Entry<ResponseView, PlotContent>> all, int index, Object of) {
+    if (index < all.size() && of == drawn) {
+      plots.get(all.get(index).getKey()).show(all.get(index).getValue());
+      SwingUtilities.invokeLater(() -> showEach(all, index + 1, of));
+    }
   }
 
   private static PlotContent nyquist(ResponseContent made) {
@@ -391,10 +403,7 @@ final class ResponsePanel extends JPanel {
 
   private static Trace fitted(FittedModes modes, FrequencyResponse like) {
     return Trace.model(
-        FITTED,
-        modes.model().throughWindow(like.windowTimeConstantS()),
-        like,
-        Trace.Kind.MODEL);
+        FITTED, modes.model().throughWindow(like.windowTimeConstantS()), like, Trace.Kind.MODEL);
   }
 
   private static Optional<Trace> main(
@@ -432,7 +441,9 @@ final class ResponsePanel extends JPanel {
       if (each != ResponseView.NYQUIST) {
         column.add(
             plots.get(each),
-            "grow, pushy " + (each == ResponseView.MAGNITUDE ? 200 : 100) + ", wmin 0, hmin "
+            "grow, pushy "
+                + (each == ResponseView.MAGNITUDE ? 200 : 100)
+                + ", wmin 0, hmin "
                 + (each == ResponseView.MAGNITUDE ? "200lp" : "130lp"));
       }
     }
@@ -514,7 +525,8 @@ final class ResponsePanel extends JPanel {
 
   private void facts(FrequencyResponse r, DirectionResult result) {
     FrequencyResponse.Origin origin = r.origin();
-    side.line("Usable from " + ResponseContent.band(r) + "; outside, under the veil, do not trust it.");
+    side.line(
+        "Usable from " + ResponseContent.band(r) + "; outside, under the veil, do not trust it.");
     double coherence = ResponseStage.medianCoherence(r);
     if (!Double.isNaN(coherence)) {
       side.line(String.format(Locale.ROOT, "Coherence %.3f (median over the band).", coherence));
@@ -535,9 +547,7 @@ final class ResponsePanel extends JPanel {
         averaged
             .map(a -> kept + " of " + a.taps().size() + " taps averaged.")
             .orElse(kept == 1 ? "One tap." : kept + " taps averaged."));
-    side.line(
-        String.format(
-            Locale.ROOT, "%,d lines, %.3g Hz apart.", r.lines(), r.resolutionHz()));
+    side.line(String.format(Locale.ROOT, "%,d lines, %.3g Hz apart.", r.lines(), r.resolutionHz()));
     averaged.ifPresent(a -> processing(a.used()));
     double tau = r.windowTimeConstantS();
     if (!Double.isInfinite(tau)) {

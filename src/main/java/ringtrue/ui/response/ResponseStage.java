@@ -29,13 +29,33 @@ public final class ResponseStage implements Stage {
   public ResponseStage(Desk desk) {
     this.desk = desk;
     for (ResponseView each : ResponseView.values()) {
-      act("response-" + each.key(), "Show " + each.words().toLowerCase(Locale.ROOT), each.keys(), () -> panel().toggle(each));
+      act(
+          "response-" + each.key(),
+          "Show " + each.words().toLowerCase(Locale.ROOT),
+          each.keys(),
+          () -> panel().toggle(each));
     }
-    act("response-form", "Next form: receptance, mobility, accelerance", "ctrl shift F", () -> panel().nextForm());
-    act("response-frequency-axis", "Logarithmic frequency axis", "ctrl shift X", () -> panel().toggleFrequencyAxis());
-    act("response-magnitude-axis", "Logarithmic magnitude axis", "ctrl shift Y", () -> panel().toggleMagnitudeAxis());
+    act(
+        "response-form",
+        "Next form: receptance, mobility, accelerance",
+        "ctrl shift F",
+        () -> panel().nextForm());
+    act(
+        "response-frequency-axis",
+        "Logarithmic frequency axis",
+        "ctrl shift X",
+        () -> panel().toggleFrequencyAxis());
+    act(
+        "response-magnitude-axis",
+        "Logarithmic magnitude axis",
+        "ctrl shift Y",
+        () -> panel().toggleMagnitudeAxis());
     act("response-overlay", "Lay others over it", "ctrl shift O", () -> panel().chooseOverlays());
-    act("response-next-direction", "Next direction", "ctrl shift E", () -> DirectionPicker.next(desk));
+    act(
+        "response-next-direction",
+        "Next direction",
+        "ctrl shift E",
+        () -> DirectionPicker.next(desk));
   }
 
   private void act(String id, String what, String keys, Runnable todo) {

@@ -4,6 +4,7 @@ import java.awt.Component;
 import java.awt.Dimension;
 import java.awt.Font;
 import java.awt.Rectangle;
+import javax.swing.BorderFactory;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
@@ -24,7 +25,7 @@ public final class SidePanel extends JScrollPane {
    */
   public SidePanel(String name) {
     setName(name);
-    setBorder(null);
+    setBorder(BorderFactory.createEmptyBorder());
     setHorizontalScrollBarPolicy(HORIZONTAL_SCROLLBAR_NEVER);
     getVerticalScrollBar().setUnitIncrement(16);
     setViewportView(column);

@@ -37,8 +37,7 @@ class ModesKindsTest extends WindowHarness {
     MeasurementKeeper.Kept kept =
         MeasurementKeeper.of(
             Path.of("demo-measurements/tool-8mm-x.json"),
-            new MeasurementKeeper.About(
-                Instant.EPOCH.plusSeconds(2000), "", "", false, "", "test"),
+            new MeasurementKeeper.About(Instant.EPOCH.plusSeconds(2000), "", "", false, "", "test"),
             (done, what) -> {});
     SavedMeasurement older = library.add(saved.id(), kept.found(), kept.filling());
     String text = Files.readString(folder.resolve("tool-8mm-y.json"), StandardCharsets.UTF_8);
@@ -61,8 +60,7 @@ class ModesKindsTest extends WindowHarness {
         "all directions are read",
         90_000_000_000L,
         () ->
-            job.measured().stream()
-                .allMatch(m -> !desk.results().of(m.direction()).working())
+            job.measured().stream().allMatch(m -> !desk.results().of(m.direction()).working())
                 && find("modes-table") instanceof JTable table
                 && table.getRowCount() == 3);
     onEvents(
@@ -96,7 +94,10 @@ class ModesKindsTest extends WindowHarness {
         "both lie over it",
         () ->
             ((Plot) find("response-plot-magnitude"))
-                    .content().layers().stream().map(l -> l.name()).toList().toString()
+                .content().layers().stream()
+                    .map(l -> l.name())
+                    .toList()
+                    .toString()
                     .contains("(measured)"));
     Thread.sleep(500);
     shoot("overlaid");

@@ -22,6 +22,19 @@ import ringtrue.ui.plot.Plot;
 /** The modes of the demo tool: picked, unpicked, fitted over other bands. */
 class ModesWindowTest extends WindowHarness {
 
+  /** On a large display the whole of it, as at a scale of 200 %. */
+  private void fillScreen() throws Exception {
+    java.awt.Dimension screen = java.awt.Toolkit.getDefaultToolkit().getScreenSize();
+    if (screen.width > 2000) {
+      onEvents(
+          () -> {
+            frame.setSize(screen);
+            frame.validate();
+            return null;
+          });
+    }
+  }
+
   private void openDemo() throws Exception {
     java.nio.file.Path job = Jobs.demoJob(home);
     onEvents(
@@ -33,6 +46,7 @@ class ModesWindowTest extends WindowHarness {
     waitUntil("the modes along x are found", () -> ready());
     waitUntil("something is drawn", () -> drawn("modes-plot-poles") && rows() == 3);
     robot.waitForIdle();
+    fillScreen();
   }
 
   private boolean ready() {

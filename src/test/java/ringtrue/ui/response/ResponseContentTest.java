@@ -29,8 +29,7 @@ class ResponseContentTest {
   }
 
   private static ResponseContent content(ResponseForm form, LengthUnit unit) {
-    return new ResponseContent(
-        List.of(Trace.measured("tool x", measured())), choice(form, unit));
+    return new ResponseContent(List.of(Trace.measured("tool x", measured())), choice(form, unit));
   }
 
   @Test

@@ -13,6 +13,19 @@ import ringtrue.ui.plot.Plot;
 /** The response of the demo tool, looked at from all sides. */
 class ResponseWindowTest extends WindowHarness {
 
+  /** On a large display the whole of it, as at a scale of 200 %. */
+  private void fillScreen() throws Exception {
+    java.awt.Dimension screen = java.awt.Toolkit.getDefaultToolkit().getScreenSize();
+    if (screen.width > 2000) {
+      onEvents(
+          () -> {
+            frame.setSize(screen);
+            frame.validate();
+            return null;
+          });
+    }
+  }
+
   private void openDemo() throws Exception {
     java.nio.file.Path job = Jobs.demoJob(home);
     onEvents(
@@ -24,6 +37,7 @@ class ResponseWindowTest extends WindowHarness {
     waitUntil("the modes along x are found", () -> desk.results().of(Direction.TOOL_X).ready());
     waitUntil("something is drawn", () -> drawn("response-plot-magnitude"));
     robot.waitForIdle();
+    fillScreen();
   }
 
   private boolean drawn(String name) {
