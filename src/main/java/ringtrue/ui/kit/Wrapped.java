@@ -3,6 +3,7 @@ package ringtrue.ui.kit;
 import java.awt.Dimension;
 import javax.swing.JTextArea;
 import javax.swing.UIManager;
+import javax.swing.text.DefaultCaret;
 
 /**
  * Text that wraps at its width, can be selected and copied, and looks like a label. In a MigLayout
@@ -18,6 +19,9 @@ public final class Wrapped extends JTextArea {
     setOpaque(false);
     setBorder(null);
     setFocusable(false);
+    if (getCaret() instanceof DefaultCaret caret) {
+      caret.setUpdatePolicy(DefaultCaret.NEVER_UPDATE); // new text must not scroll what it lies in
+    }
   }
 
   @Override

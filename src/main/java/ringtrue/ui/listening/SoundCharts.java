@@ -110,6 +110,18 @@ public final class SoundCharts {
     Comb teeth = Comb.teeth(known.stated(), spindle, known.topHz());
     Comb turns = Comb.turns(known.stated(), spindle, known.topHz());
     List<String> none = List.of();
+    heard
+        .map(HeardCut::chatterHz)
+        .filter(hz -> hz < known.topHz())
+        .ifPresent(
+            hz ->
+                b.lines(
+                    "chatter",
+                    new double[] {hz},
+                    named ? List.of(String.format(Locale.ROOT, "chatter %.0f Hz", hz)) : none,
+                    true,
+                    Ink.BAD,
+                    Stroke.DASHED));
     b.lines(
         "tooth passing",
         teeth.places(),
@@ -173,12 +185,12 @@ public final class SoundCharts {
         lines.stream()
             .map(
                 p ->
-                    p.is() == SoundLine.Kind.OTHER && p.about().isEmpty()
+                    p.about().isEmpty()
                         ? ""
                         : String.format(
                             Locale.ROOT,
                             "%s %.0f Hz",
-                            p.is() == SoundLine.Kind.OTHER ? p.about() : word,
+                            p.about(),
                             p.frequencyHz()))
             .toList());
   }

@@ -161,7 +161,7 @@ public final class SimulationView extends JPanel {
     add(figures, "span 3, growx, wmin 0, wrap");
     add(notice, "span 3, growx, wmin 0, wrap");
     add(controls, "span 3, wmin 0, wrap");
-    add(picture, "spany 2, wmin 0, hmin 0");
+    add(picture, "spany 2, grow, pushy, wmin 0, hmin 0");
     add(displacement, "wmin 0, hmin 0");
     add(force, "wmin 0, hmin 0, wrap");
     add(spectrum, "wmin 0, hmin 0");
@@ -197,7 +197,6 @@ public final class SimulationView extends JPanel {
     force.setName("simulation-force");
     spectrum.setName("simulation-spectrum");
     wall.setName("simulation-wall");
-    figures.setFocusable(true);
     words.setFocusable(true);
     empty();
   }
