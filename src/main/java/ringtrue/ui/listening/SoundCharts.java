@@ -129,8 +129,7 @@ public final class SoundCharts {
         true,
         Ink.THIRD,
         Stroke.SOLID);
-    List<Known.Named> modes =
-        known.modes().stream().filter(m -> m.hz() < known.topHz()).toList();
+    List<Known.Named> modes = known.modes().stream().filter(m -> m.hz() < known.topHz()).toList();
     b.lines(
         "modes",
         modes.stream().mapToDouble(Known.Named::hz).toArray(),
@@ -166,12 +165,7 @@ public final class SoundCharts {
   }
 
   private static void marks(
-      PlotContent.Builder b,
-      String name,
-      List<SoundLine> lines,
-      Mark mark,
-      Ink ink,
-      String word) {
+      PlotContent.Builder b, String name, List<SoundLine> lines, Mark mark, Ink ink, String word) {
     if (lines.isEmpty()) {
       return;
     }
@@ -187,11 +181,7 @@ public final class SoundCharts {
                 p ->
                     p.about().isEmpty()
                         ? ""
-                        : String.format(
-                            Locale.ROOT,
-                            "%s %.0f Hz",
-                            p.about(),
-                            p.frequencyHz()))
+                        : String.format(Locale.ROOT, "%s %.0f Hz", p.about(), p.frequencyHz()))
             .toList());
   }
 
@@ -228,7 +218,8 @@ public final class SoundCharts {
 
   /** By frequency, then by time; several times in one where there are many. */
   private float[][] turned(Spectrogram g, int joined) {
-    int rows = (int) Math.max(1, Math.min(g.rows(), Math.ceil(known.topHz() / g.topHz() * g.rows())));
+    int rows =
+        (int) Math.max(1, Math.min(g.rows(), Math.ceil(known.topHz() / g.topHz() * g.rows())));
     int times = (g.columns() + joined - 1) / joined;
     float[][] v = new float[rows][times];
     for (float[] row : v) {
