@@ -24,6 +24,9 @@ public class Wrapped extends JTextArea {
     setOpaque(false);
     setBorder(BorderFactory.createEmptyBorder()); // one of its own, which a change of look leaves
     setFocusable(false);
+    if (getCaret() instanceof DefaultCaret caret) {
+      caret.setUpdatePolicy(DefaultCaret.NEVER_UPDATE); // new text must not scroll what it lies in
+    }
   }
 
   /**

@@ -60,12 +60,7 @@ public record Known(
             ? structure.modesHz().stream().map(hz -> new Named("mode", hz)).toList()
             : named;
     return new Known(
-        cut,
-        stated,
-        new CutSoundReader(stated, structure),
-        modes,
-        top(stated, modes),
-        remarks);
+        cut, stated, new CutSoundReader(stated, structure), modes, top(stated, modes), remarks);
   }
 
   /** Five times tooth passing and all modes, as far as that makes sense. */

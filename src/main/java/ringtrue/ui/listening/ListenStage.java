@@ -23,7 +23,11 @@ public final class ListenStage implements Stage {
     this.desk = desk;
     this.listening = new Listening(desk);
     act("listen-start-stop", "Listen, or stop", "ctrl shift L", () -> made().startOrStop());
-    act("listen-to-recording", "Read the recording of a cut\u2026", "ctrl shift J", () -> made().choose());
+    act(
+        "listen-to-recording",
+        "Read the recording of a cut\u2026",
+        "ctrl shift J",
+        () -> made().choose());
     act("listen-to-simulated", "Listen to the simulated cut", "ctrl shift K", this::simulated);
     act("listen-save-outcome", "Save what the cut did", "ctrl shift W", () -> made().save());
     desk.add(
@@ -144,9 +148,7 @@ public final class ListenStage implements Stage {
     if (listening.wantsSetUp()) {
       return Optional.of(
           new NextStep(
-              "Save the set-up",
-              "what a cut did is kept with it",
-              () -> desk.go(StageId.SET_UP)));
+              "Save the set-up", "what a cut did is kept with it", () -> desk.go(StageId.SET_UP)));
     }
     return decided
         ? Optional.of(

@@ -84,8 +84,7 @@ final class ListenView extends JPanel {
     outcome = new OutcomePart(listening);
     setName("listen-view");
     names();
-    int em = getFont().getSize();
-    setLayout(new MigLayout("ins 0, fill, gap 0", "[grow,fill][" + 22 * em + "!,fill]", "[grow,fill]"));
+    setLayout(new MigLayout("ins 0, fill, gap 0", "[grow,fill][290!,fill]", "[grow,fill]"));
     add(left(), "wmin 0");
     add(right(), "wmin 0, hmin 0");
     act(start, this::startOrStop);
@@ -107,7 +106,7 @@ final class ListenView extends JPanel {
               public boolean isEnabled() {
                 return listening.live()
                     && !(KeyboardFocusManager.getCurrentKeyboardFocusManager().getFocusOwner()
-                        instanceof JTextComponent text
+                            instanceof JTextComponent text
                         && text.isEditable());
               }
 
@@ -230,8 +229,7 @@ final class ListenView extends JPanel {
 
   private JComponent right() {
     Column all =
-        new Column(
-            new MigLayout("ins 10 8 8 10, fillx, hidemode 3, gap 4 4", "[grow,fill]", "[]"));
+        new Column(new MigLayout("ins 10 8 8 10, fillx, hidemode 3, gap 4 4", "[grow,fill]", "[]"));
     Notice cautions = new Notice("listen-cautions");
     cautions.say(Sign.CAUTION, CAUTIONS);
     String part = "growx, wmin 0, wrap";
@@ -333,8 +331,7 @@ final class ListenView extends JPanel {
       return otherwise;
     }
     try {
-      double value =
-          Quantity.parse(text.matches("[0-9.]+") ? text + " s" : text, Dimension.TIME);
+      double value = Quantity.parse(text.matches("[0-9.]+") ? text + " s" : text, Dimension.TIME);
       if (value >= 0) {
         return value;
       }
@@ -361,9 +358,7 @@ final class ListenView extends JPanel {
         .start(
             "sound inputs",
             progress ->
-                SoundInputs.ofThisComputer().list().stream()
-                    .map(SoundInputs.Device::name)
-                    .toList(),
+                SoundInputs.ofThisComputer().list().stream().map(SoundInputs.Device::name).toList(),
             this::inputs,
             words -> {
               noInputs = words;
@@ -422,10 +417,7 @@ final class ListenView extends JPanel {
     stated.refresh();
     outcome.refresh();
     text(advice, adviceTitle, listening.advice().sentences());
-    text(
-        remarks,
-        remarksTitle,
-        listening.heard().map(Heard::remarks).orElse(List.of()));
+    text(remarks, remarksTitle, listening.heard().map(Heard::remarks).orElse(List.of()));
     if (!running) {
       Optional<Heard> heard = listening.heard();
       show(spectrum, heard.map(Heard::spectrum).orElse(shownSpectrum));

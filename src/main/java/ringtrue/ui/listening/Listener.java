@@ -78,12 +78,7 @@ final class Listener {
    * @param key tells this sound from others
    */
   Listener(
-      Known known,
-      boolean inches,
-      Optional<Path> air,
-      int channel,
-      String key,
-      Progress progress) {
+      Known known, boolean inches, Optional<Path> air, int channel, String key, Progress progress) {
     this.known = known;
     this.inches = inches;
     this.air = air;
@@ -102,8 +97,7 @@ final class Listener {
     try {
       recording = WavRecording.open(file, file.getFileName().toString());
     } catch (IOException e) {
-      throw new BadInputException(
-          file.getFileName() + ": cannot be read: " + e.getMessage(), e);
+      throw new BadInputException(file.getFileName() + ": cannot be read: " + e.getMessage(), e);
     }
     remarks.addAll(recording.remarks());
     CutSoundRecording.Heard heard =
@@ -172,8 +166,7 @@ final class Listener {
       throws IOException {
     if (channel > input.channels()) {
       throw new BadInputException(
-          String.format(
-              Locale.ROOT, "%s has %d channels only", input.name(), input.channels()));
+          String.format(Locale.ROOT, "%s has %d channels only", input.name(), input.channels()));
     }
     String problem = listen(input, Optional.of(file), stop, tell);
     return read(file, 0, Double.POSITIVE_INFINITY, Heard.Source.INPUT, problem);

@@ -254,8 +254,7 @@ final class Listening {
     start(
         Heard.Source.SIMULATED,
         end,
-        (listener, in) ->
-            listener.simulated(in.file("simulated-cut.wav"), end, this::tell));
+        (listener, in) -> listener.simulated(in.file("simulated-cut.wav"), end, this::tell));
   }
 
   /** Reads a recording. */
@@ -264,8 +263,7 @@ final class Listening {
     double to = toS;
     Heard.Source as =
         heard.filter(h -> h.file().equals(file)).map(Heard::source).orElse(Heard.Source.RECORDING);
-    start(
-        as, new AtomicBoolean(), (listener, in) -> listener.read(file, from, to, as, ""));
+    start(as, new AtomicBoolean(), (listener, in) -> listener.read(file, from, to, as, ""));
   }
 
   private void start(Heard.Source from, AtomicBoolean end, Work work) {
@@ -467,8 +465,7 @@ final class Listening {
         .start(
             "saving what the cut did",
             progress ->
-                keeper.keep(
-                    text.run(progress), cut.run(progress).name(), result, frequency, note),
+                keeper.keep(text.run(progress), cut.run(progress).name(), result, frequency, note),
             all -> {
               saving = false;
               saved = true;

@@ -50,7 +50,8 @@ final class OutcomePart extends JPanel {
     quiet.addActionListener(e -> refresh());
     chattered.addActionListener(e -> refresh());
     save.setName("listen-save");
-    save.setToolTipText("Keep it with the saved set-up: it then stands in the lobes (Ctrl+Shift+W)");
+    save.setToolTipText(
+        "Keep it with the saved set-up: it then stands in the lobes (Ctrl+Shift+W)");
     save.addActionListener(e -> save());
     setUp.setName("listen-go-setup");
     setUp.addActionListener(e -> listening.desk().go(StageId.SET_UP));
@@ -127,8 +128,7 @@ final class OutcomePart extends JPanel {
       (chatter ? chattered : quiet).setSelected(true);
       at.show(chatter ? String.format(Locale.ROOT, "%.0f Hz", sound.chatterHz()) : "");
     }
-    note.show(
-        heard.source() == Heard.Source.SIMULATED ? "simulated sound, not a real cut" : "");
+    note.show(heard.source() == Heard.Source.SIMULATED ? "simulated sound, not a real cut" : "");
   }
 
   static String listed(List<Outcome> outcomes) {

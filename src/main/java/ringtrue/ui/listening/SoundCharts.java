@@ -110,6 +110,18 @@ public final class SoundCharts {
     Comb teeth = Comb.teeth(known.stated(), spindle, known.topHz());
     Comb turns = Comb.turns(known.stated(), spindle, known.topHz());
     List<String> none = List.of();
+    heard
+        .map(HeardCut::chatterHz)
+        .filter(hz -> hz < known.topHz())
+        .ifPresent(
+            hz ->
+                b.lines(
+                    "chatter",
+                    new double[] {hz},
+                    named ? List.of(String.format(Locale.ROOT, "chatter %.0f Hz", hz)) : none,
+                    true,
+                    Ink.BAD,
+                    Stroke.DASHED));
     b.lines(
         "tooth passing",
         teeth.places(),
@@ -117,8 +129,7 @@ public final class SoundCharts {
         true,
         Ink.THIRD,
         Stroke.SOLID);
-    List<Known.Named> modes =
-        known.modes().stream().filter(m -> m.hz() < known.topHz()).toList();
+    List<Known.Named> modes = known.modes().stream().filter(m -> m.hz() < known.topHz()).toList();
     b.lines(
         "modes",
         modes.stream().mapToDouble(Known.Named::hz).toArray(),
@@ -154,12 +165,7 @@ public final class SoundCharts {
   }
 
   private static void marks(
-      PlotContent.Builder b,
-      String name,
-      List<SoundLine> lines,
-      Mark mark,
-      Ink ink,
-      String word) {
+      PlotContent.Builder b, String name, List<SoundLine> lines, Mark mark, Ink ink, String word) {
     if (lines.isEmpty()) {
       return;
     }
@@ -173,13 +179,9 @@ public final class SoundCharts {
         lines.stream()
             .map(
                 p ->
-                    p.is() == SoundLine.Kind.OTHER && p.about().isEmpty()
+                    p.about().isEmpty()
                         ? ""
-                        : String.format(
-                            Locale.ROOT,
-                            "%s %.0f Hz",
-                            p.is() == SoundLine.Kind.OTHER ? p.about() : word,
-                            p.frequencyHz()))
+                        : String.format(Locale.ROOT, "%s %.0f Hz", p.about(), p.frequencyHz()))
             .toList());
   }
 
@@ -216,7 +218,8 @@ public final class SoundCharts {
 
   /** By frequency, then by time; several times in one where there are many. */
   private float[][] turned(Spectrogram g, int joined) {
-    int rows = (int) Math.max(1, Math.min(g.rows(), Math.ceil(known.topHz() / g.topHz() * g.rows())));
+    int rows =
+        (int) Math.max(1, Math.min(g.rows(), Math.ceil(known.topHz() / g.topHz() * g.rows())));
     int times = (g.columns() + joined - 1) / joined;
     float[][] v = new float[rows][times];
     for (float[] row : v) {

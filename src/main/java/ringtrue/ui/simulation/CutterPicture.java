@@ -326,19 +326,16 @@ final class CutterPicture extends JPanel {
     g.drawString("feed \u2192, seen from the spindle", 8, m.getAscent() + 4);
     g.drawString(
         String.format(
-            Locale.ROOT,
-            "motion and wall \u00d7 %,.0f, chips \u00d7 %,.0f",
-            displacedBy,
-            chipBy),
+            Locale.ROOT, "motion and wall \u00d7 %,.0f, chips \u00d7 %,.0f", displacedBy, chipBy),
         8,
-        (float) (h + m.getHeight()));
+        (float) (h + m.getAscent() - 2));
     g.drawString(
         String.format(
             Locale.ROOT,
             "arc: teeth in the work; %.2f ms",
             TraceCharts.milliseconds(shown.result().trace(), step)),
         8,
-        (float) (h + 2.0 * m.getHeight() - 4));
+        (float) (h + m.getHeight() + m.getAscent() - 2));
   }
 
   /** The work from its end, the edge at its right. */

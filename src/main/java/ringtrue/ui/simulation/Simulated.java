@@ -64,14 +64,12 @@ record Simulated(Cut cut, CuttingProcess process, SimulatedCut result, List<Stri
    * @throws BadInputException if there is none
    */
   CutSound sound(Progress progress) {
-    return CutInTime.run(
-            process, SETTINGS.withSound(Sound.VELOCITY, SOUND_S, SOUND_HZ), progress)
+    return CutInTime.run(process, SETTINGS.withSound(Sound.VELOCITY, SOUND_S, SOUND_HZ), progress)
         .sound()
         .filter(s -> s.size() > 0)
         .orElseThrow(
             () ->
-                new BadInputException(
-                    "there is no sound: the displacement became absurd before"));
+                new BadInputException("there is no sound: the displacement became absurd before"));
   }
 
   /** What became of it, in a sentence. */

@@ -137,10 +137,11 @@ public final class SimulationView extends JPanel {
   }
 
   private void build() {
-    JPanel top = new JPanel(new MigLayout("ins 0, fillx, hidemode 3, gap 6 2", "[grow,fill][][][]"));
+    JPanel top =
+        new JPanel(new MigLayout("ins 0, fillx, hidemode 3, gap 6 2", "[grow,fill][][][]"));
     top.setOpaque(false);
     top.add(verdict, "wmin 0");
-    top.add(bar, "w " + 8 * em());
+    top.add(bar, "w 100");
     top.add(stop);
     top.add(run);
     JPanel controls = new JPanel(new MigLayout("ins 0, hidemode 3, gap 6 2"));
@@ -156,12 +157,12 @@ public final class SimulationView extends JPanel {
     controls.add(speed);
     controls.add(hear, "gapleft 16");
     controls.add(loud);
-    controls.add(volume, "w " + 7 * em());
+    controls.add(volume, "w 90");
     add(top, "span 3, growx, wmin 0, wrap");
     add(figures, "span 3, growx, wmin 0, wrap");
     add(notice, "span 3, growx, wmin 0, wrap");
     add(controls, "span 3, wmin 0, wrap");
-    add(picture, "spany 2, wmin 0, hmin 0");
+    add(picture, "spany 2, grow, pushy, wmin 0, hmin 0");
     add(displacement, "wmin 0, hmin 0");
     add(force, "wmin 0, hmin 0, wrap");
     add(spectrum, "wmin 0, hmin 0");
@@ -172,7 +173,7 @@ public final class SimulationView extends JPanel {
             ScrollPaneConstants.VERTICAL_SCROLLBAR_AS_NEEDED,
             ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
     scroll.setBorder(null);
-    add(scroll, "span 3, growx, wmin 0, h " + 3 * em() + ":" + 5 * em() + ":" + 5 * em());
+    add(scroll, "span 3, growx, wmin 0, h 36:65:65");
     XLink link = new XLink();
     displacement.linkX(link);
     force.linkX(link);
@@ -197,13 +198,8 @@ public final class SimulationView extends JPanel {
     force.setName("simulation-force");
     spectrum.setName("simulation-spectrum");
     wall.setName("simulation-wall");
-    figures.setFocusable(true);
     words.setFocusable(true);
     empty();
-  }
-
-  private static int em() {
-    return UIManager.getFont("Label.font").getSize();
   }
 
   private void empty() {
@@ -625,7 +621,8 @@ public final class SimulationView extends JPanel {
 
   private static String verdictWords(Simulated of) {
     String s = of.sentence();
-    return "Simulated: " + s.toLowerCase(Locale.ROOT).replace(" hz", " Hz").replace("(hopf)", "(Hopf)");
+    return "Simulated: "
+        + s.toLowerCase(Locale.ROOT).replace(" hz", " Hz").replace("(hopf)", "(Hopf)");
   }
 
   private String figureWords(Simulated of) {
@@ -635,8 +632,7 @@ public final class SimulationView extends JPanel {
             "  \u00b7  %,.0f rpm, %d turns simulated, the last %.0f shown",
             of.process().speedRpm(),
             of.result().turns(),
-            Math.ceil(
-                (double) of.result().trace().size() / of.result().trace().stepsPerTurn()));
+            Math.ceil((double) of.result().trace().size() / of.result().trace().stepsPerTurn()));
   }
 
   private static Sign sign(Simulated of) {

@@ -121,13 +121,7 @@ final class TraceCharts {
         .viewKey("wall")
         .band("work", x, none, y, Ink.QUIET)
         .curve("surface at the middle height", x, y, Ink.TEXT)
-        .lines(
-            "nominal",
-            new double[] {0},
-            java.util.List.of(""),
-            false,
-            Ink.FIRST,
-            Stroke.DASHED)
+        .lines("nominal", new double[] {0}, java.util.List.of(""), false, Ink.FIRST, Stroke.DASHED)
         .build();
   }
 }

@@ -41,7 +41,6 @@ class CombTest {
     assertThat(Known.top(StatedCut.even(6000, 2), List.of())).isEqualTo(3000);
     assertThat(Known.top(threeTeeth, List.of())).isEqualTo(3500);
     assertThat(Known.top(threeTeeth, List.of(new Known.Named("tool x", 4000)))).isEqualTo(5500);
-    assertThat(Known.top(threeTeeth, List.of(new Known.Named("tool x", 40_000))))
-        .isEqualTo(10_000);
+    assertThat(Known.top(threeTeeth, List.of(new Known.Named("tool x", 40_000)))).isEqualTo(10_000);
   }
 }

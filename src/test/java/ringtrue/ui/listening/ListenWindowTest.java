@@ -35,9 +35,7 @@ class ListenWindowTest extends WindowHarness {
     onEvents(
         () -> {
           desk.amend(
-              j ->
-                  new Job(
-                      j.setUp(), j.savedId(), j.measured(), DemoCut.at(depth), simulated));
+              j -> new Job(j.setUp(), j.savedId(), j.measured(), DemoCut.at(depth), simulated));
           desk.go(StageId.LISTEN);
           return null;
         });
@@ -57,7 +55,8 @@ class ListenWindowTest extends WindowHarness {
     demo(DemoCut.CHATTERS, true);
     shoot("before");
     press("listen-simulated");
-    waitUntil("a verdict of the first seconds", () -> words("listen-verdict-words").contains("Chatters"));
+    waitUntil(
+        "a verdict of the first seconds", () -> words("listen-verdict-words").contains("Chatters"));
     shoot("live");
     keys("SPACE");
     waitUntil("it is frozen", () -> find("listen-freeze") != null);
@@ -74,8 +73,7 @@ class ListenWindowTest extends WindowHarness {
     String id = savedSetUp();
     press("listen-save");
     waitUntil(
-        "it is saved",
-        () -> ((Notice) find("listen-save-notice")).text().startsWith("Saved"));
+        "it is saved", () -> ((Notice) find("listen-save-notice")).text().startsWith("Saved"));
     List<Outcome> all = desk.library().read(id).outcomes();
     assertThat(all).hasSize(1);
     assertThat(all.get(0).result()).isEqualTo(Outcome.Result.CHATTERED);
@@ -141,8 +139,11 @@ class ListenWindowTest extends WindowHarness {
     Path bad = home.resolve("bad.wav");
     Files.writeString(bad, "this is no sound");
     take(bad);
-    waitUntil("there is a complaint", () -> find("listen-notice") != null
-        && ((Notice) find("listen-notice")).text().contains("bad.wav"));
+    waitUntil(
+        "there is a complaint",
+        () ->
+            find("listen-notice") != null
+                && ((Notice) find("listen-notice")).text().contains("bad.wav"));
     assertThat(((Notice) find("listen-notice")).text()).doesNotContain("\n");
     type("listen-speed", "no speed");
     keys("ENTER");

@@ -41,8 +41,7 @@ class SimulatedTest {
         double tip = CutterPicture.angle(trace, tips[j], i);
         if (trace.chipM(j, i) > 0) {
           cutting++;
-          assertThat(tip)
-              .isBetween(e.entryRad() - slack, e.exitRad() + lag + slack);
+          assertThat(tip).isBetween(e.entryRad() - slack, e.exitRad() + lag + slack);
         }
       }
     }
@@ -64,8 +63,7 @@ class SimulatedTest {
     CutTrace trace = CUT.result().trace();
     PlotContent chart = new TraceCharts(trace, LengthUnit.MILLIMETRE, false).displacement();
     assertThat(chart.isEmpty()).isFalse();
-    assertThat(chart.x().to())
-        .isCloseTo(1e3 * trace.stepS() * (trace.size() - 1), within(1e-9));
+    assertThat(chart.x().to()).isCloseTo(1e3 * trace.stepS() * (trace.size() - 1), within(1e-9));
     assertThat(chart.layers()).extracting(l -> l.name()).contains("along the feed");
   }
 
