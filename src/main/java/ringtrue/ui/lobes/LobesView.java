@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.function.DoubleFunction;
 import java.util.stream.IntStream;
+import javax.swing.BorderFactory;
 import javax.swing.ButtonGroup;
 import javax.swing.JButton;
 import javax.swing.JCheckBox;
@@ -21,7 +22,6 @@ import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
 import javax.swing.ScrollPaneConstants;
 import javax.swing.UIManager;
-import javax.swing.text.DefaultCaret;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.library.CatalogueMaterial;
 import ringtrue.library.Cut;
@@ -95,8 +95,9 @@ final class LobesView extends JPanel implements LobesWork.Listener {
             right(),
             ScrollPaneConstants.VERTICAL_SCROLLBAR_AS_NEEDED,
             ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
-    scroll.setBorder(null);
+    scroll.setBorder(BorderFactory.createEmptyBorder());
     scroll.getVerticalScrollBar().setUnitIncrement(16);
+    scroll.setName("lobes-right");
     add(scroll, "grow, wmin 0, hmin 0");
     plot.setName("lobes-plot");
     plot.onHandle((id, x, y, finished) -> drag(x, y, finished));
@@ -119,7 +120,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     JPanel left = new JPanel(new BorderLayout(0, 4));
     JPanel top = new JPanel(new MigLayout("ins 0, gap 0 4, wrap 1", "", "[]4[]"));
     JPanel first = new JPanel(new MigLayout("ins 0, gap 6, hidemode 3"));
-    JPanel second = new JPanel(new MigLayout("ins 0, gap 6"));
+    JPanel second = new JPanel(new MigLayout("ins 0, gap 6, hidemode 3"));
     top.add(first);
     top.add(second);
     ButtonGroup group = new ButtonGroup();
@@ -153,13 +154,13 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     first.add(how, "gapleft 10");
     first.add(method);
     first.add(chance, "gapleft 10");
-    first.add(zeroOrder);
     second.add(from.label());
     second.add(from);
     second.add(to.label());
     second.add(to);
     second.add(upTo.label(), "gapleft 10");
     second.add(upTo);
+    second.add(zeroOrder, "gapleft 10");
     from.onCommit(t -> range(from, "lobes.from", t, Dimension.SPINDLE_SPEED));
     to.onCommit(t -> range(to, "lobes.to", t, Dimension.SPINDLE_SPEED));
     upTo.onCommit(t -> range(upTo, "lobes.upTo", t, Dimension.LENGTH));
@@ -180,10 +181,6 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     brief.setName("lobes-brief");
     sentence.setName("lobes-sentence");
     remarks.setName("lobes-remarks");
-    for (Wrapped text : List.of(brief, sentence, remarks, status)) {
-      // new words must not scroll the panel to where they end
-      ((DefaultCaret) text.getCaret()).setUpdatePolicy(DefaultCaret.NEVER_UPDATE);
-    }
     sentence.setFocusable(true);
     remarks.setFocusable(true);
     right.add(problem, "span 3, growx, wmin 0");
