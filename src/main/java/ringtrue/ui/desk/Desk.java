@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.EnumMap;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -40,6 +41,7 @@ public final class Desk {
   private final History history = new History();
   private final Map<StageId, Stage> stages = new EnumMap<>(StageId.class);
   private final List<Act> acts = new ArrayList<>();
+  private final Map<String, StageId> owners = new HashMap<>();
   private final List<FileTaker> takers = new ArrayList<>();
   private final List<Runnable> listeners = new ArrayList<>();
   private final List<Consumer<StageId>> goers = new ArrayList<>();
@@ -243,6 +245,7 @@ public final class Desk {
         },
         made -> {
           open(made, begun);
+          kept(Instant.now());
           then.run();
         },
         this::say);
@@ -355,9 +358,10 @@ public final class Desk {
 
   // ---- stages
 
-  /** Adds a stage. */
+  /** Adds a stage. Acts that it added before, when it was made, are its own. */
   public void add(Stage one) {
     stages.put(one.id(), one);
+    acts.forEach(act -> owners.putIfAbsent(act.id(), one.id()));
   }
 
   public Stage stage(StageId id) {
@@ -383,6 +387,14 @@ public final class Desk {
   /** Adds something that can be done from the menu or with keys. */
   public void add(Act act) {
     acts.add(act);
+    if (stages.size() == StageId.values().length && act.group() == Act.Group.STAGE) {
+      owners.put(act.id(), stage); // added when the stage was seen for the first time
+    }
+  }
+
+  /** The stage that an act belongs to; empty for those of no stage. */
+  public Optional<StageId> owner(Act act) {
+    return Optional.ofNullable(owners.get(act.id()));
   }
 
   public List<Act> acts() {

@@ -3,6 +3,7 @@ package ringtrue.ui.help;
 import java.awt.event.InputEvent;
 import java.awt.event.KeyEvent;
 import java.util.List;
+import java.util.function.Function;
 import javax.swing.KeyStroke;
 import ringtrue.ui.desk.Act;
 
@@ -10,8 +11,12 @@ import ringtrue.ui.desk.Act;
 final class HelpPages {
   private HelpPages() {}
 
-  /** All keys: of the menu, and of charts. */
-  static String keys(List<Act> acts) {
+  /**
+   * All keys: of the menu, and of charts.
+   *
+   * @param of what is written behind an act, as the stage that it belongs to; may be empty
+   */
+  static String keys(List<Act> acts, Function<Act, String> of) {
     StringBuilder html = new StringBuilder("<h1>All keys</h1>\n");
     html.append("<p>Alt and an underlined letter opens a menu or presses a button; Tab and")
         .append(" Shift+Tab go from one part to the next, Space presses it.</p>\n");
@@ -25,7 +30,7 @@ final class HelpPages {
           .append("\">")
           .append(group.title())
           .append("</a></h2>\n<table border=\"0\" cellpadding=\"2\">\n");
-      its.forEach(a -> row(html, words(a.keys()), a.words()));
+      its.forEach(a -> row(html, words(a.keys()), a.words() + of.apply(a)));
       html.append("</table>\n");
     }
     html.append(
@@ -58,7 +63,15 @@ final class HelpPages {
     if ((held & InputEvent.SHIFT_DOWN_MASK) != 0) {
       words.append("Shift+");
     }
-    return words.append(KeyEvent.getKeyText(keys.getKeyCode())).toString();
+    return words
+        .append(
+            switch (keys.getKeyCode()) {
+              case KeyEvent.VK_COMMA -> ",";
+              case KeyEvent.VK_EQUALS -> "=";
+              case KeyEvent.VK_MINUS -> "-";
+              default -> KeyEvent.getKeyText(keys.getKeyCode());
+            })
+        .toString();
   }
 
   /** What this program is. */

@@ -38,6 +38,7 @@ import javax.swing.text.html.HTMLDocument;
 import javax.swing.text.html.HTMLEditorKit;
 import javax.swing.text.html.StyleSheet;
 import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.kit.AppIcon;
 
@@ -67,7 +68,7 @@ public final class HelpWindow {
    * Opens it at a page.
    *
    * @param page name of a page, as {@code "taps"}, {@code "terms"}, {@code "keys"} or {@code
-   *     "about"}
+   *     "about"}; a place in it behind a {@code #}
    */
   public void open(String page) {
     if (frame == null) {
@@ -81,10 +82,19 @@ public final class HelpWindow {
     if (book == null) {
       desk.tasks().start("help", progress -> read(), read -> begin(read, page), desk::say);
     } else {
-      book.add("keys", HelpPages.keys(desk.acts()));
+      book.add("keys", keys());
       search.setText("");
-      go(page, "");
+      follow(page);
     }
+  }
+
+  private String keys() {
+    return HelpPages.keys(
+        desk.acts(),
+        act ->
+            act.group() == Act.Group.STAGE
+                ? desk.owner(act).map(s -> " (" + s.title() + ")").orElse("")
+                : "");
   }
 
   private HelpBook read() {
@@ -99,9 +109,9 @@ public final class HelpWindow {
 
   private void begin(HelpBook read, String page) {
     book = read;
-    book.add("keys", HelpPages.keys(desk.acts()));
+    book.add("keys", keys());
     list(book.titles());
-    go(page, "");
+    follow(page);
   }
 
   /** Closes it for good. */
@@ -163,7 +173,7 @@ public final class HelpWindow {
     right.setBorder(BorderFactory.createEmptyBorder());
     right.getVerticalScrollBar().setUnitIncrement(24);
     JSplitPane both = new JSplitPane(JSplitPane.HORIZONTAL_SPLIT, left, right);
-    both.setBorder(null);
+    both.setBorder(BorderFactory.createEmptyBorder());
     frame.add(both, BorderLayout.CENTER);
     key("ESCAPE", "close", () -> frame.setVisible(false));
     key("alt LEFT", "back", this::back);
@@ -333,14 +343,14 @@ public final class HelpWindow {
     String link = hex(UIManager.getColor("Component.accentColor"));
     String rules =
         """
-        body { font-family: "%s"; font-size: %dpx; color: %s; margin: %dpx %dpx }
-        h1 { font-size: %dpx; margin-top: 0px; margin-bottom: %dpx }
-        h2 { font-size: %dpx; margin-top: %dpx; margin-bottom: %dpx }
+        body { font-family: "%s"; font-size: %dpt; color: %s; margin: %dpx %dpx }
+        h1 { font-size: %dpt; margin-top: 0px; margin-bottom: %dpx }
+        h2 { font-size: %dpt; margin-top: %dpx; margin-bottom: %dpx }
         p { margin-top: 0px; margin-bottom: %dpx }
         li { margin-bottom: %dpx }
         ul { margin-left: %dpx; margin-top: 0px }
-        pre, code { font-family: monospaced; font-size: %dpx }
-        td { font-size: %dpx }
+        pre, code { font-family: monospaced; font-size: %dpt }
+        td { font-size: %dpt }
         a { color: %s }
         """;
     style.addRule(

@@ -1,13 +1,11 @@
 package ringtrue.ui.kit;
 
 import java.awt.Dimension;
-import java.awt.Font;
 import java.awt.Graphics;
 import java.awt.Insets;
 import javax.swing.AbstractButton;
 import javax.swing.Icon;
 import javax.swing.JButton;
-import javax.swing.JComponent;
 import javax.swing.JLabel;
 import javax.swing.JToggleButton;
 import javax.swing.UIManager;
@@ -17,7 +15,7 @@ import net.miginfocom.swing.MigLayout;
 public final class Tile {
   private final AbstractButton button;
   private final JLabel sign = new JLabel();
-  private final JLabel title = new JLabel();
+  private final Words title = new Words();
   private final Words words = new Words();
   private final float large;
   private boolean bold;
@@ -38,42 +36,34 @@ public final class Tile {
     this.large = large;
     button.setName(name);
     this.title.setText(title);
-    button.add(sign, "spany 2, aligny top");
-    button.add(this.title, "growx, wmin 0, wrap");
-    button.add(words, "growx, wmin 0");
+    sign.setVisible(false);
+    button.add(sign, "cell 0 0 1 2, aligny top, gapright 9");
+    button.add(this.title, "cell 1 0, growx, wmin 0");
+    button.add(words, "cell 1 1, growx, wmin 0");
     look();
   }
 
   /** A button for a choice, with large title. */
   public static Tile choice(String name, String title, String words) {
-    Tile[] made = new Tile[1];
     JButton button =
         new JButton() {
           @Override
           public Dimension getPreferredSize() {
             return getLayout().preferredLayoutSize(this);
           }
-
-          @Override
-          public void updateUI() {
-            super.updateUI();
-            if (made[0] != null) {
-              made[0].look();
-            }
-          }
         };
-    button.setLayout(new MigLayout("ins 16 16 16 16, hidemode 3", "[]12[grow,fill]", "[]6[]"));
-    made[0] = new Tile(button, name, title, 1.25f);
-    made[0].bold(true);
-    made[0].say(words);
+    button.setLayout(
+        new MigLayout("ins 16 16 16 16, fillx, hidemode 3", "[]0[grow,fill]", "[]6[]"));
+    Tile made = new Tile(button, name, title, 1.25f);
+    made.bold(true);
+    made.say(words);
     button.getAccessibleContext().setAccessibleName(title);
     button.getAccessibleContext().setAccessibleDescription(words);
-    return made[0];
+    return made;
   }
 
   /** A button that stays pressed, marked by a bar at its left. */
   public static Tile toggle(String name, String title) {
-    Tile[] made = new Tile[1];
     JToggleButton button =
         new JToggleButton() {
           @Override
@@ -90,20 +80,12 @@ public final class Tile {
               g.fillRect(0, wide, wide, getHeight() - 2 * wide);
             }
           }
-
-          @Override
-          public void updateUI() {
-            super.updateUI();
-            if (made[0] != null) {
-              made[0].look();
-            }
-          }
         };
     button.setLayout(
-        new MigLayout("ins 7 10 7 6, hidemode 3, aligny center", "[]9[grow,fill]", "[]1[]"));
+        new MigLayout("ins 7 10 7 6, fillx, hidemode 3, aligny center", "[]0[grow,fill]", "[]1[]"));
     button.putClientProperty("JButton.buttonType", "toolBarButton");
-    made[0] = new Tile(button, name, title, 1);
-    return made[0];
+    Tile made = new Tile(button, name, title, 1);
+    return made;
   }
 
   /** The button. */
@@ -115,6 +97,7 @@ public final class Tile {
   public void sign(Icon icon) {
     if (sign.getIcon() != icon) {
       sign.setIcon(icon);
+      sign.setVisible(icon != null);
     }
   }
 
@@ -137,13 +120,8 @@ public final class Tile {
   }
 
   private void look() {
-    Font font = UIManager.getFont("Button.font");
-    title.setFont(font.deriveFont(bold ? Font.BOLD : Font.PLAIN, font.getSize2D() * large));
-    words.setFont(large > 1 ? font : font.deriveFont(font.getSize2D() * 0.88f));
-    Insets none = new Insets(0, 0, 0, 0);
-    button.setMargin(none);
-    for (JComponent each : new JComponent[] {sign, title, words}) {
-      each.setFocusable(false);
-    }
+    title.letters(large, bold);
+    words.letters(large > 1 ? 1 : 0.88f, false);
+    button.setMargin(new Insets(0, 0, 0, 0));
   }
 }

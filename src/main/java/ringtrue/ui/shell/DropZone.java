@@ -8,6 +8,7 @@ import java.awt.Graphics;
 import java.awt.Graphics2D;
 import java.awt.RenderingHints;
 import java.awt.datatransfer.DataFlavor;
+import java.awt.datatransfer.Transferable;
 import java.awt.datatransfer.UnsupportedFlavorException;
 import java.awt.dnd.DnDConstants;
 import java.awt.dnd.DropTarget;
@@ -64,14 +65,18 @@ final class DropZone extends JComponent {
         return;
       }
       e.acceptDrop(DnDConstants.ACTION_COPY);
-      try {
-        List<?> files =
-            (List<?>) e.getTransferable().getTransferData(DataFlavor.javaFileListFlavor);
-        e.dropComplete(true);
-        open.accept(files.stream().map(f -> ((File) f).toPath()).toList());
-      } catch (UnsupportedFlavorException | IOException problem) {
-        e.dropComplete(false);
-      }
+      e.dropComplete(take(e.getTransferable()));
+    }
+  }
+
+  /** Opens what is dropped; whether there was anything to open. */
+  boolean take(Transferable dropped) {
+    try {
+      List<?> files = (List<?>) dropped.getTransferData(DataFlavor.javaFileListFlavor);
+      open.accept(files.stream().map(f -> ((File) f).toPath()).toList());
+      return !files.isEmpty();
+    } catch (UnsupportedFlavorException | IOException problem) {
+      return false;
     }
   }
 

@@ -6,6 +6,8 @@ import java.awt.Rectangle;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.function.Consumer;
+import javax.swing.AbstractButton;
+import javax.swing.BorderFactory;
 import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
@@ -42,6 +44,7 @@ final class FirstPage extends JPanel {
   private final JButton bringBack = new JButton("Bring it back");
   private List<JobFolder.Found> found = List.of();
   private Path lastBinned;
+  private AbstractButton main;
   private boolean all;
 
   FirstPage(Desk desk, Runnable chooseFile, Consumer<List<Path>> open) {
@@ -49,11 +52,11 @@ final class FirstPage extends JPanel {
     this.desk = desk;
     setName("first-page");
     Column page = new Column();
-    page.add(heading);
-    page.add(recovery(), "growx, hidemode 3");
-    page.add(choices(chooseFile), "growx");
+    page.add(heading, "wmin 0");
+    page.add(recovery(), "growx, wmin 0, hidemode 3");
+    page.add(choices(chooseFile), "growx, wmin 0");
     JLabel drop = new JLabel("Or drop files anywhere on this window: recordings, responses, cuts.");
-    page.add(drop);
+    page.add(drop, "wmin 0");
     page.add(problem, "growx, wmin 0, hidemode 3");
     page.add(before, "gaptop 14, hidemode 3");
     page.add(jobs, "growx, wmin 0");
@@ -68,7 +71,7 @@ final class FirstPage extends JPanel {
             + " come first.");
     page.add(cautions, "gaptop 18, growx, wmin 0");
     JScrollPane scroll = new JScrollPane(page);
-    scroll.setBorder(null);
+    scroll.setBorder(BorderFactory.createEmptyBorder());
     scroll.setName("first-scroll");
     scroll.getVerticalScrollBar().setUnitIncrement(24);
     add(scroll);
@@ -83,7 +86,9 @@ final class FirstPage extends JPanel {
     Column() {
       super(
           new MigLayout(
-              "ins 28 36 24 36, wrap 1, fillx, gapy 10", "[grow,fill,0:100%:1000lp]", ""));
+              "ins 28 36 24 36, wrap 1, fillx, gapy 10",
+              "push[grow 10000,fill,0:700lp:1100lp]push",
+              ""));
     }
 
     @Override
@@ -125,6 +130,7 @@ final class FirstPage extends JPanel {
             "No sensor needed: an invented mill answers your taps, all the way to a cut plan. Alt+T"),
         'T',
         this::simulated);
+    main = (AbstractButton) row.getComponent(0);
     add(
         row,
         Tile.choice(
@@ -217,6 +223,14 @@ final class FirstPage extends JPanel {
     recent.setVisible(!what.files.isEmpty());
     revalidate();
     repaint();
+    focus();
+  }
+
+  /** Where Enter and Space do what is most likely wanted. */
+  void focus() {
+    if (isShowing() && !bringBack.isFocusOwner()) {
+      (recovery.isVisible() ? recover : main).requestFocusInWindow();
+    }
   }
 
   private void showRecovery() {
@@ -305,6 +319,8 @@ final class FirstPage extends JPanel {
     for (JLabel each : List.of(before, recent)) {
       each.setFont(font.deriveFont(Font.BOLD, font.getSize2D() * 1.15f));
     }
+    recovery.setBorder(
+        BorderFactory.createMatteBorder(1, 6, 1, 1, ringtrue.ui.kit.Theme.caution()));
     recover.setFont(font.deriveFont(Font.BOLD, font.getSize2D() * 1.15f));
   }
 }

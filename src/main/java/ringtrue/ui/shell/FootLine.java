@@ -1,7 +1,9 @@
 package ringtrue.ui.shell;
 
+import java.awt.Color;
 import java.awt.Dimension;
 import java.awt.Font;
+import java.awt.Graphics;
 import java.util.List;
 import java.util.Optional;
 import javax.swing.BorderFactory;
@@ -32,7 +34,7 @@ final class FootLine extends JPanel {
   private final JProgressBar bar = new JProgressBar(0, 100);
   private final JButton cancel = new JButton("Stop (Esc)");
   private final Why why = new Why();
-  private final JButton next = new JButton();
+  private final JButton next = new Step();
   private final Timer look = new Timer(LOOK_MS, e -> progress());
   private Tasks.Task running;
 
@@ -49,12 +51,25 @@ final class FootLine extends JPanel {
       int line = 22 * metrics.charWidth('n');
       return new Dimension(
           wide <= line ? wide + 2 : Math.max(line, wide * 5 / 8),
-          metrics.getHeight() * (wide <= line ? 1 : 2));
+          metrics.getHeight() * (wide <= line ? 1 : 2) + metrics.getDescent());
     }
 
     @Override
     public Dimension getMinimumSize() {
       return new Dimension(1, getPreferredSize().height);
+    }
+  }
+
+  /** The button of the next step; where it has the focus, a line within it tells. */
+  private static final class Step extends JButton {
+    @Override
+    protected void paintComponent(Graphics g) {
+      super.paintComponent(g);
+      if (isFocusOwner()) {
+        int edge = Math.max(3, getFont().getSize() / 3);
+        g.setColor(getForeground());
+        g.drawRect(edge, edge, getWidth() - 2 * edge - 1, getHeight() - 2 * edge - 1);
+      }
     }
   }
 
@@ -195,7 +210,8 @@ final class FootLine extends JPanel {
         BorderFactory.createMatteBorder(1, 0, 0, 0, UIManager.getColor("Separator.foreground")));
     if (next != null) {
       next.setFont(UIManager.getFont("Button.font").deriveFont(Font.BOLD));
-      next.setBackground(UIManager.getColor("Component.accentColor"));
+      // not the look's own object, which would give way to the colours of focus and pointer
+      next.setBackground(new Color(UIManager.getColor("Component.accentColor").getRGB()));
       next.setForeground(ringtrue.ui.kit.Theme.onAccent());
     }
   }

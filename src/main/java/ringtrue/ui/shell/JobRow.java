@@ -45,14 +45,14 @@ final class JobRow extends JPanel {
     yes.addActionListener(e -> away.accept(found));
     JLabel sign = new JLabel(found.brokenOff() ? Sign.CAUTION : Sign.BEGUN);
     sign.setToolTipText(found.brokenOff() ? "ended without closing" : "can be gone on with");
-    add(sign, "spany 2, aligny center");
-    add(title, "growx, wmin 0");
-    add(sure, "spany 2");
-    add(yes, "spany 2");
-    add(no, "spany 2");
-    add(bin, "spany 2");
-    add(open, "spany 2, wrap");
-    add(about, "growx, wmin 0");
+    add(sign, "cell 0 0 1 2, aligny center");
+    add(title, "cell 1 0, growx, wmin 0");
+    add(about, "cell 1 1, growx, wmin 0");
+    add(sure, "cell 2 0 1 2");
+    add(yes, "cell 3 0 1 2");
+    add(no, "cell 4 0 1 2");
+    add(bin, "cell 3 0 1 2");
+    add(open, "cell 4 0 1 2");
     ask(false);
     updateUI();
   }

@@ -188,13 +188,17 @@ public final class MainFrame extends JFrame {
     opener.open(files);
   }
 
+  HelpWindow help() {
+    return help;
+  }
+
   void chooseFile() {
     opener.choose(this);
   }
 
   void openPreferences() {
     if (preferences == null) {
-      preferences = new PreferencesWindow(desk, this);
+      preferences = new PreferencesWindow(desk, this, help);
     }
     preferences.open();
   }

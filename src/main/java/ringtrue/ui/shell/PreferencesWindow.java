@@ -20,6 +20,7 @@ import net.miginfocom.swing.MigLayout;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.Settings;
+import ringtrue.ui.help.HelpWindow;
 import ringtrue.ui.kit.Theme;
 import ringtrue.ui.kit.Wrapped;
 
@@ -35,11 +36,10 @@ final class PreferencesWindow extends JDialog {
   private final JRadioButton system = radio("as the system", "prefs-system", 'Y');
   private final JComboBox<String> size = new JComboBox<>();
   private final JCheckBox sounds = new JCheckBox("Sounds for taps and verdicts");
-  private final JCheckBox cautions =
-      new JCheckBox("Show the cautions again before the first tap of a session");
+  private final JButton cautions = new JButton("Read the cautions");
   private boolean showing;
 
-  PreferencesWindow(Desk desk, JFrame owner) {
+  PreferencesWindow(Desk desk, JFrame owner, HelpWindow help) {
     super(owner, "Preferences", false);
     this.desk = desk;
     setName("preferences");
@@ -65,7 +65,9 @@ final class PreferencesWindow extends JDialog {
     page.add(new JLabel("Cautions"));
     cautions.setName("prefs-cautions");
     cautions.setMnemonic('C');
-    page.add(cautions);
+    cautions.setToolTipText("Taps asks for them before the first tap of each session");
+    cautions.addActionListener(e -> help.open("start#safety"));
+    page.add(cautions, "growx 0");
     page.add(new JLabel("Saved set-ups"), "aligny top");
     page.add(place("prefs-library", desk.home().resolve("library").toString()), "wmin 0");
     page.add(new JLabel("Jobs"), "aligny top");
@@ -137,7 +139,6 @@ final class PreferencesWindow extends JDialog {
     size.addActionListener(
         e -> set(s -> s.with("scale", SIZES.get(Math.max(0, size.getSelectedIndex())))));
     sounds.addActionListener(e -> set(s -> s.with("sounds", sounds.isSelected())));
-    cautions.addActionListener(e -> set(s -> s.with("cautions", cautions.isSelected())));
   }
 
   private void set(java.util.function.UnaryOperator<Settings> by) {
@@ -156,7 +157,6 @@ final class PreferencesWindow extends JDialog {
     }
     size.setSelectedIndex(Math.max(0, SIZES.indexOf((int) settings.number("scale", SIZES.get(0)))));
     sounds.setSelected(settings.on("sounds", true));
-    cautions.setSelected(settings.on("cautions", true));
     showing = false;
     if (isVisible()) {
       pack();
