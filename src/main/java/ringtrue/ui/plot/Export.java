@@ -34,6 +34,10 @@ record Export(
     Font font) {
   private static final double PNG_SCALE = 2;
 
+  static {
+    EmbeddedPng.register();
+  }
+
   /** A file name without ending. */
   String suggestedName() {
     String words = scene.content.title().isBlank() ? name : scene.content.title();

@@ -68,6 +68,9 @@ record Frame(
     }
   }
 
+  /** More rows than these would leave no room for the plot. */
+  private static final int ROWS = 3;
+
   /** Width of a sample in the legend. */
   static double sampleWidth(double unit) {
     return 22 * unit;
@@ -90,24 +93,33 @@ record Frame(
       title = new Spot("", text, new Rectangle2D.Double(x, y, room, row));
       x += room + 14 * u;
     }
+    int left = scene.legend().size();
+    double rest = Labels.width(small, "+ 99 more") + 20 * u;
     for (String name : scene.legend().keySet()) {
       String whole = legendText(scene, name);
       double sample = sampleWidth(u) + 5 * u;
       String text = Labels.cut(small, whole, width - 14 * u - habit.corner - sample);
       double room = sample + Labels.width(small, text) + 4 * u;
-      double end = y < row ? right - habit.corner : right;
+      boolean last = y > (ROWS - 1.5) * row;
+      double end = right - (y < row ? habit.corner : 0) - (last && left > 1 ? rest : 0);
       if (x + room > end && x > 6 * u) {
+        if (last) {
+          String more = "+ " + left + " more";
+          legend.add(new Spot("", more, new Rectangle2D.Double(x, y, rest, row)));
+          break;
+        }
         x = 6 * u;
         y += row;
       }
       legend.add(new Spot(name, text, new Rectangle2D.Double(x, y, room, row)));
       x += room + 9 * u;
+      left--;
     }
     double top = Math.ceil(y + Math.max(row, y < row ? habit.corner : 0) + 4 * u);
     double below = line + 7 * u + (content.x().label().isBlank() ? 0 : line + 2 * u);
     double bottom = Math.max(top + 1, Math.floor(height - below));
     double reach = Math.floor(width - 15 * u);
-    double left = 0;
+    double from = 0;
     double gutter = 0;
     View view = wanted;
     List<Ticks.Tick> ticksX = List.of();
@@ -125,24 +137,24 @@ record Frame(
       }
       double own = widest + 11 * u + (content.y().label().isBlank() ? 0 : line + 3 * u);
       gutter = Math.max(gutter, own);
-      left = Math.ceil(Math.min(Math.max(gutter, habit.gutter), width * 0.6));
-      if (content.equalAspect() && reach > left + 1) {
-        view = wanted.equalled(reach - left, bottom - top);
+      from = Math.ceil(Math.min(Math.max(gutter, habit.gutter), width * 0.6));
+      if (content.equalAspect() && reach > from + 1) {
+        view = wanted.equalled(reach - from, bottom - top);
       }
       ticksX =
           Ticks.choose(
               content.x(),
               view.x0(),
               view.x1(),
-              new Ticks.Room(reach - left, t -> Labels.width(small, t), 0.7 * line, 4.2 * line));
+              new Ticks.Room(reach - from, t -> Labels.width(small, t), 0.7 * line, 4.2 * line));
       for (Ticks.Tick tick : ticksX) {
-        double at = left + (tick.place() - view.x0()) / (view.x1() - view.x0()) * (reach - left);
+        double at = from + (tick.place() - view.x0()) / (view.x1() - view.x0()) * (reach - from);
         double over = at + Labels.width(small, tick.text()) / 2 - (width - 2 * u);
         reach -= Math.ceil(Math.max(0, Math.min(over, width * 0.2)));
       }
     }
-    double wide = Math.max(1, reach - left);
-    Rectangle2D plot = new Rectangle2D.Double(left, top, wide, bottom - top);
+    double wide = Math.max(1, reach - from);
+    Rectangle2D plot = new Rectangle2D.Double(from, top, wide, bottom - top);
     return new Frame(
         width,
         height,
@@ -150,7 +162,7 @@ record Frame(
         title,
         legend,
         gutter,
-        new AxisMap(content.x().scale(), view.x0(), view.x1(), left, left + wide),
+        new AxisMap(content.x().scale(), view.x0(), view.x1(), from, from + wide),
         new AxisMap(content.y().scale(), view.y0(), view.y1(), bottom, top),
         view,
         ticksX,

@@ -369,8 +369,9 @@ final class LayerPainter {
 
   private void raster(Graphics2D g, Layer.Raster layer) {
     Rectangle2D p = frame.plot();
-    int width = (int) Math.ceil(p.getWidth() * fine);
-    int height = (int) Math.ceil(p.getHeight() * fine);
+    double dense = dense();
+    int width = (int) Math.ceil(p.getWidth() * dense);
+    int height = (int) Math.ceil(p.getHeight() * dense);
     if (width < 1 || height < 1 || layer.x.length == 0 || layer.y.length == 0) {
       return;
     }
@@ -383,8 +384,13 @@ final class LayerPainter {
       cellwise(layer, cells, width, height, pixels);
     }
     AffineTransform place = AffineTransform.getTranslateInstance(p.getX(), p.getY());
-    place.scale(1 / fine, 1 / fine);
+    place.scale(1 / dense, 1 / dense);
     g.drawImage(image, place, null);
+  }
+
+  /** Pixels of a raster for each unit of the surface. */
+  private double dense() {
+    return vector ? 2 : fine;
   }
 
   private void cellwise(
@@ -393,10 +399,10 @@ final class LayerPainter {
     int[] columns = new int[width + 1];
     int[] rows = new int[height + 1];
     for (int i = 0; i <= width; i++) {
-      columns[i] = Scene.Cells.find(cells.edgesX(), frame.x().place(p.getX() + i / fine));
+      columns[i] = Scene.Cells.find(cells.edgesX(), frame.x().place(p.getX() + i / dense()));
     }
     for (int j = 0; j <= height; j++) {
-      rows[j] = Scene.Cells.find(cells.edgesY(), frame.y().place(p.getY() + j / fine));
+      rows[j] = Scene.Cells.find(cells.edgesY(), frame.y().place(p.getY() + j / dense()));
     }
     for (int i = 0; i < width; i++) {
       if (columns[i] < 0) {
@@ -419,12 +425,12 @@ final class LayerPainter {
     int[] rows = new int[height];
     float[] partsY = new float[height];
     for (int j = 0; j < height; j++) {
-      double at = cells.between(cells.middlesY(), frame.y().place(p.getY() + (j + 0.5) / fine));
+      double at = cells.between(cells.middlesY(), frame.y().place(p.getY() + (j + 0.5) / dense()));
       rows[j] = (int) at;
       partsY[j] = (float) (at - rows[j]);
     }
     for (int i = 0; i < width; i++) {
-      double at = cells.between(cells.middlesX(), frame.x().place(p.getX() + (i + 0.5) / fine));
+      double at = cells.between(cells.middlesX(), frame.x().place(p.getX() + (i + 0.5) / dense()));
       if (at < 0) {
         continue;
       }

@@ -207,9 +207,14 @@ final class Painter {
       Rectangle2D sample =
           new Rectangle2D.Double(
               box.getX() + 2 * unit, box.getY() + 2 * unit, wide, box.getHeight() - 4 * unit);
+      if (spot.name().isEmpty()) {
+        g.setFont(small);
+        g.setColor(colours.quiet());
+        g.drawString(spot.text(), (float) (box.getX() + 5 * unit), (float) baseline(small, box));
+        continue;
+      }
       if (!off) {
-        List<Layer> layers = scene.legend().get(spot.name());
-        for (Layer layer : layers) {
+        for (Layer layer : scene.legend().get(spot.name())) {
           new Sample(g, sample, colours, unit).of(layer);
         }
       } else {

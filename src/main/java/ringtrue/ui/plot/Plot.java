@@ -28,6 +28,7 @@ import javax.accessibility.AccessibleContext;
 import javax.accessibility.AccessibleRole;
 import javax.swing.JButton;
 import javax.swing.JComponent;
+import javax.swing.KeyStroke;
 import javax.swing.Timer;
 import javax.swing.ToolTipManager;
 import javax.swing.UIManager;
@@ -90,6 +91,7 @@ public final class Plot extends JComponent {
     more.getAccessibleContext().setAccessibleName("Menu of plot " + accessibleName);
     more.putClientProperty("JButton.buttonType", "toolBarButton");
     more.addActionListener(e -> PlotMenu.of(this).show(more, 0, more.getHeight()));
+    more.setVisible(false);
     add(more);
     PlotMouse mouse = new PlotMouse(this);
     addMouseListener(mouse);
@@ -193,6 +195,17 @@ public final class Plot extends JComponent {
   /** Tells when another part is shown, by hand, through a link or by new content. */
   public void onView(Runnable listener) {
     viewListeners.add(Objects.requireNonNull(listener));
+  }
+
+  /**
+   * Leaves keys to the window, such as those of a foot pedal.
+   *
+   * @param keys as for {@link KeyStroke#getKeyStroke(String)}, such as {@code PAGE_DOWN}
+   */
+  public void leaveKeys(String... keys) {
+    for (String key : keys) {
+      getInputMap(WHEN_FOCUSED).remove(KeyStroke.getKeyStroke(key));
+    }
   }
 
   /** Shows everything again. */
@@ -326,6 +339,9 @@ public final class Plot extends JComponent {
     int number = 1;
     for (Frame.Spot spot : frame().legend()) {
       if (spot.box().contains(event.getPoint())) {
+        if (spot.name().isEmpty()) {
+          return "more layers to show and hide";
+        }
         String cutShort = spot.text().startsWith(spot.name()) ? "" : spot.name() + ": ";
         String key = number <= 9 ? ", or press " + number : "";
         return cutShort + "click to " + (isShown(spot.name()) ? "hide" : "show") + key;
@@ -607,6 +623,11 @@ public final class Plot extends JComponent {
     repaint();
   }
 
+  /** Whether Escape has something to put away. */
+  boolean isBusy() {
+    return !note.isEmpty() || !Double.isNaN(cursor) || !target.isEmpty();
+  }
+
   /** The message that is shown; empty if there is none. */
   String noteShown() {
     return note;
@@ -615,12 +636,17 @@ public final class Plot extends JComponent {
   void note(String words, boolean wrong) {
     note = words;
     noteIsWrong = wrong;
-    if (words.isEmpty()) {
-      noteTimer.stop();
-    } else {
+    noteTimer.stop();
+    if (!words.isEmpty()) {
       noteTimer.restart();
     }
     repaint();
+  }
+
+  /** Mouse and keys, until a click or Escape. */
+  void showHelp() {
+    note(String.join("\n", help()), false);
+    noteTimer.stop();
   }
 
   // saving

@@ -4,6 +4,7 @@ import java.awt.event.ActionEvent;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.BooleanSupplier;
 import javax.swing.AbstractAction;
 import javax.swing.JComponent;
 import javax.swing.KeyStroke;
@@ -60,11 +61,11 @@ final class PlotKeys {
     keys.on("typed -", () -> keys.zoom(1.4));
     keys.on("typed 0", plot::resetView);
     keys.on("BACK_SPACE", plot::back);
-    keys.on("ESCAPE", keys::escape);
-    keys.on("H", keys::nextHandle);
+    keys.on("ESCAPE", keys::escape, () -> mouse.isDragging() || plot.isBusy());
+    keys.on("H", keys::nextHandle, () -> !plot.content().handles().isEmpty());
     keys.on("M", () -> keys.nextMark(1));
     keys.on("shift M", () -> keys.nextMark(-1));
-    keys.on("ENTER", keys::pick);
+    keys.on("ENTER", keys::pick, () -> keys.mark >= 0 && keys.mark < keys.stops().size());
     keys.on("ctrl C", plot::copyPicture);
     keys.on("shift F10", keys::menu);
     keys.on("CONTEXT_MENU", keys::menu);
@@ -75,6 +76,11 @@ final class PlotKeys {
   }
 
   private void on(String keys, Runnable deed) {
+    on(keys, deed, () -> true);
+  }
+
+  /** Keys that have nothing to do here go on to the window. */
+  private void on(String keys, Runnable deed, BooleanSupplier wanted) {
     plot.getInputMap(JComponent.WHEN_FOCUSED).put(KeyStroke.getKeyStroke(keys), keys);
     plot.getActionMap()
         .put(
@@ -83,8 +89,13 @@ final class PlotKeys {
               private static final long serialVersionUID = 1;
 
               @Override
+              public boolean isEnabled() {
+                return !plot.content().isEmpty() && wanted.getAsBoolean();
+              }
+
+              @Override
               public void actionPerformed(ActionEvent e) {
-                if (!plot.content().isEmpty()) {
+                if (isEnabled()) {
                   deed.run();
                 }
               }
@@ -245,9 +256,9 @@ final class PlotKeys {
   }
 
   private void legend(int number) {
-    List<Frame.Spot> spots = plot.frame().legend();
-    if (number < spots.size()) {
-      String name = spots.get(number).name();
+    List<String> names = List.copyOf(plot.scene().legend().keySet());
+    if (number < names.size()) {
+      String name = names.get(number);
       plot.setShown(name, !plot.isShown(name));
     }
   }

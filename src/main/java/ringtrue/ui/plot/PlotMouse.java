@@ -40,6 +40,10 @@ final class PlotMouse extends MouseAdapter {
     return plot.content().isEmpty();
   }
 
+  boolean isDragging() {
+    return drag != Drag.NONE;
+  }
+
   /** Gives up what is being dragged; false if nothing is. */
   boolean cancel() {
     if (drag == Drag.NONE) {
@@ -58,6 +62,7 @@ final class PlotMouse extends MouseAdapter {
   @Override
   public void mousePressed(MouseEvent e) {
     plot.requestFocusInWindow();
+    plot.note("", false);
     if (popup(e) || idle()) {
       return;
     }
@@ -200,6 +205,10 @@ final class PlotMouse extends MouseAdapter {
     Frame frame = plot.frame();
     for (Frame.Spot spot : frame.legend()) {
       if (spot.box().contains(e.getPoint())) {
+        if (spot.name().isEmpty()) {
+          PlotMenu.of(plot).show(plot, e.getX(), e.getY());
+          return;
+        }
         plot.setShown(spot.name(), !plot.isShown(spot.name()));
         return;
       }

@@ -498,6 +498,40 @@ class PlotTest {
   }
 
   @Test
+  void aLongLegendLeavesRoomForThePlot() {
+    PlotContent.Builder content = square().title("Many");
+    for (int i = 0; i < 40; i++) {
+      content.curve("curve number " + i, new double[] {0, 1}, new double[] {0, 1}, Ink.FIRST);
+    }
+    Plot plot = plot(content.build());
+    paint(plot);
+    assertThat(plot.frame().plot().getHeight()).isGreaterThan(250);
+    List<Frame.Spot> legend = plot.frame().legend();
+    assertThat(legend.get(legend.size() - 1).text())
+        .isEqualTo("+ " + (41 - legend.size()) + " more");
+    assertThat(legend).allMatch(s -> s.box().getMaxX() <= 600);
+  }
+
+  @Test
+  void keysWithNothingToDoGoOnToTheWindow() {
+    Plot plot = plot(square().build());
+    assertThat(enabled(plot, "ESCAPE")).isFalse();
+    assertThat(enabled(plot, "ENTER")).isFalse();
+    press(plot, "RIGHT");
+    assertThat(enabled(plot, "ESCAPE")).isTrue();
+    plot.leaveKeys("PAGE_DOWN");
+    assertThat(plot.getInputMap(JComponent.WHEN_FOCUSED).get(KeyStroke.getKeyStroke("PAGE_DOWN")))
+        .isNull();
+    plot.show(PlotContent.empty("nothing"));
+    assertThat(enabled(plot, "RIGHT")).isFalse();
+  }
+
+  private static boolean enabled(Plot plot, String keys) {
+    Object name = plot.getInputMap(JComponent.WHEN_FOCUSED).get(KeyStroke.getKeyStroke(keys));
+    return plot.getActionMap().get(name).isEnabled();
+  }
+
+  @Test
   void cursorByKeyboard() {
     Plot plot =
         plot(square().curve("c", new double[] {0, 100}, new double[] {0, 10}, Ink.FIRST).build());
@@ -581,6 +615,28 @@ class PlotTest {
     assertThat(png.getRGB(3, 790)).isEqualTo(Color.WHITE.getRGB());
     String svg = Files.readString(folder.resolve("force-over-way.svg"));
     assertThat(svg).contains("<title", "one", "two, other").doesNotContain("data:image");
+  }
+
+  @Test
+  void rastersAreSavedToo(@TempDir Path folder) throws Exception {
+    float[][] values = {{1, 2}, {Float.NaN, 4}};
+    Plot plot =
+        plot(
+            square()
+                .raster(
+                    "level",
+                    new double[] {25, 75},
+                    new double[] {2.5, 7.5},
+                    values,
+                    Palette.rising(0, 5))
+                .build());
+    Path svg = folder.resolve("r.svg");
+    plot.export().write(svg, ".svg");
+    assertThat(Files.readString(svg)).contains("data:image/png;base64,");
+    Path csv = folder.resolve("r.csv");
+    plot.export().write(csv, ".csv");
+    assertThat(Files.readString(csv))
+        .isEqualTo("x (mm),level at 2.5 N,level at 7.5 N\r\n25.0,1.0,2.0\r\n75.0,,4.0\r\n");
   }
 
   private static void await(Path file) throws InterruptedException {
