@@ -2,9 +2,11 @@ package ringtrue.ui.kit;
 
 import java.awt.Dimension;
 import java.awt.Font;
+import javax.swing.BorderFactory;
 import javax.swing.JTextArea;
 import javax.swing.SwingUtilities;
 import javax.swing.UIManager;
+import javax.swing.text.DefaultCaret;
 
 /**
  * Text that wraps at its width, can be selected and copied, and looks like a label. In a MigLayout
@@ -20,7 +22,6 @@ public class Wrapped extends JTextArea {
     setLineWrap(true);
     setWrapStyleWord(true);
     setOpaque(false);
-    setBorder(null);
     setFocusable(false);
   }
 
@@ -62,6 +63,11 @@ public class Wrapped extends JTextArea {
     }
     setForeground(UIManager.getColor("Label.foreground"));
     setBackground(null);
+    setBorder(BorderFactory.createEmptyBorder());
+    if (getCaret() instanceof DefaultCaret caret) {
+      // new words must not scroll what they stand in to where they end
+      caret.setUpdatePolicy(DefaultCaret.NEVER_UPDATE);
+    }
   }
 
   @Override

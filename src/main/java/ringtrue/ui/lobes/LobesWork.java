@@ -198,8 +198,7 @@ final class LobesWork {
       return base; // the other one's dynamics are being read
     }
     CuttingProcess process =
-        said.process()
-            .withDynamics(base.process().x(), base.process().y(), base.process().xy());
+        said.process().withDynamics(base.process().x(), base.process().y(), base.process().xy());
     if (process.equals(base.process())) {
       return base;
     }
@@ -312,8 +311,7 @@ final class LobesWork {
     for (int i = 0; i < request.speedsRpm().size(); i += every) {
       some.add(request.speedsRpm().get(i));
     }
-    return new LobesRequest(
-        request.over(), request.method(), some, request.maxM(), request.at());
+    return new LobesRequest(request.over(), request.method(), some, request.maxM(), request.at());
   }
 
   private interface Work {
@@ -357,8 +355,7 @@ final class LobesWork {
             map.lines().stream().map(StabilityMap.Line::speedRpm).toList(),
             map.maxM());
     MapMoment made =
-        new MapMoment(
-            of, map, complete, power, Optional.empty(), Optional.empty(), marks);
+        new MapMoment(of, map, complete, power, Optional.empty(), Optional.empty(), marks);
     PlotContent content = LobesContent.of(made, with.unit, with.topM);
     SwingUtilities.invokeLater(() -> stepMade(self[0], made, content, with));
   }
@@ -455,11 +452,7 @@ final class LobesWork {
     }
     LobesRequest request =
         new LobesRequest(
-            of.wanted.over(),
-            Optional.of(Method.ZERO_ORDER),
-            some,
-            moment.map().maxM(),
-            List.of());
+            of.wanted.over(), Optional.of(Method.ZERO_ORDER), some, moment.map().maxM(), List.of());
     extra(
         "zero-order map",
         progress -> Lobes.compute(now.process(), request, progress),

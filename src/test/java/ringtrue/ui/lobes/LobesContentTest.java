@@ -54,12 +54,10 @@ class LobesContentTest {
   @Test
   void theContentHoldsWhatTheMapSays() {
     double[] power = {1e-3, 2e-3, 3e-3};
-    PlotContent content =
-        LobesContent.of(moment(power), LengthUnit.MILLIMETRE, Double.NaN);
+    PlotContent content = LobesContent.of(moment(power), LengthUnit.MILLIMETRE, Double.NaN);
     List<String> names = content.layers().stream().map(Layer::name).toList();
     assertThat(names)
-        .contains(
-            LobesContent.FREE, LobesContent.HOPF, LobesContent.POWER, LobesContent.CHATTERED)
+        .contains(LobesContent.FREE, LobesContent.HOPF, LobesContent.POWER, LobesContent.CHATTERED)
         .doesNotContain(LobesContent.FLIP, LobesContent.CHANCE);
     Layer.Handle handle =
         content.layers().stream()
@@ -75,13 +73,11 @@ class LobesContentTest {
 
   @Test
   void inInchesTheHandleIsInInches() {
-    PlotContent content =
-        LobesContent.of(moment(new double[3]), LengthUnit.INCH, Double.NaN);
+    PlotContent content = LobesContent.of(moment(new double[3]), LengthUnit.INCH, Double.NaN);
     assertThat(content.y().label()).isEqualTo("axial depth (in)");
     assertThat(content.layers())
         .filteredOn(Layer.Handle.class::isInstance)
-        .allSatisfy(
-            h -> assertThat(((Layer.Handle) h).y()).isEqualTo(3 / 25.4, within(1e-9)));
+        .allSatisfy(h -> assertThat(((Layer.Handle) h).y()).isEqualTo(3 / 25.4, within(1e-9)));
   }
 
   /** At the depth of the curve the plan says that all of the power is used. */
@@ -115,8 +111,7 @@ class LobesContentTest {
     CuttingProcess other =
         CUT.process().with(CUT.process().engagement().withAxial(1e-4)).atSpeed(9000);
     assertThat(wanted.onlyWhatCounts(other)).isEqualTo(wanted.onlyWhatCounts(CUT.process()));
-    CuttingProcess wider =
-        CUT.process().with(CUT.process().engagement().withRadial(1e-3, 8e-3));
+    CuttingProcess wider = CUT.process().with(CUT.process().engagement().withRadial(1e-3, 8e-3));
     assertThat(wanted.onlyWhatCounts(wider)).isNotEqualTo(wanted.onlyWhatCounts(CUT.process()));
   }
 
