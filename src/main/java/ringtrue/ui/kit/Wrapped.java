@@ -22,11 +22,7 @@ public class Wrapped extends JTextArea {
     setLineWrap(true);
     setWrapStyleWord(true);
     setOpaque(false);
-    setBorder(BorderFactory.createEmptyBorder()); // one of its own, which a change of look leaves
     setFocusable(false);
-    if (getCaret() instanceof DefaultCaret caret) {
-      caret.setUpdatePolicy(DefaultCaret.NEVER_UPDATE); // new text must not scroll what it lies in
-    }
   }
 
   /**
@@ -67,8 +63,10 @@ public class Wrapped extends JTextArea {
     }
     setForeground(UIManager.getColor("Label.foreground"));
     setBackground(null);
+    setBorder(BorderFactory.createEmptyBorder()); // one of its own, which a change of look leaves
     if (getCaret() instanceof DefaultCaret caret) {
-      caret.setUpdatePolicy(DefaultCaret.NEVER_UPDATE); // new text scrolls nothing into sight
+      // new words must not scroll what they stand in to where they end
+      caret.setUpdatePolicy(DefaultCaret.NEVER_UPDATE);
     }
   }
 

@@ -46,8 +46,7 @@ record Here(Cut cut, Optional<WhatHappens> happens, String problem, List<CutPlan
         happens = Optional.of(what);
         double length = what.limitM() / (1 + what.margin());
         limits.add(
-            new CutPlan.Limit(
-                "chatter", length, what.limitM(), "m", what.stable(), what.words()));
+            new CutPlan.Limit("chatter", length, what.limitM(), "m", what.stable(), what.words()));
       } catch (BadInputException e) {
         problem = e.getMessage();
       }

@@ -59,9 +59,7 @@ final class LobesContent {
     double to = lines.isEmpty() ? rpm : Math.max(rpm, lines.get(lines.size() - 1).speedRpm());
     double top =
         unit.of(
-            Double.isNaN(topM)
-                ? LobesWords.topM(map, moment.lengthM(), moment.outcomes())
-                : topM);
+            Double.isNaN(topM) ? LobesWords.topM(map, moment.lengthM(), moment.outcomes()) : topM);
     String what = LobesWords.length(map.over(), moment.cut().process().operation());
     PlotContent.Builder b =
         PlotContent.of(
@@ -85,9 +83,24 @@ final class LobesContent {
     }
     machine(b, moment.cut().machine(), from, to);
     bands(b, lines, perMetre);
-    path(b, ISLAND, areas.edges(StableAreas.Onto.VALUES, perMetre, map.maxM()), Ink.THIRD, Stroke.SOLID);
-    path(b, HOPF, areas.limit(StableAreas.Onto.VALUES, perMetre, Loss.HOPF), Ink.FIRST, Stroke.SOLID);
-    path(b, FLIP, areas.limit(StableAreas.Onto.VALUES, perMetre, Loss.FLIP), Ink.SECOND, Stroke.DASHED);
+    path(
+        b,
+        ISLAND,
+        areas.edges(StableAreas.Onto.VALUES, perMetre, map.maxM()),
+        Ink.THIRD,
+        Stroke.SOLID);
+    path(
+        b,
+        HOPF,
+        areas.limit(StableAreas.Onto.VALUES, perMetre, Loss.HOPF),
+        Ink.FIRST,
+        Stroke.SOLID);
+    path(
+        b,
+        FLIP,
+        areas.limit(StableAreas.Onto.VALUES, perMetre, Loss.FLIP),
+        Ink.SECOND,
+        Stroke.DASHED);
     moment.drawn().ifPresent(d -> sure(b, d, perMetre));
     moment
         .zeroOrder()

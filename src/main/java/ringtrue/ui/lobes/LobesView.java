@@ -1,7 +1,6 @@
 package ringtrue.ui.lobes;
 
 import java.awt.BorderLayout;
-import java.awt.Font;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.LinkedHashSet;
@@ -11,6 +10,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.function.DoubleFunction;
 import java.util.stream.IntStream;
+import javax.swing.BorderFactory;
 import javax.swing.ButtonGroup;
 import javax.swing.JButton;
 import javax.swing.JCheckBox;
@@ -20,8 +20,6 @@ import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
 import javax.swing.ScrollPaneConstants;
-import javax.swing.UIManager;
-import javax.swing.text.DefaultCaret;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.library.CatalogueMaterial;
 import ringtrue.library.Cut;
@@ -95,22 +93,13 @@ final class LobesView extends JPanel implements LobesWork.Listener {
             right(),
             ScrollPaneConstants.VERTICAL_SCROLLBAR_AS_NEEDED,
             ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
-    scroll.setBorder(null);
+    scroll.setBorder(BorderFactory.createEmptyBorder());
     scroll.getVerticalScrollBar().setUnitIncrement(16);
+    scroll.setName("lobes-right");
     add(scroll, "grow, wmin 0, hmin 0");
     plot.setName("lobes-plot");
     plot.onHandle((id, x, y, finished) -> drag(x, y, finished));
     desk.onChange(this::refresh);
-    updateUI();
-  }
-
-  @Override
-  public void updateUI() {
-    super.updateUI();
-    if (brief != null) {
-      Font font = UIManager.getFont("Label.font");
-      brief.setFont(font.deriveFont(Font.BOLD, font.getSize2D() * 1.25f));
-    }
   }
 
   // ---- parts
@@ -119,7 +108,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     JPanel left = new JPanel(new BorderLayout(0, 4));
     JPanel top = new JPanel(new MigLayout("ins 0, gap 0 4, wrap 1", "", "[]4[]"));
     JPanel first = new JPanel(new MigLayout("ins 0, gap 6, hidemode 3"));
-    JPanel second = new JPanel(new MigLayout("ins 0, gap 6"));
+    JPanel second = new JPanel(new MigLayout("ins 0, gap 6, hidemode 3"));
     top.add(first);
     top.add(second);
     ButtonGroup group = new ButtonGroup();
@@ -153,13 +142,13 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     first.add(how, "gapleft 10");
     first.add(method);
     first.add(chance, "gapleft 10");
-    first.add(zeroOrder);
     second.add(from.label());
     second.add(from);
     second.add(to.label());
     second.add(to);
     second.add(upTo.label(), "gapleft 10");
     second.add(upTo);
+    second.add(zeroOrder, "gapleft 10");
     from.onCommit(t -> range(from, "lobes.from", t, Dimension.SPINDLE_SPEED));
     to.onCommit(t -> range(to, "lobes.to", t, Dimension.SPINDLE_SPEED));
     upTo.onCommit(t -> range(upTo, "lobes.upTo", t, Dimension.LENGTH));
@@ -173,17 +162,15 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   private JPanel right() {
     JPanel right =
         new WidthPanel(
-            new MigLayout("ins 0 0 0 8, wrap 3, fillx, hidemode 3, gapy 4", "[][grow,fill][100lp!]"));
+            new MigLayout(
+                "ins 0 0 0 8, wrap 3, fillx, hidemode 3, gapy 4", "[][grow,fill][100lp!]"));
     problem.setName("lobes-problem");
     mend.setName("lobes-mend");
     mend.addActionListener(e -> mending.run());
     brief.setName("lobes-brief");
+    brief.letters(1.25f, true);
     sentence.setName("lobes-sentence");
     remarks.setName("lobes-remarks");
-    for (Wrapped text : List.of(brief, sentence, remarks, status)) {
-      // new words must not scroll the panel to where they end
-      ((DefaultCaret) text.getCaret()).setUpdatePolicy(DefaultCaret.NEVER_UPDATE);
-    }
     sentence.setFocusable(true);
     remarks.setFocusable(true);
     right.add(problem, "span 3, growx, wmin 0");
@@ -213,9 +200,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     material.getAccessibleContext().setAccessibleName("work material");
     JLabel materialLabel = new JLabel("material");
     materialLabel.setLabelFor(material);
-    desk.catalogue().materials().stream()
-        .map(CatalogueMaterial::name)
-        .forEach(material::addItem);
+    desk.catalogue().materials().stream().map(CatalogueMaterial::name).forEach(material::addItem);
     material.addActionListener(
         e -> {
           if (!refreshing && material.getSelectedItem() != null) {
@@ -229,8 +214,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   }
 
   private void lever(JPanel into, String name, String words, CutField of, Dimension dimension) {
-    Lever lever =
-        new Lever(name, words, of, dimension, (t, more) -> say(of, t, more), desk::rest);
+    Lever lever = new Lever(name, words, of, dimension, (t, more) -> say(of, t, more), desk::rest);
     levers.add(lever);
     into.add(lever.label());
     into.add(lever.slider(), "growx, wmin 0");
@@ -256,10 +240,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
 
   private void say(CutField field, String text, boolean more) {
     String words = "change the " + field.words();
-    desk.change(
-        words,
-        more ? field.name() : "",
-        job -> job.with(job.cut().with(field, text)));
+    desk.change(words, more ? field.name() : "", job -> job.with(job.cut().with(field, text)));
   }
 
   private void drag(double x, double y, boolean finished) {
@@ -282,8 +263,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
 
   /** Changes between depth and width. */
   void turnOver() {
-    desk.settings(
-        s -> s.with("lobes.over", wanted().over() == Over.DEPTH ? "width" : "depth"));
+    desk.settings(s -> s.with("lobes.over", wanted().over() == Over.DEPTH ? "width" : "depth"));
   }
 
   /** Switches a check box as a press would. */
@@ -360,7 +340,10 @@ final class LobesView extends JPanel implements LobesWork.Listener {
                     base,
                     wanted(),
                     new LobesWork.Extras(
-                        chance.isSelected(), zeroOrder.isSelected(), desk.unit(), wanted().maxM())));
+                        chance.isSelected(),
+                        zeroOrder.isSelected(),
+                        desk.unit(),
+                        wanted().maxM())));
     trouble(read);
     words();
   }
@@ -400,14 +383,12 @@ final class LobesView extends JPanel implements LobesWork.Listener {
           lever.visible(!turning && !draft.has(CutField.ENTRY));
         }
         case HELIX -> {
-          lever.show(
-              said, MOST_HELIX_RAD, a -> Readable.number(Math.toDegrees(a), 1) + " deg");
+          lever.show(said, MOST_HELIX_RAD, a -> Readable.number(Math.toDegrees(a), 1) + " deg");
           lever.visible(!turning);
           lever.usable(
               !said.contains(","), "each flute has its own helix; change them in the Cut stage");
         }
-        default ->
-            lever.show(said, MOST_DAMPING_N_PER_M, c -> Readable.number(c, 1000) + " N/m");
+        default -> lever.show(said, MOST_DAMPING_N_PER_M, c -> Readable.number(c, 1000) + " N/m");
       }
     }
     flutes.setVisible(!turning);
@@ -415,11 +396,12 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     flutes.setSelectedItem(draft.has(CutField.FLUTES) ? draft.text(CutField.FLUTES) : null);
     flutes.setEnabled(!draft.has(CutField.PITCH) && !draft.text(CutField.HELIX).contains(","));
     String of = draft.text(CutField.MATERIAL);
-    material.setSelectedItem(desk.catalogue().materials().stream()
-        .map(CatalogueMaterial::name)
-        .filter(n -> n.equalsIgnoreCase(of))
-        .findFirst()
-        .orElse(null));
+    material.setSelectedItem(
+        desk.catalogue().materials().stream()
+            .map(CatalogueMaterial::name)
+            .filter(n -> n.equalsIgnoreCase(of))
+            .findFirst()
+            .orElse(null));
   }
 
   private double most(CutDraft draft, double diameter) {
@@ -449,8 +431,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     if (measuring && cut == null) {
       said = "The modes are being worked out.";
     } else if (!read.problem().isEmpty()) {
-      String missing =
-          CutField.of(read.problem()).map(f -> "The " + f.words() + ": ").orElse("");
+      String missing = CutField.of(read.problem()).map(f -> "The " + f.words() + ": ").orElse("");
       said = missing.isEmpty() ? read.problem() : missing + rest(read.problem());
       as = Sign.CAUTION;
       press = "Describe the cut";
@@ -486,7 +467,8 @@ final class LobesView extends JPanel implements LobesWork.Listener {
         then = () -> desk.go(StageId.TAPS);
       }
     }
-    said = said.isEmpty() ? said : said.substring(0, 1).toUpperCase(Locale.ROOT) + said.substring(1);
+    said =
+        said.isEmpty() ? said : said.substring(0, 1).toUpperCase(Locale.ROOT) + said.substring(1);
     if (!said.equals(problem.text()) || said.isEmpty()) {
       if (said.isEmpty()) {
         problem.clear();
@@ -557,9 +539,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     double y = desk.unit().of(length);
     plot.handle(LobesContent.CUT, x, y);
     boolean outside =
-        x < plot.content().x().from()
-            || x > plot.content().x().to()
-            || y > plot.content().y().to();
+        x < plot.content().x().from() || x > plot.content().x().to() || y > plot.content().y().to();
     if (outside) {
       work.redraw();
     }
@@ -583,16 +563,16 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     moment.drawn().ifPresent(d -> said.addAll(drawn(d)));
     said.addAll(moment.map().remarks());
     said.addAll(moment.cut().remarks());
-    said.add("the machine's own movement counts only as far as it was tapped at standstill;"
-        + " approach a limit in small steps from below");
+    said.add(
+        "the machine's own movement counts only as far as it was tapped at standstill;"
+            + " approach a limit in small steps from below");
     StringBuilder text = new StringBuilder();
     for (String each : said) {
       text.append(text.isEmpty() ? "" : "\n").append("• ").append(each);
     }
     boolean above =
         Arrays.stream(moment.powerM()).anyMatch(Double::isFinite)
-            && Arrays.stream(moment.powerM())
-                .noneMatch(m -> desk.unit().of(m) < content.y().to());
+            && Arrays.stream(moment.powerM()).noneMatch(m -> desk.unit().of(m) < content.y().to());
     if (above) {
       text.append("\n• the power limit of the spindle lies above what is shown");
     }

@@ -1,6 +1,7 @@
 package ringtrue.ui.lobes;
 
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
@@ -41,7 +42,8 @@ import ringtrue.units.BadInputException;
  * event thread, tells on the event thread.
  */
 final class LobesWork {
-  private static final int FIRST_SPEEDS = 25;
+  private static final int COARSE_SPEEDS = 25;
+  private static final int FIRST_SPEEDS = 50;
   private static final int DRAWS = 200;
   private static final int COMPARED = 4;
 
@@ -196,8 +198,7 @@ final class LobesWork {
       return base; // the other one's dynamics are being read
     }
     CuttingProcess process =
-        said.process()
-            .withDynamics(base.process().x(), base.process().y(), base.process().xy());
+        said.process().withDynamics(base.process().x(), base.process().y(), base.process().xy());
     if (process.equals(base.process())) {
       return base;
     }
@@ -273,11 +274,17 @@ final class LobesWork {
                       () -> {
                         CuttingProcess process =
                             CutLobes.process(of.process(), request.method(), progress);
+                        if (!ModalWay.measured(process)) {
+                          StabilityMap coarse =
+                              Lobes.firstLimits(process, coarse(request), progress);
+                          step(self, of, coarse, false, with, marks);
+                        }
                         GrowingLobes lobes = GrowingLobes.of(process, request);
-                        step(self, of, lobes, lobes.first(FIRST_SPEEDS, progress), with, marks);
+                        StabilityMap map = lobes.first(FIRST_SPEEDS, progress);
+                        step(self, of, map, lobes.complete(), with, marks);
                         while (!lobes.complete()) {
-                          StabilityMap finer = lobes.finer(progress);
-                          step(self, of, lobes, finer, with, marks);
+                          map = lobes.finer(progress);
+                          step(self, of, map, lobes.complete(), with, marks);
                         }
                       });
                   return true;
@@ -295,6 +302,16 @@ final class LobesWork {
                   nextMap();
                 });
     growing = self[0];
+  }
+
+  /** A few of the speeds, for the limits without what is stable above them: much quicker. */
+  private static LobesRequest coarse(LobesRequest request) {
+    List<Double> some = new ArrayList<>();
+    int every = Math.max(1, request.speedsRpm().size() / COARSE_SPEEDS);
+    for (int i = 0; i < request.speedsRpm().size(); i += every) {
+      some.add(request.speedsRpm().get(i));
+    }
+    return new LobesRequest(request.over(), request.method(), some, request.maxM(), request.at());
   }
 
   private interface Work {
@@ -325,8 +342,8 @@ final class LobesWork {
   private void step(
       Tasks.Task[] self,
       Cut of,
-      GrowingLobes lobes,
       StabilityMap map,
+      boolean complete,
       Extras with,
       List<OutcomeMark> marks) {
     double[] power =
@@ -338,8 +355,7 @@ final class LobesWork {
             map.lines().stream().map(StabilityMap.Line::speedRpm).toList(),
             map.maxM());
     MapMoment made =
-        new MapMoment(
-            of, map, lobes.complete(), power, Optional.empty(), Optional.empty(), marks);
+        new MapMoment(of, map, complete, power, Optional.empty(), Optional.empty(), marks);
     PlotContent content = LobesContent.of(made, with.unit, with.topM);
     SwingUtilities.invokeLater(() -> stepMade(self[0], made, content, with));
   }
@@ -430,17 +446,13 @@ final class LobesWork {
   private void compare() {
     Key of = key;
     Cut now = moment.cut();
-    List<Double> some = new java.util.ArrayList<>();
+    List<Double> some = new ArrayList<>();
     for (int i = 0; i < of.speedsRpm.size(); i += COMPARED) {
       some.add(of.speedsRpm.get(i));
     }
     LobesRequest request =
         new LobesRequest(
-            of.wanted.over(),
-            Optional.of(Method.ZERO_ORDER),
-            some,
-            moment.map().maxM(),
-            List.of());
+            of.wanted.over(), Optional.of(Method.ZERO_ORDER), some, moment.map().maxM(), List.of());
     extra(
         "zero-order map",
         progress -> Lobes.compute(now.process(), request, progress),

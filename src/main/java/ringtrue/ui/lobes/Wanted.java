@@ -1,14 +1,14 @@
 package ringtrue.ui.lobes;
 
+import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import ringtrue.library.Cut;
+import ringtrue.library.CutLobes;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.Engagement;
 import ringtrue.stability.Method;
 import ringtrue.stability.StabilityMap.Over;
-import java.util.List;
-import ringtrue.library.CutLobes;
 
 /**
  * What the map should show.

@@ -88,7 +88,6 @@ public final class LobesJobs {
              {"frequency": "1180 Hz", "damping": "1.9 %%", "stiffness": "1.8e6 N/m"},
              {"frequency": "2420 Hz", "damping": "1.3 %%", "stiffness": "7e6 N/m"}]}}}}
         """
-        .formatted(
-            pitch.isEmpty() ? "" : ", \"pitch\": [" + pitch + "]", radial, axial);
+        .formatted(pitch.isEmpty() ? "" : ", \"pitch\": [" + pitch + "]", radial, axial);
   }
 }

@@ -91,8 +91,7 @@ public final class LobesRefreshBench {
     PrintStream out = System.out;
     Path home = Files.createTempDirectory("lobes-bench");
     Catalogue catalogue = Catalogue.bundled();
-    Desk desk =
-        new Desk(home, Settings.NONE, SetUpLibrary.in(home.resolve("library")), catalogue);
+    Desk desk = new Desk(home, Settings.NONE, SetUpLibrary.in(home.resolve("library")), catalogue);
     CompletableFuture<Boolean> open = new CompletableFuture<>();
     SwingUtilities.invokeLater(() -> desk.begin(Job.EMPTY, () -> open.complete(true)));
     open.get(10, TimeUnit.SECONDS);
@@ -116,8 +115,7 @@ public final class LobesRefreshBench {
       throws Exception {
     out.println(title);
     Wanted wanted = new Wanted(over, Optional.empty(), Double.NaN, Double.NaN, Double.NaN);
-    LobesWork.Extras extras =
-        new LobesWork.Extras(false, false, LengthUnit.MILLIMETRE, Double.NaN);
+    LobesWork.Extras extras = new LobesWork.Extras(false, false, LengthUnit.MILLIMETRE, Double.NaN);
     Notes notes = new Notes();
     LobesWork work = new LobesWork(desk, notes);
     for (int move = 0; move < MOVES; move++) {

@@ -78,7 +78,8 @@ class LobesStageTest extends WindowHarness {
     quick();
     shoot("2-dragged");
     keys("ctrl Z");
-    waitUntil("one undo takes it back", () -> desk.job().cut().text(CutField.SPEED).equals("13000 rpm"));
+    waitUntil(
+        "one undo takes it back", () -> desk.job().cut().text(CutField.SPEED).equals("13000 rpm"));
     assertThat(draft(CutField.AXIAL)).isEqualTo("3 mm");
   }
 
@@ -108,7 +109,8 @@ class LobesStageTest extends WindowHarness {
     keys("ctrl shift A");
     keys("UP");
     keys("UP");
-    waitUntil("the depth is said in inches", () -> desk.job().cut().text(CutField.AXIAL).endsWith(" in"));
+    waitUntil(
+        "the depth is said in inches", () -> desk.job().cut().text(CutField.AXIAL).endsWith(" in"));
     assertThat(draft(CutField.AXIAL)).matches("0\\.0\\d{1,4} in");
     shoot("4-inches-islands");
   }
@@ -155,7 +157,10 @@ class LobesStageTest extends WindowHarness {
   void chanceAndTurningAreShown() throws Exception {
     resume(LobesJobs.demo(home, "cut-pocket-8mm"));
     press("lobes-beside");
-    waitUntil("zero-order is there", 60_000_000_000L, () -> view().moment().get().zeroOrder().isPresent());
+    waitUntil(
+        "zero-order is there",
+        60_000_000_000L,
+        () -> view().moment().get().zeroOrder().isPresent());
     press("lobes-chance");
     waitUntil("chance is there", 200_000_000_000L, () -> view().moment().get().drawn().isPresent());
     Thread.sleep(300);
@@ -164,7 +169,11 @@ class LobesStageTest extends WindowHarness {
     waitUntil(
         "the map over width",
         60_000_000_000L,
-        () -> view().moment().map(m -> m.complete() && m.map().over().word().equals("width")).orElse(false));
+        () ->
+            view()
+                .moment()
+                .map(m -> m.complete() && m.map().over().word().equals("width"))
+                .orElse(false));
     shoot("7-width");
     resume(LobesJobs.demo(home, "cut-turning"));
     shoot("8-turning");
