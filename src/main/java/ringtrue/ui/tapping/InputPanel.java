@@ -105,9 +105,12 @@ final class InputPanel extends JPanel {
     keepProfile.setToolTipText("Keep these sensors as an input profile, to be chosen above");
     keepProfile.addActionListener(e -> keepProfile());
     JPanel first = plain(new JPanel(new MigLayout("ins 0, fillx", "[grow,fill]6[]", "[center]")));
-    first.add(sources, "growx, wmin 60");
+    JLabel from = new JLabel("Taps come from");
+    from.setLabelFor(sources);
+    first.add(from);
     first.add(refresh);
-    add(first);
+    add(first, "gaptop 4");
+    add(sources, "growx, wmin 60");
     add(about, "wmin 0");
     plain(layout).add(new JLabel("Rate"));
     layout.add(rate, "wmin 50");

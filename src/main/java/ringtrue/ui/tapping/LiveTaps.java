@@ -43,7 +43,7 @@ import ringtrue.units.BadInputException;
  * name, so that a kill loses nothing that was announced.
  */
 final class LiveTaps {
-  private static final long METER_NANOS = 80_000_000L;
+  private static final long METER_NANOS = 110_000_000L;
   private static final long READ_PATIENCE_MS = 1500;
 
   /**
@@ -107,6 +107,7 @@ final class LiveTaps {
   private String name;
   private boolean named;
   private long shownAt;
+  private long[] clippedBefore = {};
   private Optional<TapSignals> last = Optional.empty();
   private Optional<Averaged> averaged = Optional.empty();
   private List<SessionTap> taps = List.of();
@@ -357,6 +358,12 @@ final class LiveTaps {
       String its = name + ".json";
       SwingUtilities.invokeLater(() -> listener.begun(its));
     }
+    if (event instanceof TapEvent.Struck) {
+      for (ChannelMeter meter : session.meters()) {
+        meter.releasePeak(); // of the last tap only: that is what can be mended
+      }
+      clippedBefore = session.meters().stream().mapToLong(ChannelMeter::clipped).toArray();
+    }
     if (event instanceof TapEvent.Judged judged) {
       last = signals(judged.tap());
     }
@@ -419,6 +426,7 @@ final class LiveTaps {
 
   private LiveState.Meter meter(String what, int channel) {
     ChannelMeter m = session.meters().get(channel - 1);
-    return new LiveState.Meter(what, m.level(), m.peak(), m.clipped(), m.silent());
+    long before = clippedBefore.length < channel ? 0 : clippedBefore[channel - 1];
+    return new LiveState.Meter(what, m.level(), m.peak(), m.clipped() - before, m.silent());
   }
 }

@@ -647,6 +647,7 @@ public final class TapsStage implements Stage {
     view.start.setVisible(live == null);
     view.again.setVisible(live == null && desk.job().measured(chosen).isPresent());
     view.stop.setVisible(live != null);
+    view.meters.setVisible(live != null);
     view.aside.setEnabled(rows().stream().anyMatch(TapRow::kept));
   }
 
@@ -654,9 +655,6 @@ public final class TapsStage implements Stage {
   private void still() {
     Optional<DirectionResult> result = result();
     view.table.show(rows());
-    if (lastState == null || !chosen.equals(lastDirection)) {
-      view.meters.show(List.of());
-    }
     view.state.show(stillBanner());
     if (result.orElse(null) == shownResult && (result.isPresent() || shownResult == null)) {
       if (result.isEmpty() && !chosen.equals(lastDirection)) {
