@@ -1,9 +1,11 @@
 package ringtrue.ui.desk;
 
 import java.nio.file.Path;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.EnumMap;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -39,11 +41,13 @@ public final class Desk {
   private final History history = new History();
   private final Map<StageId, Stage> stages = new EnumMap<>(StageId.class);
   private final List<Act> acts = new ArrayList<>();
+  private final Map<String, StageId> owners = new HashMap<>();
   private final List<FileTaker> takers = new ArrayList<>();
   private final List<Runnable> listeners = new ArrayList<>();
   private final List<Consumer<StageId>> goers = new ArrayList<>();
   private final List<Consumer<Settings>> settingsListeners = new ArrayList<>();
   private final List<Consumer<String>> sayers = new ArrayList<>();
+  private final List<Consumer<Instant>> keptListeners = new ArrayList<>();
   private final List<Runnable> closers = new ArrayList<>();
   private final AtomicReference<Runnable> unwritten = new AtomicReference<>();
   private final ExecutorService writer =
@@ -72,6 +76,7 @@ public final class Desk {
     this.library = library;
     this.catalogue = catalogue;
     this.results = new Results(tasks, library, catalogue);
+    this.stage = StageId.remembered(settings.text("stage", ""));
     results.unit(settings.unit());
     results.onChange(this::tell);
   }
@@ -195,10 +200,25 @@ public final class Desk {
         () -> {
           try {
             into.write(newest);
+            SwingUtilities.invokeLater(() -> kept(Instant.now()));
           } catch (BadInputException e) {
             SwingUtilities.invokeLater(() -> say("not kept: " + e.getMessage()));
           }
         });
+  }
+
+  private void kept(Instant when) {
+    List.copyOf(keptListeners).forEach(l -> l.accept(when));
+  }
+
+  /** Told when the job has been written, with the time. */
+  public void onKept(Consumer<Instant> listener) {
+    keptListeners.add(listener);
+  }
+
+  /** Runs something, on the event thread, when all that is to be written so far is written. */
+  public void whenKept(Runnable then) {
+    writer.execute(() -> SwingUtilities.invokeLater(then));
   }
 
   private void later(Runnable write) {
@@ -225,6 +245,7 @@ public final class Desk {
         },
         made -> {
           open(made, begun);
+          kept(Instant.now());
           then.run();
         },
         this::say);
@@ -277,17 +298,16 @@ public final class Desk {
     folder = null;
     writer.execute(
         () -> {
-          Runnable before = unwritten.getAndSet(() -> {});
-          unwritten.set(null);
-          if (before != null) {
-            before.run();
-          }
-          if (last.isEmpty()) {
-            old.close();
-            JobFolder.remove(old.path());
-          } else {
-            old.write(last);
-            old.close();
+          try {
+            if (last.isEmpty()) {
+              old.close();
+              JobFolder.remove(old.path());
+            } else {
+              old.write(last);
+              old.close();
+            }
+          } catch (BadInputException e) {
+            SwingUtilities.invokeLater(() -> say("not kept: " + e.getMessage()));
           }
         });
   }
@@ -305,17 +325,31 @@ public final class Desk {
       return;
     }
     settings = after;
+    keepSettings();
+    results.unit(after.unit());
+    List.copyOf(settingsListeners).forEach(l -> l.accept(after));
+    tell();
+  }
+
+  /** Remembers something that nobody has to be told of, as where the window stands. */
+  public void remember(String name, Object value) {
+    Settings after = settings.with(name, value);
+    if (!after.equals(settings)) {
+      settings = after;
+      keepSettings();
+    }
+  }
+
+  private void keepSettings() {
+    Settings newest = settings;
     writer.execute(
         () -> {
           try {
-            after.write(home);
+            newest.write(home);
           } catch (BadInputException e) {
             SwingUtilities.invokeLater(() -> say("settings not kept: " + e.getMessage()));
           }
         });
-    results.unit(after.unit());
-    List.copyOf(settingsListeners).forEach(l -> l.accept(after));
-    tell();
   }
 
   public void onSettings(Consumer<Settings> listener) {
@@ -324,9 +358,10 @@ public final class Desk {
 
   // ---- stages
 
-  /** Adds a stage. */
+  /** Adds a stage. Acts that it added before, when it was made, are its own. */
   public void add(Stage one) {
     stages.put(one.id(), one);
+    acts.forEach(act -> owners.putIfAbsent(act.id(), one.id()));
   }
 
   public Stage stage(StageId id) {
@@ -352,6 +387,14 @@ public final class Desk {
   /** Adds something that can be done from the menu or with keys. */
   public void add(Act act) {
     acts.add(act);
+    if (stages.size() == StageId.values().length && act.group() == Act.Group.STAGE) {
+      owners.put(act.id(), stage); // added when the stage was seen for the first time
+    }
+  }
+
+  /** The stage that an act belongs to; empty for those of no stage. */
+  public Optional<StageId> owner(Act act) {
+    return Optional.ofNullable(owners.get(act.id()));
   }
 
   public List<Act> acts() {
@@ -397,20 +440,27 @@ public final class Desk {
   }
 
   /**
-   * Ends everything in order; waits for files to be written, 10 s at most.
+   * Ends everything in order, and waits for files to be written, 10 s at most, away from the event
+   * thread.
    *
-   * @return whether everything was written
+   * @param then run on the event thread when that is done
    */
-  public boolean close() {
+  public void close(Runnable then) {
     List.copyOf(closers).forEach(Runnable::run);
     putAside();
     tasks.close();
     writer.shutdown();
-    try {
-      return writer.awaitTermination(10, TimeUnit.SECONDS);
-    } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-      return false;
-    }
+    Thread waiting =
+        new Thread(
+            () -> {
+              try {
+                writer.awaitTermination(10, TimeUnit.SECONDS);
+              } catch (InterruptedException e) {
+                Thread.currentThread().interrupt();
+              }
+              SwingUtilities.invokeLater(then);
+            },
+            "closing");
+    waiting.start();
   }
 }

@@ -26,4 +26,14 @@ public enum StageId {
   public String about() {
     return about;
   }
+
+  /** The stage of a name; the first one where there is none of that name. */
+  public static StageId remembered(String name) {
+    for (StageId each : values()) {
+      if (each.name().equals(name)) {
+        return each;
+      }
+    }
+    return SET_UP;
+  }
 }

@@ -28,6 +28,7 @@ import ringtrue.units.BadInputException;
 public final class JobFolder implements AutoCloseable {
   private static final String JOB = "job.json";
   private static final String LOCK = "in-use";
+  private static final String BIN = ".bin";
   private static final DateTimeFormatter NAME =
       DateTimeFormatter.ofPattern("yyyyMMdd-HHmmss", Locale.ROOT);
 
@@ -40,7 +41,7 @@ public final class JobFolder implements AutoCloseable {
    *
    * @param folder its folder
    * @param job what it is
-   * @param changed when it was written last
+   * @param changed when any of its files was written last
    * @param brokenOff whether the program that worked on it did not end in order
    */
   public record Found(Path folder, Job job, Instant changed, boolean brokenOff) {}
@@ -166,11 +167,25 @@ public final class JobFolder implements AutoCloseable {
       }
       Job job = JobFile.ofText(Files.readString(file));
       if (!job.isEmpty()) {
-        into.add(new Found(folder, job, Files.getLastModifiedTime(file).toInstant(), brokenOff));
+        into.add(new Found(folder, job, changed(folder), brokenOff));
       }
     } catch (IOException | BadInputException e) {
       return; // in use, or nothing that could be offered
     }
+  }
+
+  /** When any of its files was written last. */
+  private static Instant changed(Path folder) throws IOException {
+    Instant newest = Instant.EPOCH;
+    try (DirectoryStream<Path> files = Files.newDirectoryStream(folder)) {
+      for (Path each : files) {
+        Instant its = Files.getLastModifiedTime(each).toInstant();
+        if (its.isAfter(newest) && !each.endsWith(LOCK)) {
+          newest = its;
+        }
+      }
+    }
+    return newest;
   }
 
   /** Reads the job of a folder. */
@@ -190,6 +205,37 @@ public final class JobFolder implements AutoCloseable {
       }
     } catch (IOException e) {
       throw new BadInputException(folder + ": cannot be removed: " + e.getMessage(), e);
+    }
+  }
+
+  /**
+   * Moves a job's folder to the bin beside it, from which {@link #fromBin} brings it back.
+   *
+   * @return where it lies then
+   * @throws BadInputException if another window works on it, or it cannot be moved
+   */
+  public static Path toBin(Path folder) {
+    open(folder).close();
+    return move(folder, folder.resolveSibling(BIN));
+  }
+
+  /** Brings a job's folder back from the bin. */
+  public static Path fromBin(Path binned) {
+    return move(binned, binned.getParent().getParent());
+  }
+
+  private static Path move(Path folder, Path into) {
+    try {
+      Files.createDirectories(into);
+      String name = folder.getFileName().toString();
+      for (int i = 1; ; i++) {
+        Path to = into.resolve(i == 1 ? name : name + "-" + i);
+        if (!Files.exists(to)) {
+          return Files.move(folder, to);
+        }
+      }
+    } catch (IOException e) {
+      throw new BadInputException(folder + ": cannot be moved: " + e.getMessage(), e);
     }
   }
 

@@ -47,9 +47,9 @@ public final class Field extends JPanel {
     notice = new Notice(name + "-complaint");
     suffix.setVisible(false);
     suffix.setEnabled(false);
-    add(text, "growx, wmin 40");
-    add(suffix, "wrap");
-    add(notice, "span 2, growx, wmin 0");
+    add(text, "cell 0 0, growx, wmin 40");
+    add(suffix, "cell 1 0");
+    add(notice, "cell 0 1 2 1, growx, wmin 0");
     TextUndo.install(text);
     text.addActionListener(e -> commit());
     text.addFocusListener(

@@ -3,8 +3,12 @@ package ringtrue.ui.kit;
 import com.formdev.flatlaf.FlatDarkLaf;
 import com.formdev.flatlaf.FlatLaf;
 import com.formdev.flatlaf.FlatLightLaf;
+import com.formdev.flatlaf.util.UIScale;
 import java.awt.Color;
+import java.awt.Toolkit;
+import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import ringtrue.ui.desk.Settings;
 
 /** How the window looks: light or dark, and how large. */
@@ -14,14 +18,43 @@ public final class Theme {
   /**
    * Sets it up before the first component is made.
    *
-   * @param settings {@code theme} light or dark; {@code scale} percent, 0 for the system's own
+   * @param settings {@code theme} light, dark or system; {@code scale} percent of the system's own
+   *     size
    */
   public static void prepare(Settings settings) {
-    double percent = settings.number("scale", 0);
-    if (percent >= 100 && percent <= 250 && System.getProperty("flatlaf.uiScale") == null) {
-      System.setProperty("flatlaf.uiScale", String.valueOf(percent / 100));
+    apply(wanted(settings));
+    scale((int) settings.number("scale", 100));
+  }
+
+  /** Whether dark is wanted. */
+  public static boolean wanted(Settings settings) {
+    String said = settings.text("theme", "light");
+    return said.equals("system") ? systemDark().orElse(false) : said.equals("dark");
+  }
+
+  /** Whether the system's own look is dark, where it tells. */
+  public static Optional<Boolean> systemDark() {
+    return Optional.ofNullable(
+            Toolkit.getDefaultToolkit().getDesktopProperty("gnome.Net/ThemeName"))
+        .map(name -> name.toString().toLowerCase(Locale.ROOT).contains("dark"));
+  }
+
+  /**
+   * Sets the size of everything, at once for windows that are open.
+   *
+   * @param percent of the system's own size, 100 to 250; others are held to that range
+   */
+  public static void scale(int percent) {
+    float factor = Math.max(100, Math.min(250, percent)) / 100f;
+    if (UIScale.getZoomFactor() != factor) {
+      UIScale.setZoomFactor(factor);
+      FlatLaf.updateUI();
     }
-    apply(settings.text("theme", "light").equals("dark"));
+  }
+
+  /** Colour of words on the accent colour. */
+  public static Color onAccent() {
+    return dark() ? new Color(0x0b, 0x1d, 0x29) : Color.WHITE;
   }
 
   /** Light or dark, at once for windows that are open. */

@@ -1,14 +1,18 @@
 package ringtrue.ui.kit;
 
 import java.awt.Dimension;
+import java.awt.Font;
 import javax.swing.JTextArea;
+import javax.swing.SwingUtilities;
 import javax.swing.UIManager;
 
 /**
  * Text that wraps at its width, can be selected and copied, and looks like a label. In a MigLayout
  * give it {@code growx, wmin 0}.
  */
-public final class Wrapped extends JTextArea {
+public class Wrapped extends JTextArea {
+  private float larger = 1;
+  private boolean bold;
 
   public Wrapped(String text) {
     super(text);
@@ -20,10 +24,42 @@ public final class Wrapped extends JTextArea {
     setFocusable(false);
   }
 
+  /**
+   * Other letters than those of a label; they follow the look.
+   *
+   * @param larger by this factor
+   * @param heavy in bold
+   */
+  public final void letters(float larger, boolean heavy) {
+    this.larger = larger;
+    bold = heavy;
+    letters();
+  }
+
+  private void letters() {
+    Font font = UIManager.getFont("Label.font");
+    setFont(
+        font.deriveFont(bold ? Font.BOLD : Font.PLAIN, font.getSize2D() * Math.max(larger, 0.1f)));
+  }
+
+  /** Asks for another height when the width is another. */
+  @Override
+  public void setBounds(int x, int y, int width, int height) {
+    boolean other = width != getWidth();
+    super.setBounds(x, y, width, height);
+    if (other && width > 0 && getPreferredSize().height != height) {
+      SwingUtilities.invokeLater(this::revalidate);
+    }
+  }
+
   @Override
   public void updateUI() {
     super.updateUI();
-    setFont(UIManager.getFont("Label.font"));
+    if (larger == 0) {
+      setFont(UIManager.getFont("Label.font")); // called before this object's own fields are set
+    } else {
+      letters();
+    }
     setForeground(UIManager.getColor("Label.foreground"));
     setBackground(null);
   }

@@ -1,5 +1,6 @@
 package ringtrue.ui.shell;
 
+import java.awt.Dimension;
 import java.awt.Font;
 import java.util.List;
 import java.util.Optional;
@@ -8,12 +9,14 @@ import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JProgressBar;
+import javax.swing.SwingConstants;
 import javax.swing.Timer;
 import javax.swing.UIManager;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.NextStep;
 import ringtrue.ui.desk.Tasks;
+import ringtrue.ui.kit.Wrapped;
 
 /** The line at the bottom: what was said last, work that takes its time, and the next step. */
 final class FootLine extends JPanel {
@@ -24,44 +27,80 @@ final class FootLine extends JPanel {
 
   private final Desk desk;
   private final JLabel said = new JLabel(" ");
+  private final JLabel kept = new JLabel();
   private final JLabel task = new JLabel();
   private final JProgressBar bar = new JProgressBar(0, 100);
-  private final JButton cancel = new JButton("Stop");
-  private final JLabel why = new JLabel();
+  private final JButton cancel = new JButton("Stop (Esc)");
+  private final Why why = new Why();
   private final JButton next = new JButton();
   private final Timer look = new Timer(LOOK_MS, e -> progress());
+  private Tasks.Task running;
+
+  /** A reason in two lines at most. */
+  private static final class Why extends Wrapped {
+    Why() {
+      super("");
+    }
+
+    @Override
+    public Dimension getPreferredSize() {
+      java.awt.FontMetrics metrics = getFontMetrics(getFont());
+      int wide = metrics.stringWidth(getText());
+      int line = 22 * metrics.charWidth('n');
+      return new Dimension(
+          wide <= line ? wide + 2 : Math.max(line, wide * 5 / 8),
+          metrics.getHeight() * (wide <= line ? 1 : 2));
+    }
+
+    @Override
+    public Dimension getMinimumSize() {
+      return new Dimension(1, getPreferredSize().height);
+    }
+  }
 
   FootLine(Desk desk) {
     super(
         new MigLayout(
-            "ins 6 14 8 14, fillx, hidemode 3", "[grow,fill]10[]6[120lp!]6[]14[]8[]", "[36lp!]"));
+            "ins 5 14 6 14, fillx, hidemode 3",
+            "[grow,fill,shrinkprio 200][]8[]6[110lp!]6[]14[shrinkprio 150]10[shrinkprio 50]",
+            "[38lp!,center]"));
     this.desk = desk;
     said.setName("foot-said");
+    kept.setName("foot-kept");
+    kept.setEnabled(false);
     task.setName("foot-task");
     bar.setName("foot-progress");
     cancel.setName("foot-stop");
+    why.setName("next-why");
     next.setName("next-step");
+    next.setHorizontalAlignment(SwingConstants.CENTER);
     bar.getAccessibleContext().setAccessibleName("progress");
     cancel.setToolTipText("Stop this work (Esc)");
     cancel.addActionListener(e -> stopWork());
     next.setToolTipText("The suggested next step (Ctrl+Enter)");
     next.addActionListener(e -> takeNextStep());
-    next.putClientProperty("FlatLaf.style", "background: $Component.accentColor; foreground: #fff");
-    add(said, "wmin 0");
-    add(task);
-    add(bar);
-    add(cancel);
-    add(why);
-    add(next, "h 34lp!");
-    setBorder(
-        BorderFactory.createMatteBorder(1, 0, 0, 0, UIManager.getColor("Separator.foreground")));
+    add(said, "cell 0 0, wmin 0");
+    add(kept, "cell 1 0");
+    add(task, "cell 2 0, wmin 0");
+    add(bar, "cell 3 0");
+    add(cancel, "cell 4 0");
+    add(why, "cell 5 0, wmin 0");
+    add(next, "cell 6 0, h 36lp!");
     desk.onSay(
         sentence -> {
           said.setText(sentence);
           said.setToolTipText(sentence);
+          said.getAccessibleContext().setAccessibleName(sentence);
+        });
+    desk.onKept(
+        when -> {
+          kept.setText("kept " + When.clock(when));
+          kept.setToolTipText(
+              "Everything is in the job's folder; nothing has to be saved for that");
         });
     desk.onChange(this::refresh);
     desk.tasks().onChange(this::work);
+    updateUI();
     refresh();
     progress();
   }
@@ -75,22 +114,45 @@ final class FootLine extends JPanel {
     step().ifPresent(s -> s.action().run());
   }
 
-  /** Ends the work that has gone on longest. */
+  /** Whether there is a step to take. */
+  boolean hasNextStep() {
+    return step().isPresent();
+  }
+
+  /** Whether work is shown that could be stopped. */
+  boolean working() {
+    return running != null;
+  }
+
+  /** Ends the work that is shown. */
   void stopWork() {
-    longest().ifPresent(Tasks.Task::cancel);
-    progress();
+    if (running != null) {
+      String name = running.name();
+      running.cancel();
+      progress();
+      desk.say("stopped: " + name);
+    }
   }
 
   private void refresh() {
     Optional<NextStep> step = step();
     next.setVisible(step.isPresent());
     why.setVisible(step.isPresent());
+    kept.setVisible(desk.folder().isPresent());
     step.ifPresent(
         s -> {
-          next.setText("Next: " + s.words());
-          why.setText(s.why());
-          next.setFont(UIManager.getFont("Button.font").deriveFont(Font.BOLD));
+          set("Next: " + s.words());
+          if (!why.getText().equals(s.why())) {
+            why.setText(s.why());
+            why.setToolTipText(s.why());
+          }
         });
+  }
+
+  private void set(String words) {
+    if (!words.equals(next.getText())) {
+      next.setText(words);
+    }
   }
 
   private void work() {
@@ -103,20 +165,38 @@ final class FootLine extends JPanel {
   }
 
   private Optional<Tasks.Task> longest() {
-    List<Tasks.Task> running = desk.tasks().running();
-    return running.stream().filter(t -> t.seconds() > SHORT_S).findFirst();
+    List<Tasks.Task> all = desk.tasks().running();
+    return all.stream().filter(t -> t.seconds() > SHORT_S).findFirst();
   }
 
   private void progress() {
     Optional<Tasks.Task> shown = longest();
+    running = shown.orElse(null);
     task.setVisible(shown.isPresent());
     bar.setVisible(shown.isPresent());
     cancel.setVisible(shown.isPresent());
+    said.setVisible(shown.isEmpty() || getWidth() > 90 * said.getFont().getSize());
     shown.ifPresent(
         t -> {
-          task.setText(t.what().isEmpty() ? t.name() : t.name() + ": " + t.what());
+          String words = t.what().isEmpty() ? t.name() : t.name() + ": " + t.what();
+          if (!words.equals(task.getText())) {
+            task.setText(words);
+            task.setToolTipText(words);
+          }
           bar.setIndeterminate(t.done() <= 0);
           bar.setValue((int) Math.round(100 * t.done()));
         });
+  }
+
+  @Override
+  public void updateUI() {
+    super.updateUI();
+    setBorder(
+        BorderFactory.createMatteBorder(1, 0, 0, 0, UIManager.getColor("Separator.foreground")));
+    if (next != null) {
+      next.setFont(UIManager.getFont("Button.font").deriveFont(Font.BOLD));
+      next.setBackground(UIManager.getColor("Component.accentColor"));
+      next.setForeground(ringtrue.ui.kit.Theme.onAccent());
+    }
   }
 }

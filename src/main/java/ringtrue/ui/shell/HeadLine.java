@@ -2,6 +2,7 @@ package ringtrue.ui.shell;
 
 import java.awt.Font;
 import javax.swing.JButton;
+import javax.swing.JComponent;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.UIManager;
@@ -18,22 +19,21 @@ final class HeadLine extends JPanel {
   private final JButton unit = new JButton();
 
   HeadLine(Desk desk) {
-    super(new MigLayout("ins 8 14 6 14, fillx, hidemode 3", "[][grow][]", "[]"));
+    super(new MigLayout("ins 8 14 6 14, fillx, hidemode 3", "[shrinkprio 200][grow][]", "[]"));
     this.desk = desk;
     title.setName("head-title");
     simulated.setName("head-simulated");
     simulated.setIcon(Sign.CAUTION);
     unit.setName("head-unit");
-    unit.setFocusable(true);
     unit.addActionListener(
         e ->
             desk.settings(
                 s ->
                     s.withUnit(
                         s.unit() == LengthUnit.INCH ? LengthUnit.MILLIMETRE : LengthUnit.INCH)));
-    add(title);
-    add(simulated, "gapleft 20, growx");
-    add(unit);
+    add(title, "cell 0 0, wmin 60");
+    add(simulated, "cell 1 0, gapleft 20, wmin 0");
+    add(unit, "cell 2 0");
     desk.onChange(this::refresh);
     updateUI();
     refresh();
@@ -41,14 +41,25 @@ final class HeadLine extends JPanel {
 
   private void refresh() {
     boolean open = desk.folder().isPresent();
-    title.setText(desk.job().title());
-    title.setVisible(open);
-    simulated.setVisible(open && desk.job().simulated());
+    show(title, open);
+    show(simulated, open && desk.job().simulated());
+    if (open && !desk.job().title().equals(title.getText())) {
+      title.setText(desk.job().title());
+      title.setToolTipText(desk.job().title());
+    }
     boolean inch = desk.unit() == LengthUnit.INCH;
-    unit.setText(inch ? "inches" : "millimetres");
-    unit.setToolTipText(
-        "Lengths in " + (inch ? "inches" : "millimetres") + "; press to change (Ctrl+U)");
-    unit.getAccessibleContext().setAccessibleName("Unit of lengths: " + unit.getText());
+    String words = inch ? "inches" : "millimetres";
+    if (!words.equals(unit.getText())) {
+      unit.setText(words);
+      unit.setToolTipText("Lengths in " + words + "; press to change (Ctrl+U)");
+      unit.getAccessibleContext().setAccessibleName("Unit of lengths: " + words);
+    }
+  }
+
+  private static void show(JComponent part, boolean seen) {
+    if (part.isVisible() != seen) {
+      part.setVisible(seen);
+    }
   }
 
   @Override

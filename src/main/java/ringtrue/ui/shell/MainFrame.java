@@ -2,30 +2,66 @@ package ringtrue.ui.shell;
 
 import java.awt.BorderLayout;
 import java.awt.CardLayout;
+import java.awt.Component;
 import java.awt.Dimension;
+import java.awt.GraphicsDevice;
+import java.awt.GraphicsEnvironment;
+import java.awt.KeyboardFocusManager;
+import java.awt.Rectangle;
+import java.awt.event.ActionEvent;
+import java.awt.event.ComponentAdapter;
+import java.awt.event.ComponentEvent;
 import java.awt.event.WindowAdapter;
 import java.awt.event.WindowEvent;
+import java.beans.PropertyChangeListener;
 import java.nio.file.Path;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
+import javax.swing.AbstractAction;
+import javax.swing.JComponent;
 import javax.swing.JFrame;
 import javax.swing.JPanel;
+import javax.swing.KeyStroke;
+import javax.swing.Timer;
 import javax.swing.WindowConstants;
+import javax.swing.text.JTextComponent;
 import ringtrue.ui.desk.Desk;
+import ringtrue.ui.desk.Settings;
 import ringtrue.ui.desk.StageId;
+import ringtrue.ui.help.HelpWindow;
+import ringtrue.ui.kit.AppIcon;
+import ringtrue.ui.kit.TextUndo;
+import ringtrue.ui.kit.Theme;
 
 /** The frame: path of stages at the left, the stage beside it, next step and messages below. */
 public final class MainFrame extends JFrame {
   private static final String FIRST_PAGE = "first-page";
+  private static final String PLACE = "window";
+  private static final String MAXIMISED = "window-maximised";
+  private static final int PLACE_MS = 700;
+  private static final Dimension USUAL = new Dimension(1280, 800);
+  private static final Dimension LEAST = new Dimension(900, 600);
 
   private final Desk desk;
   private final CardLayout cards = new CardLayout();
   private final JPanel middle = new JPanel(cards);
   private final Set<StageId> made = new HashSet<>();
   private final FirstPage firstPage;
+  private final FileOpener opener;
+  private final HelpWindow help;
   private final Runnable ending;
+  private final Timer placing = new Timer(PLACE_MS, e -> rememberPlace());
+  private final transient PropertyChangeListener focus =
+      e -> {
+        if (e.getNewValue() instanceof JTextComponent text && text.isEditable()) {
+          TextUndo.install(text);
+        }
+      };
+  private PreferencesWindow preferences;
   private StageId seen;
+  private boolean first;
+  private boolean ended;
 
   /**
    * @param desk with all stages
@@ -37,6 +73,7 @@ public final class MainFrame extends JFrame {
     this.desk = desk;
     this.ending = ending;
     setName("main-window");
+    setIconImages(AppIcon.images());
     setDefaultCloseOperation(WindowConstants.DO_NOTHING_ON_CLOSE);
     addWindowListener(
         new WindowAdapter() {
@@ -45,35 +82,144 @@ public final class MainFrame extends JFrame {
             end();
           }
         });
-    firstPage = new FirstPage(desk);
+    opener = new FileOpener(desk, this::complain);
+    firstPage = new FirstPage(desk, this::chooseFile, opener::open);
     middle.add(firstPage, FIRST_PAGE);
+    FootLine foot = new FootLine(desk);
     JPanel all = new JPanel(new BorderLayout());
     all.add(new HeadLine(desk), BorderLayout.NORTH);
     all.add(new StagePath(desk), BorderLayout.WEST);
     all.add(middle, BorderLayout.CENTER);
-    all.add(new FootLine(desk), BorderLayout.SOUTH);
+    all.add(foot, BorderLayout.SOUTH);
     setContentPane(all);
-    ShellActs.add(desk, this, version);
-    setJMenuBar(new MenuLine(desk));
+    help = new HelpWindow(desk, this, version);
+    ShellActs.add(desk, this, foot, help);
+    MenuLine menu = new MenuLine(desk);
+    setJMenuBar(menu);
+    key("ESCAPE", "stop-work", foot::working, foot::stopWork);
+    key("ctrl shift Z", "redo-too", () -> desk.redoWords().isPresent(), desk::redo);
+    KeyboardFocusManager.getCurrentKeyboardFocusManager()
+        .addPropertyChangeListener("permanentFocusOwner", focus);
+    DropZone.install(this, opener::open);
     desk.onGo(this::show);
     desk.onChange(this::refresh);
-    setMinimumSize(new Dimension(900, 600));
-    setSize(1280, 800);
+    desk.onSettings(this::look);
+    setMinimumSize(LEAST);
+    place();
+    addComponentListener(
+        new ComponentAdapter() {
+          @Override
+          public void componentMoved(ComponentEvent e) {
+            placing.restart();
+          }
+
+          @Override
+          public void componentResized(ComponentEvent e) {
+            placing.restart();
+          }
+        });
+    placing.setRepeats(false);
   }
+
+  private void key(
+      String keys, String id, java.util.function.BooleanSupplier possible, Runnable run) {
+    JComponent root = getRootPane();
+    root.getInputMap(JComponent.WHEN_IN_FOCUSED_WINDOW).put(KeyStroke.getKeyStroke(keys), id);
+    root.getActionMap()
+        .put(
+            id,
+            new AbstractAction() {
+              @Override
+              public boolean isEnabled() {
+                return possible.getAsBoolean();
+              }
+
+              @Override
+              public void actionPerformed(ActionEvent e) {
+                run.run();
+              }
+            });
+  }
+
+  // ---- where it stands
+
+  private void place() {
+    Rectangle at = WindowPlace.of(desk.settings().text(PLACE, ""), screens(), LEAST);
+    if (at == null) {
+      setSize(USUAL);
+      setLocationByPlatform(true);
+    } else {
+      setBounds(at);
+    }
+    if (desk.settings().on(MAXIMISED, false)) {
+      setExtendedState(MAXIMIZED_BOTH);
+    }
+  }
+
+  private static List<Rectangle> screens() {
+    return java.util.Arrays.stream(
+            GraphicsEnvironment.getLocalGraphicsEnvironment().getScreenDevices())
+        .map(GraphicsDevice::getDefaultConfiguration)
+        .map(java.awt.GraphicsConfiguration::getBounds)
+        .toList();
+  }
+
+  private void rememberPlace() {
+    if (!isShowing()) {
+      return;
+    }
+    boolean whole = (getExtendedState() & MAXIMIZED_BOTH) == MAXIMIZED_BOTH;
+    desk.remember(MAXIMISED, whole);
+    if (!whole) {
+      desk.remember(PLACE, WindowPlace.text(getBounds()));
+    }
+  }
+
+  // ---- what is seen
 
   /** Shows it. */
   public void open() {
-    setLocationByPlatform(true);
-    setVisible(true);
     refresh();
+    setVisible(true);
   }
 
   /** Opens files, as when they are dropped on the window. */
   public void openFiles(List<Path> files) {
-    FileOpener.open(desk, files);
+    opener.open(files);
+  }
+
+  HelpWindow help() {
+    return help;
+  }
+
+  void chooseFile() {
+    opener.choose(this);
+  }
+
+  void openPreferences() {
+    if (preferences == null) {
+      preferences = new PreferencesWindow(desk, this, help);
+    }
+    preferences.open();
+  }
+
+  private void complain(String sentence) {
+    if (desk.folder().isEmpty()) {
+      firstPage.complain(sentence);
+    } else {
+      desk.say(sentence);
+    }
+  }
+
+  private void look(Settings settings) {
+    Theme.scale((int) settings.number("scale", 100));
+    if (Theme.wanted(settings) != Theme.dark()) {
+      Theme.apply(Theme.wanted(settings));
+    }
   }
 
   private void show(StageId id) {
+    desk.remember("stage", id.name());
     if (desk.folder().isEmpty()) {
       return;
     }
@@ -85,28 +231,52 @@ public final class MainFrame extends JFrame {
     }
     cards.show(middle, id.name());
     seen = id;
+    first = false;
     desk.stage(id).shown();
+    Component owner = KeyboardFocusManager.getCurrentKeyboardFocusManager().getFocusOwner();
+    if (owner == null || !owner.isShowing()) {
+      middle.transferFocus();
+    }
   }
 
   private void refresh() {
     boolean open = desk.folder().isPresent();
-    setTitle(open ? desk.job().title() + " - Ringtrue" : "Ringtrue");
+    String title = open ? desk.job().title() + " - Ringtrue" : "Ringtrue";
+    if (!title.equals(getTitle())) {
+      setTitle(title);
+    }
     if (!open && seen != null) {
       desk.stage(seen).hidden();
       seen = null;
     }
-    if (!open) {
+    if (!open && !first) {
+      first = true;
       cards.show(middle, FIRST_PAGE);
-    } else if (seen == null) {
+      firstPage.look();
+    } else if (open && seen == null) {
       show(desk.stage());
     }
   }
 
-  /** Ends the program in order. */
+  /** Ends the program in order: the window goes at once, what is being written is waited for. */
   public void end() {
+    if (ended) {
+      return;
+    }
+    ended = true;
+    placing.stop();
+    rememberPlace();
     setVisible(false);
-    desk.close();
-    dispose();
-    ending.run();
+    help.close();
+    if (preferences != null) {
+      preferences.dispose();
+    }
+    KeyboardFocusManager.getCurrentKeyboardFocusManager()
+        .removePropertyChangeListener("permanentFocusOwner", focus);
+    desk.close(
+        () -> {
+          dispose();
+          ending.run();
+        });
   }
 }

@@ -1,9 +1,12 @@
 package ringtrue.ui.shell;
 
 import java.awt.GraphicsEnvironment;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.CompletionException;
 import javax.swing.SwingUtilities;
 import ringtrue.library.Catalogue;
 import ringtrue.library.SetUpLibrary;
@@ -18,6 +21,7 @@ import ringtrue.ui.modes.ModesStage;
 import ringtrue.ui.response.ResponseStage;
 import ringtrue.ui.setups.SetUpStage;
 import ringtrue.ui.tapping.TapsStage;
+import ringtrue.units.BadInputException;
 
 /** Opens the window. */
 public final class RingtrueWindow {
@@ -36,19 +40,42 @@ public final class RingtrueWindow {
    */
   public static void open(List<Path> files, String version) {
     Path home = UserFolder.data();
+    CompletableFuture<Catalogue> catalogue =
+        CompletableFuture.supplyAsync(RingtrueWindow::catalogue);
     Settings settings = Settings.read(home);
-    Theme.prepare(settings);
-    Path own = UserFolder.catalogue();
-    Catalogue catalogue =
-        Catalogue.with(java.nio.file.Files.isDirectory(own) ? UserFolder.filesIn(own) : List.of());
     SetUpLibrary library = SetUpLibrary.in(UserFolder.library());
     SwingUtilities.invokeLater(
         () -> {
-          Desk desk = desk(home, settings, library, catalogue);
+          Theme.prepare(settings);
+          Read read = read(catalogue);
+          Desk desk = desk(home, settings, library, read.catalogue);
           MainFrame frame = new MainFrame(desk, version, () -> System.exit(0));
           frame.open();
+          if (!read.problem.isEmpty()) {
+            desk.say(read.problem);
+          }
           Optional.of(files).filter(f -> !f.isEmpty()).ifPresent(frame::openFiles);
         });
+  }
+
+  private record Read(Catalogue catalogue, String problem) {}
+
+  /** What has been read meanwhile; without the user's own rows if they cannot be used. */
+  private static Read read(CompletableFuture<Catalogue> catalogue) {
+    try {
+      return new Read(catalogue.join(), "");
+    } catch (CompletionException e) {
+      if (e.getCause() instanceof BadInputException problem) {
+        return new Read(
+            Catalogue.bundled(), "your own catalogue is left out: " + problem.getMessage());
+      }
+      throw e;
+    }
+  }
+
+  private static Catalogue catalogue() {
+    Path own = UserFolder.catalogue();
+    return Catalogue.with(Files.isDirectory(own) ? UserFolder.filesIn(own) : List.of());
   }
 
   /** A desk with every stage; on the event thread. */
