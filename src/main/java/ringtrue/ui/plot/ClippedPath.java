@@ -14,6 +14,7 @@ final class ClippedPath {
   private double lastX;
   private double lastY;
   private boolean drawn;
+  private boolean alone;
 
   ClippedPath(Rectangle2D box) {
     left = box.getMinX();
@@ -22,19 +23,25 @@ final class ClippedPath {
     bottom = box.getMaxY();
   }
 
+  /** The line so far. */
   Path2D path() {
+    lift();
     return path;
   }
 
-  /** The next point begins a new piece. */
+  /** The next point begins a new piece; a point that stands alone becomes a dot. */
   void lift() {
+    if (down && alone) {
+      path.lineTo(lastX, lastY);
+    }
     down = false;
+    alone = false;
   }
 
   /** Goes on to a point; one that is not a number lifts the pen. */
   void to(double x, double y) {
     if (Double.isNaN(x) || Double.isNaN(y)) {
-      down = false;
+      lift();
       return;
     }
     if (!down) {
@@ -43,10 +50,13 @@ final class ClippedPath {
       if (inside(x, y)) {
         path.moveTo(x, y);
         drawn = true;
+        alone = true;
       }
     } else if (drawn && inside(x, y)) {
       path.lineTo(x, y);
+      alone = false;
     } else {
+      alone = false;
       segment(x, y);
     }
     lastX = x;

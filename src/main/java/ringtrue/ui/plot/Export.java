@@ -34,6 +34,10 @@ record Export(
     Font font) {
   private static final double PNG_SCALE = 2;
 
+  static {
+    EmbeddedPng.register();
+  }
+
   /** A file name without ending. */
   String suggestedName() {
     String words = scene.content.title().isBlank() ? name : scene.content.title();
@@ -61,17 +65,17 @@ record Export(
   private Picture picture() {
     Frame.Habit habit = new Frame.Habit(font, 0, 0);
     Frame frame = Frame.of(scene, view, width, height, habit);
-    Colours colours = Colours.paper();
-    Painter painter = new Painter(scene, frame, colours, habit);
-    Picture.Layout layout = new Picture.Layout(width, height, g -> paint(g, painter));
+    Picture.Layout layout = new Picture.Layout(width, height, g -> paint(g, frame, habit));
     String words = new Words(scene, frame, hidden, Double.NaN).description();
     String title = scene.content.title().isBlank() ? name : scene.content.title();
     return new Picture(title, words, layout, layout);
   }
 
-  private void paint(Graphics2D g, Painter painter) {
+  private void paint(Graphics2D g, Frame frame, Frame.Habit habit) {
     boolean vector = g instanceof SVGGraphics2D;
-    painter.paint(g, hidden, vector ? 1 : g.getTransform().getScaleX(), vector);
+    double fine = vector ? 1 : g.getTransform().getScaleX();
+    Painter painter = new Painter(scene, frame, Colours.paper(), habit, fine);
+    painter.paint(g, hidden, vector);
     for (Layer.Handle handle : handles) {
       painter.handle(g, handle, handle.x(), handle.y(), false);
     }

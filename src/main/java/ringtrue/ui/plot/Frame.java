@@ -103,10 +103,10 @@ record Frame(
       legend.add(new Spot(name, text, new Rectangle2D.Double(x, y, room, row)));
       x += room + 9 * u;
     }
-    double top = y + Math.max(row, y < row ? habit.corner : 0) + 4 * u;
+    double top = Math.ceil(y + Math.max(row, y < row ? habit.corner : 0) + 4 * u);
     double below = line + 7 * u + (content.x().label().isBlank() ? 0 : line + 2 * u);
-    double bottom = Math.max(top + 1, height - below);
-    double reach = width - 12 * u;
+    double bottom = Math.max(top + 1, Math.floor(height - below));
+    double reach = Math.floor(width - 15 * u);
     double left = 0;
     double gutter = 0;
     View view = wanted;
@@ -119,13 +119,13 @@ record Frame(
               view.y0(),
               view.y1(),
               new Ticks.Room(bottom - top, t -> line, 0.25 * line, 2.6 * line));
-      double widest = 0;
+      double widest = Labels.width(small, "0.00"); // so that zooming seldom moves the frame
       for (Ticks.Tick tick : ticksY) {
         widest = Math.max(widest, Labels.width(small, tick.text()));
       }
       double own = widest + 11 * u + (content.y().label().isBlank() ? 0 : line + 3 * u);
       gutter = Math.max(gutter, own);
-      left = Math.min(Math.max(gutter, habit.gutter), width * 0.6);
+      left = Math.ceil(Math.min(Math.max(gutter, habit.gutter), width * 0.6));
       if (content.equalAspect() && reach > left + 1) {
         view = wanted.equalled(reach - left, bottom - top);
       }
@@ -138,7 +138,7 @@ record Frame(
       for (Ticks.Tick tick : ticksX) {
         double at = left + (tick.place() - view.x0()) / (view.x1() - view.x0()) * (reach - left);
         double over = at + Labels.width(small, tick.text()) / 2 - (width - 2 * u);
-        reach -= Math.max(0, Math.min(over, width * 0.2));
+        reach -= Math.ceil(Math.max(0, Math.min(over, width * 0.2)));
       }
     }
     double wide = Math.max(1, reach - left);

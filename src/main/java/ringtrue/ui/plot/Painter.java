@@ -22,13 +22,18 @@ final class Painter {
   private final Colours colours;
   private final Frame.Habit habit;
   private final double unit;
+  private final Pen pen;
 
-  Painter(Scene scene, Frame frame, Colours colours, Frame.Habit habit) {
+  /**
+   * @param fine pixels of the screen for each unit of the surface
+   */
+  Painter(Scene scene, Frame frame, Colours colours, Frame.Habit habit, double fine) {
     this.scene = scene;
     this.frame = frame;
     this.colours = colours;
     this.habit = habit;
     this.unit = habit.unit();
+    this.pen = new Pen(unit, fine);
   }
 
   static void smooth(Graphics2D g) {
@@ -44,10 +49,9 @@ final class Painter {
    * Everything but cursor and handles.
    *
    * @param hidden names of layers that are switched off
-   * @param fine pixels of the screen for each unit of the surface
    * @param vector whether it goes into a drawing rather than onto pixels
    */
-  void paint(Graphics2D g, Set<String> hidden, double fine, boolean vector) {
+  void paint(Graphics2D g, Set<String> hidden, boolean vector) {
     smooth(g);
     g.setColor(colours.around());
     g.fill(new Rectangle2D.Double(0, 0, frame.width(), frame.height()));
@@ -62,7 +66,7 @@ final class Painter {
     Labels labels = new Labels(plot, habit.small());
     Graphics2D inside = (Graphics2D) g.create();
     inside.clip(plot);
-    LayerPainter painter = new LayerPainter(scene, frame, colours, labels, unit, fine, vector);
+    LayerPainter painter = new LayerPainter(scene, frame, colours, labels, pen, vector);
     for (Layer layer : scene.content.layers()) {
       if (!hidden.contains(layer.name()) || layer.name().isBlank()) {
         painter.paint(inside, layer);
@@ -71,10 +75,20 @@ final class Painter {
     labels.paint(inside, colours.inside());
     inside.dispose();
     g.setColor(colours.frame());
-    g.setStroke(new BasicStroke((float) unit));
-    g.draw(plot);
+    g.setStroke(pen.thin());
+    g.draw(sharp(plot));
     axes(g);
     head(g, hidden);
+  }
+
+  private Rectangle2D sharp(Rectangle2D r) {
+    Rectangle2D sharp = new Rectangle2D.Double();
+    sharp.setFrameFromDiagonal(
+        pen.sharp(r.getMinX()),
+        pen.sharp(r.getMinY()),
+        pen.sharp(r.getMaxX()),
+        pen.sharp(r.getMaxY()));
+    return sharp;
   }
 
   private void hint(Graphics2D g) {
@@ -110,18 +124,18 @@ final class Painter {
 
   private void grid(Graphics2D g) {
     Rectangle2D p = frame.plot();
-    g.setStroke(new BasicStroke((float) unit));
+    g.setStroke(pen.thin());
     for (boolean major : new boolean[] {false, true}) {
       g.setColor(major ? colours.grid() : colours.faint());
       for (Ticks.Tick tick : frame.ticksX()) {
         if (tick.isMajor() == major && (major || scene.content.x().scale() == Scale.LOG)) {
-          double x = frame.x().pixelOfPlace(tick.place());
+          double x = pen.sharp(frame.x().pixelOfPlace(tick.place()));
           g.draw(new Line2D.Double(x, p.getMinY(), x, p.getMaxY()));
         }
       }
       for (Ticks.Tick tick : frame.ticksY()) {
         if (tick.isMajor() == major && (major || scene.content.y().scale() == Scale.LOG)) {
-          double y = frame.y().pixelOfPlace(tick.place());
+          double y = pen.sharp(frame.y().pixelOfPlace(tick.place()));
           g.draw(new Line2D.Double(p.getMinX(), y, p.getMaxX(), y));
         }
       }
@@ -139,7 +153,8 @@ final class Painter {
       double x = frame.x().pixelOfPlace(tick.place());
       double length = (tick.isMajor() ? 4 : 2) * unit;
       g.setColor(colours.frame());
-      g.draw(new Line2D.Double(x, p.getMaxY(), x, p.getMaxY() + length));
+      double at = pen.sharp(x);
+      g.draw(new Line2D.Double(at, p.getMaxY(), at, p.getMaxY() + length));
       g.setColor(colours.text());
       double left = x - Labels.width(small, tick.text()) / 2;
       g.drawString(tick.text(), (float) left, (float) (p.getMaxY() + 5 * unit + ascent));
@@ -148,7 +163,8 @@ final class Painter {
       double y = frame.y().pixelOfPlace(tick.place());
       double length = (tick.isMajor() ? 4 : 2) * unit;
       g.setColor(colours.frame());
-      g.draw(new Line2D.Double(p.getMinX() - length, y, p.getMinX(), y));
+      double at = pen.sharp(y);
+      g.draw(new Line2D.Double(p.getMinX() - length, at, p.getMinX(), at));
       g.setColor(colours.text());
       double left = p.getMinX() - 6 * unit - Labels.width(small, tick.text());
       g.drawString(tick.text(), (float) left, (float) (y + 0.36 * ascent));
@@ -198,7 +214,7 @@ final class Painter {
         }
       } else {
         g.setColor(colours.quiet());
-        g.setStroke(new BasicStroke((float) unit));
+        g.setStroke(pen.thin());
         double y = sample.getCenterY();
         g.draw(new Line2D.Double(sample.getMinX(), y, sample.getMinX() + 4 * unit, y));
         g.draw(new Line2D.Double(sample.getMaxX() - 4 * unit, y, sample.getMaxX(), y));
@@ -210,7 +226,7 @@ final class Painter {
       g.drawString(spot.text(), (float) x, (float) y);
       if (off) {
         double through = y - 0.3 * small.getSize2D();
-        g.setStroke(new BasicStroke((float) unit));
+        g.setStroke(pen.thin());
         g.draw(new Line2D.Double(x, through, x + Labels.width(small, spot.text()), through));
       }
     }
@@ -276,10 +292,11 @@ final class Painter {
     Color ground = colours.inside();
     g.setColor(new Color(ground.getRed(), ground.getGreen(), ground.getBlue(), 150));
     g.setStroke(new BasicStroke((float) (3 * unit)));
-    g.draw(new Line2D.Double(px, p.getMinY(), px, p.getMaxY()));
+    double hair = pen.sharp(px);
+    g.draw(new Line2D.Double(hair, p.getMinY(), hair, p.getMaxY()));
     g.setColor(colours.text());
-    g.setStroke(new BasicStroke((float) unit));
-    g.draw(new Line2D.Double(px, p.getMinY(), px, p.getMaxY()));
+    g.setStroke(pen.thin());
+    g.draw(new Line2D.Double(hair, p.getMinY(), hair, p.getMaxY()));
     List<Layer.Curve> curves = scene.curves(hidden);
     List<String> words = new ArrayList<>();
     List<Layer> samples = new ArrayList<>();
@@ -340,11 +357,11 @@ final class Painter {
     x = Math.max(2 * unit, Math.min(x, frame.width() - wide - 2 * unit));
     double y = Math.max(2 * unit, Math.min(p.getMinY() + 6 * unit, frame.height() - high));
     Color ground = colours.inside();
-    g.setColor(new Color(ground.getRed(), ground.getGreen(), ground.getBlue(), 225));
+    g.setColor(new Color(ground.getRed(), ground.getGreen(), ground.getBlue(), 242));
     RoundRectangle2D room = new RoundRectangle2D.Double(x, y, wide, high, 6 * unit, 6 * unit);
     g.fill(room);
     g.setColor(colours.frame());
-    g.setStroke(new BasicStroke((float) unit));
+    g.setStroke(pen.thin());
     g.draw(room);
     double base = y + 3 * unit + small.getLineMetrics("Ag", Labels.MEASURE).getAscent();
     g.setFont(strong);

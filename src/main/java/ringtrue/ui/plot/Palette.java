@@ -1,7 +1,6 @@
 package ringtrue.ui.plot;
 
 import java.awt.Color;
-import java.util.Arrays;
 import java.util.function.DoubleFunction;
 
 /**
@@ -19,6 +18,8 @@ public final class Palette {
   private final double[] steps;
 
   private final Ink tint;
+  private final int[] onLight;
+  private final int[] onDark;
   private final DoubleFunction<String> format;
 
   private Palette(
@@ -30,6 +31,8 @@ public final class Palette {
     this.high = high;
     this.steps = steps;
     this.tint = tint;
+    this.onLight = tints(false);
+    this.onDark = tints(true);
     this.format = format;
   }
 
@@ -61,6 +64,10 @@ public final class Palette {
     return new Palette(own[0], own[own.length - 1], own, tint, format);
   }
 
+  boolean isStepped() {
+    return tint != null;
+  }
+
   double low() {
     return low;
   }
@@ -86,10 +93,20 @@ public final class Palette {
       double part = (value - low) / (high - low);
       return RISING[(int) Math.round(Math.max(0, Math.min(1, part)) * (SIZE - 1))];
     }
-    int at = Arrays.binarySearch(steps, value);
-    int step = at >= 0 ? at + 1 : -at - 1;
-    int alpha = step * (dark ? 130 : 165) / steps.length;
-    return step == 0 ? 0 : alpha << 24 | tint.color(dark).getRGB() & 0xFFFFFF;
+    int step = 0;
+    while (step < steps.length && value >= steps[step]) {
+      step++;
+    }
+    return (dark ? onDark : onLight)[step];
+  }
+
+  private int[] tints(boolean dark) {
+    int[] tints = new int[steps.length + 1];
+    for (int step = 1; step <= steps.length; step++) {
+      int alpha = step * (dark ? 130 : 165) / steps.length;
+      tints[step] = alpha << 24 | (tint.color(dark).getRGB() & 0xFFFFFF);
+    }
+    return tints;
   }
 
   /** CIELAB lightness from 12 to 92, hue from blue to yellow, to sRGB (CIE 15, IEC 61966-2-1). */

@@ -69,7 +69,10 @@ public final class Plot extends JComponent {
   private String target = "";
 
   private Frame frame;
+
+  /** Room left of the frame; it only grows while a content is zoomed, so that nothing jumps. */
   private double ownGutter;
+
   private BufferedImage image;
   private double imageScale;
   private boolean dirty = true;
@@ -87,6 +90,7 @@ public final class Plot extends JComponent {
     more.getAccessibleContext().setAccessibleName("Menu of plot " + accessibleName);
     more.putClientProperty("JButton.buttonType", "toolBarButton");
     more.addActionListener(e -> PlotMenu.of(this).show(more, 0, more.getHeight()));
+    more.setVisible(false);
     add(more);
     PlotMouse mouse = new PlotMouse(this);
     addMouseListener(mouse);
@@ -138,6 +142,7 @@ public final class Plot extends JComponent {
       target = content.handles().size() == 1 ? content.handles().get(0).id() : "";
     }
     if (another || scales) {
+      ownGutter = 0;
       view = null;
       history.clear();
       if (link != null && link.zoomed()) {
@@ -195,6 +200,7 @@ public final class Plot extends JComponent {
   public void resetView() {
     remember();
     view = null;
+    ownGutter = 0;
     if (link != null) {
       link.range(Double.NaN, Double.NaN, this);
     }
@@ -284,6 +290,7 @@ public final class Plot extends JComponent {
   @Override
   public void setFont(Font font) {
     super.setFont(font);
+    ownGutter = 0;
     stale();
   }
 
@@ -338,11 +345,12 @@ public final class Plot extends JComponent {
     }
     Graphics2D g = (Graphics2D) graphics.create();
     Frame f = frame();
-    Painter painter = new Painter(scene, f, Colours.now(), habit());
+    double scale = Math.max(0.1, g.getTransform().getScaleX());
+    Painter painter = new Painter(scene, f, Colours.now(), habit(), scale);
     if (isPaintingForPrint()) {
-      painter.paint(g, hidden, 1, true);
+      painter.paint(g, hidden, true);
     } else {
-      base(g, painter);
+      base(g, painter, scale);
     }
     if (!scene.content.isEmpty()) {
       Painter.smooth(g);
@@ -351,9 +359,8 @@ public final class Plot extends JComponent {
     g.dispose();
   }
 
-  private void base(Graphics2D g, Painter painter) {
+  private void base(Graphics2D g, Painter painter, double scale) {
     AffineTransform to = g.getTransform();
-    double scale = Math.max(0.1, to.getScaleX());
     int width = (int) Math.ceil(getWidth() * scale);
     int height = (int) Math.ceil(getHeight() * scale);
     boolean fits =
@@ -369,7 +376,7 @@ public final class Plot extends JComponent {
     if (dirty) {
       Graphics2D inside = image.createGraphics();
       inside.scale(scale, scale);
-      painter.paint(inside, hidden, scale, false);
+      painter.paint(inside, hidden, false);
       inside.dispose();
       dirty = false;
     }
@@ -405,7 +412,8 @@ public final class Plot extends JComponent {
   }
 
   Frame.Habit habit() {
-    return new Frame.Habit(getFont(), link == null ? 0 : link.gutter(), corner());
+    return new Frame.Habit(
+        getFont(), link == null ? ownGutter : Math.max(ownGutter, link.gutter()), corner());
   }
 
   /** Where everything lies now. */
@@ -414,7 +422,7 @@ public final class Plot extends JComponent {
     int height = Math.max(1, getHeight());
     if (frame == null || frame.width() != width || frame.height() != height) {
       frame = Frame.of(scene, view(), width, height, habit());
-      double gutter = scene.content.isEmpty() ? 0 : frame.gutter();
+      double gutter = scene.content.isEmpty() ? 0 : Math.max(ownGutter, frame.gutter());
       if (gutter != ownGutter) {
         ownGutter = gutter;
         if (link != null) {
@@ -600,15 +608,25 @@ public final class Plot extends JComponent {
     repaint();
   }
 
+  /** The message that is shown; empty if there is none. */
+  String noteShown() {
+    return note;
+  }
+
   void note(String words, boolean wrong) {
     note = words;
     noteIsWrong = wrong;
-    if (words.isEmpty()) {
-      noteTimer.stop();
-    } else {
+    noteTimer.stop();
+    if (!words.isEmpty()) {
       noteTimer.restart();
     }
     repaint();
+  }
+
+  /** Mouse and keys, until a click or Escape. */
+  void showHelp() {
+    note(String.join("\n", help()), false);
+    noteTimer.stop();
   }
 
   // saving

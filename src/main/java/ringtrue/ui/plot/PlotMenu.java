@@ -27,12 +27,7 @@ final class PlotMenu {
       menu.add(layers(plot));
     }
     menu.addSeparator();
-    item(
-        menu,
-        "Mouse and keys",
-        'M',
-        "plot-help",
-        () -> plot.note(String.join("\n", PlotKeys.HELP), false));
+    item(menu, "Mouse and keys", 'M', "plot-help", plot::showHelp);
     return menu;
   }
 

@@ -58,6 +58,7 @@ final class PlotMouse extends MouseAdapter {
   @Override
   public void mousePressed(MouseEvent e) {
     plot.requestFocusInWindow();
+    plot.note("", false);
     if (popup(e) || idle()) {
       return;
     }

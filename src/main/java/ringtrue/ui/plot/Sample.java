@@ -25,7 +25,7 @@ record Sample(Graphics2D g, Rectangle2D box, Colours colours, double unit) {
       Stroke stroke = lines.stroke == Stroke.NONE ? Stroke.SOLID : lines.stroke;
       g.setColor(lines.ink.color(colours.dark()));
       g.setStroke(stroke.of(1.2 * unit));
-      double x = box.getCenterX();
+      double x = new Pen(unit, 1).sharp(box.getMaxX() - 5 * unit);
       double y = box.getCenterY();
       g.draw(
           lines.vertical

@@ -114,8 +114,12 @@ final class Scene {
   static final class Cells {
     private final double[] edgesX;
     private final double[] edgesY;
+    private final double[] middlesX;
+    private final double[] middlesY;
 
     private Cells(double[] x, double[] y) {
+      middlesX = x;
+      middlesY = y;
       edgesX = edges(x);
       edgesY = edges(y);
     }
@@ -126,6 +130,34 @@ final class Scene {
 
     double[] edgesY() {
       return edgesY;
+    }
+
+    double[] middlesX() {
+      return middlesX;
+    }
+
+    double[] middlesY() {
+      return middlesY;
+    }
+
+    /**
+     * Where a place is among middles, as a number of the middle before it and a part of the way to
+     * the next; in the outer half of the outermost cells that of its middle; -1 outside.
+     */
+    double between(double[] middles, double place) {
+      double[] edges = middles == middlesX ? edgesX : edgesY;
+      int cell = find(edges, place);
+      if (cell < 0) {
+        return -1;
+      }
+      int before = place < middles[cell] ? cell - 1 : cell;
+      if (before < 0 || Double.isNaN(middles[before])) {
+        return cell;
+      }
+      if (before + 1 == middles.length) {
+        return before;
+      }
+      return before + (place - middles[before]) / (middles[before + 1] - middles[before]);
     }
 
     /** Which cell a place is in; -1 outside. */

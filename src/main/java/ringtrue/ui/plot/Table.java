@@ -10,7 +10,8 @@ import org.apache.commons.csv.CSVFormat;
 
 /**
  * The numbers behind a plot as delimited text: x, then all that is shown over it. Layers that have
- * an x of their own come beside with their own column of x. Not a number is left empty.
+ * an x of their own come beside with their own column of x. A raster is written only where nothing
+ * else is. Not a number is left empty.
  */
 record Table(Scene scene, Set<String> hidden) {
 
@@ -62,7 +63,25 @@ record Table(Scene scene, Set<String> hidden) {
         add(groups, marks.x, name + unit, marks.y);
       }
     }
+    if (groups.isEmpty()) {
+      for (Layer layer : scene.content.layers()) {
+        if (layer instanceof Layer.Raster raster && !hidden.contains(layer.name())) {
+          cells(groups, raster);
+        }
+      }
+    }
     return groups;
+  }
+
+  /** A raster that stands alone: a row for each x, a column for each y. */
+  private void cells(List<Group> groups, Layer.Raster raster) {
+    for (int j = 0; j < raster.y.length; j++) {
+      double[] column = new double[raster.x.length];
+      for (int i = 0; i < column.length; i++) {
+        column[i] = raster.values[i][j];
+      }
+      add(groups, raster.x, raster.name + " at " + scene.content.y().read(raster.y[j]), column);
+    }
   }
 
   private static void add(List<Group> groups, double[] x, String name, double[] column) {

@@ -159,14 +159,11 @@ final class Track {
       double column = Math.floor((x[i] - mapX.u0()) * perPlace);
       int low = i;
       int high = i;
-      while (++i < end && !Double.isNaN(y[i])) {
-        if (y[i] < y[low] || y[i] > y[high] || x[i] != x[i - 1]) {
-          if (Math.floor((x[i] - mapX.u0()) * perPlace) != column) {
-            break;
-          }
-          low = y[i] < y[low] ? i : low;
-          high = y[i] > y[high] ? i : high;
-        }
+      while (++i < end
+          && !Double.isNaN(y[i])
+          && Math.floor((x[i] - mapX.u0()) * perPlace) == column) {
+        low = y[i] < y[low] ? i : low;
+        high = y[i] > y[high] ? i : high;
       }
       int earlier = Math.min(low, high);
       int later = Math.max(low, high);

@@ -18,6 +18,7 @@ public final class XLink {
   private double cursor = Double.NaN;
 
   void add(Plot plot) {
+    plots.removeIf(p -> p.get() == null);
     plots.add(new WeakReference<>(plot));
   }
 
