@@ -334,6 +334,10 @@ public final class TapsStage implements Stage {
     live = new LiveTaps(setup, liveFolder, new Told(setup, liveFolder, simulated));
     view.state.requestFocusInWindow();
     view.state.show(new Banner(Sign.BEGUN, "WAIT", "The input is being opened."));
+    view.show(TapPlots.OfTap.NONE);
+    view.show(Optional.empty());
+    view.table.clearSelection();
+    shownResult = null;
     live.start();
     desk.tell();
   }

@@ -2,6 +2,7 @@ package ringtrue.ui.tapping;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import com.formdev.flatlaf.util.UIScale;
 import java.awt.event.KeyEvent;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -28,6 +29,7 @@ class TappingTest extends WindowHarness {
     onEvents(
         () -> {
           desk.settings(s -> s.with("sounds", false));
+          frame.setSize(UIScale.scale(1280), UIScale.scale(UIScale.scale(1) > 1 ? 700 : 800));
           desk.begin(
               new Job(java.util.Map.of(), Optional.empty(), List.of(), CutDraft.NEW, simulated),
               () -> desk.go(StageId.TAPS));
