@@ -37,10 +37,7 @@ final class TappingSoak {
     double pace = args.length > 1 ? Double.parseDouble(args[1]) : 10;
     Path home = Files.createTempDirectory("tapping-soak");
     Settings settings =
-        Settings.NONE
-            .with("sounds", false)
-            .with("simulated-pace", pace)
-            .with("taps-wanted", "0");
+        Settings.NONE.with("sounds", false).with("simulated-pace", pace).with("taps-wanted", "0");
     Desk[] desk = new Desk[1];
     MainFrame[] frame = new MainFrame[1];
     onEvents(
@@ -67,7 +64,8 @@ final class TappingSoak {
       Thread.sleep(2500);
       long used = heap();
       System.out.printf(
-          Locale.ROOT, "%.0f min of tapping: %.1f MB in use%n", done, used / 1048576.0);
+          Locale.ROOT, "%.0f min of tapping: %.1f MB in use, %d lines of verdicts%n",
+          done, used / 1048576.0, verdicts(desk[0]));
       if (done < minutes) {
         tidy(desk[0]);
         onEvents(() -> act(desk[0], "tap-again"));
@@ -97,6 +95,17 @@ final class TappingSoak {
       least = Math.min(least, r.totalMemory() - r.freeMemory());
     }
     return least;
+  }
+
+  private static int verdicts(Desk desk) throws Exception {
+    int lines = 0;
+    Path folder = desk.folder().orElseThrow().path();
+    try (DirectoryStream<Path> all = Files.newDirectoryStream(folder, "*.taps.jsonl")) {
+      for (Path each : all) {
+        lines += Files.readAllLines(each).size() - 1;
+      }
+    }
+    return lines;
   }
 
   /** Empties the recordings but the newest. */

@@ -5,6 +5,7 @@ import java.awt.Font;
 import javax.swing.JTextArea;
 import javax.swing.SwingUtilities;
 import javax.swing.UIManager;
+import javax.swing.text.DefaultCaret;
 
 /**
  * Text that wraps at its width, can be selected and copied, and looks like a label. In a MigLayout
@@ -22,6 +23,9 @@ public class Wrapped extends JTextArea {
     setOpaque(false);
     setBorder(null);
     setFocusable(false);
+    if (getCaret() instanceof DefaultCaret caret) {
+      caret.setUpdatePolicy(DefaultCaret.NEVER_UPDATE); // new words must not scroll the page
+    }
   }
 
   /**

@@ -340,8 +340,7 @@ final class LiveTaps {
 
   private void writeMeasurement(Optional<Processing> processing) {
     Path json = folder.file(name + ".json");
-    SafeFile.writeText(
-        json, true, MeasurementText.withRecording(text, name + ".wav", processing));
+    SafeFile.writeText(json, true, MeasurementText.withRecording(text, name + ".wav", processing));
     file = Optional.of(name + ".json");
   }
 
@@ -389,8 +388,7 @@ final class LiveTaps {
     double fs = about.sampleRateHz();
     long first = TapSignals.first(tap.onsetFrame(), fs);
     int count =
-        (int)
-            Math.min(TapSignals.frames(tap.frames(), fs), Math.max(0, files.frames() - first));
+        (int) Math.min(TapSignals.frames(tap.frames(), fs), Math.max(0, files.frames() - first));
     double[] frames = new double[count * about.recordings().get(0).channels()];
     try {
       files.read(first, count, frames);

@@ -11,7 +11,6 @@ import javax.swing.BorderFactory;
 import javax.swing.ButtonGroup;
 import javax.swing.JButton;
 import javax.swing.JCheckBox;
-import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
@@ -110,9 +109,7 @@ final class TapsView extends JPanel {
     JPanel live =
         new JPanel(
             new MigLayout(
-                "ins 4 6 6 10, fill, wrap 1, gapy 4, hidemode 3",
-                "[grow,fill]",
-                "[top]"));
+                "ins 4 6 6 10, fill, wrap 1, gapy 4, hidemode 3", "[grow,fill]", "[top]"));
     live.setOpaque(false);
     start.setName("taps-start");
     again.setName("taps-again");
@@ -141,7 +138,8 @@ final class TapsView extends JPanel {
     JPanel charts =
         new JPanel(
             new MigLayout(
-                "ins 0, fill, gap 6 4", "[grow 33,fill]0[grow 33,fill]0[grow 34,fill]",
+                "ins 0, fill, gap 6 4",
+                "[grow 33,fill]0[grow 33,fill]0[grow 34,fill]",
                 "[grow 45,fill][grow 55,fill]"));
     charts.setOpaque(false);
     JScrollPane list = new JScrollPane(table);

@@ -47,7 +47,9 @@ class KilledTappingTest extends WindowHarness {
           desk.resume(folder, () -> desk.go(StageId.TAPS));
           return null;
         });
-    waitUntil("taps are there or something is said", () -> !said.isEmpty() || desk.results().of(Direction.TOOL_X).value().isPresent());
+    waitUntil(
+        "taps are there or something is said",
+        () -> !said.isEmpty() || desk.results().of(Direction.TOOL_X).value().isPresent());
     assertThat(said).isEmpty();
     waitUntil("taps are there", () -> desk.results().of(Direction.TOOL_X).value().isPresent());
     DirectionResult result = desk.results().of(Direction.TOOL_X).value().orElseThrow();
@@ -61,9 +63,10 @@ class KilledTappingTest extends WindowHarness {
     }
     shoot("recovered");
     keys("F8");
-    waitUntil("cautions come first", () -> find("taps-cautions-so") != null || find("taps-stop") != null);
+    waitUntil(
+        "cautions come first", () -> find("taps-cautions-so") != null || find("taps-stop") != null);
     try (Stream<Path> files = Files.list(folder)) {
-      assertThat(files.map(f -> f.getFileName().toString())).contains("tool-x.wav", "tool-x.json");
+      assertThat(files.map(f -> f.getFileName().toString())).contains("tool-x.wav", "tool-x.json", "tool-x.taps.jsonl");
     }
   }
 

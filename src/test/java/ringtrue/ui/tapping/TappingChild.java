@@ -37,10 +37,7 @@ final class TappingChild {
           Theme.apply(false);
           Desk desk =
               RingtrueWindow.desk(
-                  home,
-                  settings,
-                  SetUpLibrary.in(home.resolve("library")),
-                  Catalogue.bundled());
+                  home, settings, SetUpLibrary.in(home.resolve("library")), Catalogue.bundled());
           MainFrame frame = new MainFrame(desk, "test", () -> System.exit(0));
           frame.open();
           desk.begin(

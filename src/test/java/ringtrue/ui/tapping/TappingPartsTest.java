@@ -27,8 +27,7 @@ import ringtrue.units.BadInputException;
 class TappingPartsTest {
 
   private static SessionTap tap(int number, Tap.Verdict verdict, String reason) {
-    return new SessionTap(
-        new Tap(number, "a.wav", 1, 20, 3e-4, 4000, verdict, reason), 0, 10, 100);
+    return new SessionTap(new Tap(number, "a.wav", 1, 20, 3e-4, 4000, verdict, reason), 0, 10, 100);
   }
 
   @Test
@@ -52,8 +51,7 @@ class TappingPartsTest {
         .isEqualTo(TapSounds.Sound.SET_ASIDE);
     assertThat(announcer.banner().words()).isEqualTo("SET ASIDE: double hit");
     announcer.take(new TapEvent.Finished(true, "three taps are kept"), 0.9);
-    assertThat(announcer.banner())
-        .isEqualTo(new Banner(Sign.DONE, "DONE", "Three taps are kept."));
+    assertThat(announcer.banner()).isEqualTo(new Banner(Sign.DONE, "DONE", "Three taps are kept."));
   }
 
   /** Every slip of a calibration is about its own field. */
@@ -74,7 +72,8 @@ class TappingPartsTest {
     check(good, SensorField.SENSOR_MASS, "0.6", "600 kg", "-1 g");
     assertThat(SensorDraft.ofRemembered(good.remembered())).isEqualTo(good);
     InputProfile profile = good.profile("box", "Box", 48_000, 24);
-    assertThat(profile.force().orElseThrow().voltsPerUnit()).isCloseTo(2.25e-3, Percentage.withPercentage(1e-9));
+    assertThat(profile.force().orElseThrow().voltsPerUnit())
+        .isCloseTo(2.25e-3, Percentage.withPercentage(1e-9));
     assertThatThrownBy(
             () ->
                 good.with(SensorField.FORCE_SENSITIVITY, "2.25 mV").profile("box", "", 48_000, 24))

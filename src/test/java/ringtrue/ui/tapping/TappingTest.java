@@ -71,7 +71,9 @@ class TappingTest extends WindowHarness {
     pedal(KeyEvent.VK_SPACE);
     waitUntil("it runs", () -> find("taps-stop") != null);
     waitUntil("a tap is kept", () -> says("taps-state").startsWith("KEPT"));
-    for (int i = 0; i < 100 && onEvents(() -> measured(Direction.TOOL_X).setAside().isEmpty()); i++) {
+    for (int i = 0;
+        i < 100 && onEvents(() -> measured(Direction.TOOL_X).setAside().isEmpty());
+        i++) {
       waitUntil("a tap is kept last", () -> says("taps-state").startsWith("KEPT"));
       pedal(KeyEvent.VK_BACK_SPACE);
       Thread.sleep(150);
@@ -80,7 +82,8 @@ class TappingTest extends WindowHarness {
     int aside = measured(Direction.TOOL_X).setAside().iterator().next();
     waitUntil("a tap is set aside", () -> says("taps-state").startsWith("SET ASIDE"));
     shoot("aside");
-    waitUntil("it is done", () -> find("taps-start") != null && result(Direction.TOOL_X).isPresent());
+    waitUntil(
+        "it is done", () -> find("taps-start") != null && result(Direction.TOOL_X).isPresent());
     assertThat(measured(Direction.TOOL_X).edition()).isEqualTo(2);
     assertThat(measured(Direction.TOOL_X).setAside()).containsExactly(aside);
     DirectionResult before = result(Direction.TOOL_X).orElseThrow();
@@ -95,8 +98,7 @@ class TappingTest extends WindowHarness {
             () -> {
               java.awt.Rectangle r = table.getCellRect(0, 0, true);
               java.awt.Point p = table.getLocationOnScreen();
-              return new java.awt.Point(
-                  p.x + r.x + r.width / 2, p.y + r.y + r.height / 2);
+              return new java.awt.Point(p.x + r.x + r.width / 2, p.y + r.y + r.height / 2);
             });
     robot.mouseMove(cell.x, cell.y);
     robot.mousePress(java.awt.event.InputEvent.BUTTON1_DOWN_MASK);
