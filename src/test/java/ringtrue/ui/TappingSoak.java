@@ -64,8 +64,11 @@ final class TappingSoak {
       Thread.sleep(2500);
       long used = heap();
       System.out.printf(
-          Locale.ROOT, "%.0f min of tapping: %.1f MB in use, %d lines of verdicts%n",
-          done, used / 1048576.0, verdicts(desk[0]));
+          Locale.ROOT,
+          "%.0f min of tapping: %.1f MB in use, %d lines of verdicts%n",
+          done,
+          used / 1048576.0,
+          verdicts(desk[0]));
       if (done < minutes) {
         tidy(desk[0]);
         onEvents(() -> act(desk[0], "tap-again"));

@@ -66,7 +66,8 @@ class KilledTappingTest extends WindowHarness {
     waitUntil(
         "cautions come first", () -> find("taps-cautions-so") != null || find("taps-stop") != null);
     try (Stream<Path> files = Files.list(folder)) {
-      assertThat(files.map(f -> f.getFileName().toString())).contains("tool-x.wav", "tool-x.json", "tool-x.taps.jsonl");
+      assertThat(files.map(f -> f.getFileName().toString()))
+          .contains("tool-x.wav", "tool-x.json", "tool-x.taps.jsonl");
     }
   }
 
