@@ -39,6 +39,7 @@ public final class TapInputs {
 
   /** What the names of simulated machines begin with. */
   public static final String RIG = "rig:";
+
   private static final int RIG_BITS = 24;
   private static final int BLOWS = 200;
   private static final double FIRST_S = 1.5;

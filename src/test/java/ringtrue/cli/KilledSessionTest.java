@@ -15,13 +15,13 @@ import java.util.OptionalInt;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import ringtrue.library.TapInputs;
 import ringtrue.acquisition.Child;
 import ringtrue.acquisition.LiveInput;
 import ringtrue.acquisition.Pace;
 import ringtrue.acquisition.Recording;
 import ringtrue.acquisition.TapLog;
 import ringtrue.acquisition.WavRecording;
+import ringtrue.library.TapInputs;
 
 /**
  * The {@code tap} command is killed (SIGKILL) at random moments: everything that it had announced

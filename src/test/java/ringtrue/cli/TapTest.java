@@ -21,7 +21,6 @@ import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import picocli.CommandLine;
-import ringtrue.library.TapInputs;
 import ringtrue.acquisition.Child;
 import ringtrue.acquisition.LiveInput;
 import ringtrue.acquisition.TapLog;
@@ -30,6 +29,7 @@ import ringtrue.library.InputProfile;
 import ringtrue.library.InputProfileFile;
 import ringtrue.library.Measurement;
 import ringtrue.library.MeasurementFile;
+import ringtrue.library.TapInputs;
 import ringtrue.units.BadInputException;
 
 class TapTest {

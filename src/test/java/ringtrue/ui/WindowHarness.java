@@ -50,7 +50,7 @@ import ringtrue.ui.shell.RingtrueWindow;
  * <p>Needs a display: {@code mvn test -Dringtrue.headless=false -Dtest=...}; skipped without one.
  */
 public abstract class WindowHarness {
-  private static final long PATIENCE_NANOS = 8_000_000_000L;
+  private static final long PATIENCE_NANOS = 30_000_000_000L;
 
   @TempDir protected Path home;
 

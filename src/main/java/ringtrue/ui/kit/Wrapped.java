@@ -23,6 +23,9 @@ public class Wrapped extends JTextArea {
     setWrapStyleWord(true);
     setOpaque(false);
     setFocusable(false);
+    if (getCaret() instanceof DefaultCaret caret) {
+      caret.setUpdatePolicy(DefaultCaret.NEVER_UPDATE); // new words must not scroll the page
+    }
   }
 
   /**

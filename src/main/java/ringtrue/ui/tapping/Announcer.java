@@ -94,9 +94,7 @@ final class Announcer {
     }
     banner =
         new Banner(
-            Sign.BAD,
-            "SET ASIDE: " + tap.tap().verdict().word(),
-            reason + more(judged.kept()));
+            Sign.BAD, "SET ASIDE: " + tap.tap().verdict().word(), reason + more(judged.kept()));
     return TapSounds.Sound.SET_ASIDE;
   }
 

@@ -42,8 +42,7 @@ final class DirectionList extends JPanel {
     }
   }
 
-  void show(
-      List<Direction> seen, Direction chosen, boolean free, Map<Direction, Status> states) {
+  void show(List<Direction> seen, Direction chosen, boolean free, Map<Direction, Status> states) {
     buttons.forEach(
         (direction, button) -> {
           button.setVisible(seen.contains(direction));

@@ -18,7 +18,9 @@ import ringtrue.ui.job.Measured;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 
-/** What a file holds that comes from elsewhere: along which direction, and what its channels are. */
+/**
+ * What a file holds that comes from elsewhere: along which direction, and what its channels are.
+ */
 final class ImportPanel extends JPanel {
   private static final List<Direction> DIRECTIONS =
       List.of(Direction.TOOL_X, Direction.TOOL_Y, Direction.WORK_X, Direction.WORK_Y);
@@ -74,8 +76,7 @@ final class ImportPanel extends JPanel {
     direction.setSelectedItem(other.direction().words());
     channels.setVisible(other.what() == TapImport.What.WAV);
     columns.setVisible(other.what() == TapImport.What.TEXT);
-    SensorDraft draft =
-        SensorDraft.ofRemembered(desk.settings().text("taps-import-sensors", ""));
+    SensorDraft draft = SensorDraft.ofRemembered(desk.settings().text("taps-import-sensors", ""));
     channels.show(draft);
     columns.show(draft);
     complain("");
@@ -147,8 +148,7 @@ final class ImportPanel extends JPanel {
     }
   }
 
-  private void taken(
-      JobFolder folder, SensorDraft draft, TapImport.Looked of, Measured measured) {
+  private void taken(JobFolder folder, SensorDraft draft, TapImport.Looked of, Measured measured) {
     if (desk.folder().filter(f -> f == folder).isEmpty()) {
       return; // another job is open by now
     }

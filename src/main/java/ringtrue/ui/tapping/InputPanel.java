@@ -70,17 +70,16 @@ final class InputPanel extends JPanel {
       new JPanel(new MigLayout("ins 0, fillx", "[]6[grow,fill]10[]6[grow,fill]", "[center]"));
   private final Field file = new Field("taps-replay-file", "File", 10).example("taps.json");
   private final JButton choose = new JButton("Choose...");
-  private final JPanel replay = new JPanel(new MigLayout("ins 0, fillx", "[]6[grow,fill]6[]", "[top]"));
+  private final JPanel replay =
+      new JPanel(new MigLayout("ins 0, fillx", "[]6[grow,fill]6[]", "[top]"));
   private final SensorForm sensors = new SensorForm("taps", false);
-  private final Field profileName =
-      new Field("taps-profile-name", "Name", 8).example("bench box");
+  private final Field profileName = new Field("taps-profile-name", "Name", 8).example("bench box");
   private final JButton keepProfile = new JButton("Keep as profile");
-  private final JPanel keep = new JPanel(new MigLayout("ins 0, fillx", "[]6[grow,fill]6[]", "[top]"));
+  private final JPanel keep =
+      new JPanel(new MigLayout("ins 0, fillx", "[]6[grow,fill]6[]", "[top]"));
   private final Field taps = new Field("taps-wanted", "Taps to keep", 4).example("5");
-  private final Field band =
-      new Field("taps-band", "Band to reach", 8).example("50 Hz to 3000 Hz");
-  private final Field coherence =
-      new Field("taps-coherence", "Coherence goal", 6).example("0.95");
+  private final Field band = new Field("taps-band", "Band to reach", 8).example("50 to 3000 Hz");
+  private final Field coherence = new Field("taps-coherence", "Coherence goal", 6).example("0.95");
   private Found found = new Found(List.of(), List.of(), List.of());
   private boolean looked;
   private boolean filling;
@@ -105,9 +104,12 @@ final class InputPanel extends JPanel {
     keepProfile.setToolTipText("Keep these sensors as an input profile, to be chosen above");
     keepProfile.addActionListener(e -> keepProfile());
     JPanel first = plain(new JPanel(new MigLayout("ins 0, fillx", "[grow,fill]6[]", "[center]")));
-    first.add(sources, "growx, wmin 60");
+    JLabel from = new JLabel("Taps come from");
+    from.setLabelFor(sources);
+    first.add(from);
     first.add(refresh);
-    add(first);
+    add(first, "gaptop 4");
+    add(sources, "growx, wmin 60");
     add(about, "wmin 0");
     plain(layout).add(new JLabel("Rate"));
     layout.add(rate, "wmin 50");
@@ -124,7 +126,9 @@ final class InputPanel extends JPanel {
     keep.add(keepProfile);
     add(keep, "wmin 0");
     JPanel goal =
-        plain(new JPanel(new MigLayout("ins 4 0 0 0, wrap 2, fillx, gapy 3", "[]8[grow,fill]", "[top]")));
+        plain(
+            new JPanel(
+                new MigLayout("ins 4 0 0 0, wrap 2, fillx, gapy 3", "[]8[grow,fill]", "[top]")));
     for (Field each : List.of(taps, band, coherence)) {
       goal.add(each.label(), "gaptop 4");
       goal.add(each, "wmin 60");
@@ -185,7 +189,8 @@ final class InputPanel extends JPanel {
               List<SoundInputs.Device> devices = SoundInputs.ofThisComputer().list();
               List<InputProfile> all = new ArrayList<>();
               List<String> problems = new ArrayList<>();
-              for (Path each : Files.isDirectory(folder) ? UserFolder.filesIn(folder) : List.<Path>of()) {
+              for (Path each :
+                  Files.isDirectory(folder) ? UserFolder.filesIn(folder) : List.<Path>of()) {
                 try {
                   all.add(InputProfileFile.read(each));
                 } catch (BadInputException e) {
@@ -338,7 +343,11 @@ final class InputPanel extends JPanel {
     InputProfile profile;
     try {
       profile =
-          draft.profile(profileName.text(), one.device.map(SoundInputs.Device::name).orElse(""), hertz, depth);
+          draft.profile(
+              profileName.text(),
+              one.device.map(SoundInputs.Device::name).orElse(""),
+              hertz,
+              depth);
     } catch (BadInputException e) {
       complain(e.getMessage());
       return;
@@ -452,12 +461,12 @@ final class InputPanel extends JPanel {
     if (!said.isEmpty()) {
       String[] ends = said.split("\\s+to\\s+|:", -1);
       if (ends.length != 2) {
-        throw new BadInputException(OWN + " band: write it like 50 Hz to 3000 Hz");
+        throw new BadInputException(OWN + " band: write it like 50 to 3000 Hz");
       }
       low = hertz(ends[0]);
       high = hertz(ends[1]);
       if (!(low >= 0 && high > low)) {
-        throw new BadInputException(OWN + " band: must rise, like 50 Hz to 3000 Hz");
+        throw new BadInputException(OWN + " band: must rise, like 50 to 3000 Hz");
       }
     }
     double wanted = Double.NaN;

@@ -30,8 +30,8 @@ record LiveState(
    *
    * @param name what it is
    * @param level largest size of late, part of full scale
-   * @param peak largest size since the start
-   * @param clipped samples at full scale
+   * @param peak largest size since the last blow
+   * @param clipped samples at full scale since the last blow began
    * @param silent whether nothing at all comes
    */
   record Meter(String name, double level, double peak, long clipped, boolean silent) {}

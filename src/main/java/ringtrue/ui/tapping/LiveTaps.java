@@ -43,7 +43,7 @@ import ringtrue.units.BadInputException;
  * name, so that a kill loses nothing that was announced.
  */
 final class LiveTaps {
-  private static final long METER_NANOS = 80_000_000L;
+  private static final long METER_NANOS = 110_000_000L;
   private static final long READ_PATIENCE_MS = 1500;
 
   /**
@@ -107,6 +107,7 @@ final class LiveTaps {
   private String name;
   private boolean named;
   private long shownAt;
+  private long[] clippedBefore = {};
   private Optional<TapSignals> last = Optional.empty();
   private Optional<Averaged> averaged = Optional.empty();
   private List<SessionTap> taps = List.of();
@@ -339,8 +340,7 @@ final class LiveTaps {
 
   private void writeMeasurement(Optional<Processing> processing) {
     Path json = folder.file(name + ".json");
-    SafeFile.writeText(
-        json, true, MeasurementText.withRecording(text, name + ".wav", processing));
+    SafeFile.writeText(json, true, MeasurementText.withRecording(text, name + ".wav", processing));
     file = Optional.of(name + ".json");
   }
 
@@ -356,6 +356,12 @@ final class LiveTaps {
       writeMeasurement(Optional.empty());
       String its = name + ".json";
       SwingUtilities.invokeLater(() -> listener.begun(its));
+    }
+    if (event instanceof TapEvent.Struck) {
+      for (ChannelMeter meter : session.meters()) {
+        meter.releasePeak(); // of the last tap only: that is what can be mended
+      }
+      clippedBefore = session.meters().stream().mapToLong(ChannelMeter::clipped).toArray();
     }
     if (event instanceof TapEvent.Judged judged) {
       last = signals(judged.tap());
@@ -382,8 +388,7 @@ final class LiveTaps {
     double fs = about.sampleRateHz();
     long first = TapSignals.first(tap.onsetFrame(), fs);
     int count =
-        (int)
-            Math.min(TapSignals.frames(tap.frames(), fs), Math.max(0, files.frames() - first));
+        (int) Math.min(TapSignals.frames(tap.frames(), fs), Math.max(0, files.frames() - first));
     double[] frames = new double[count * about.recordings().get(0).channels()];
     try {
       files.read(first, count, frames);
@@ -419,6 +424,7 @@ final class LiveTaps {
 
   private LiveState.Meter meter(String what, int channel) {
     ChannelMeter m = session.meters().get(channel - 1);
-    return new LiveState.Meter(what, m.level(), m.peak(), m.clipped(), m.silent());
+    long before = clippedBefore.length < channel ? 0 : clippedBefore[channel - 1];
+    return new LiveState.Meter(what, m.level(), m.peak(), m.clipped() - before, m.silent());
   }
 }

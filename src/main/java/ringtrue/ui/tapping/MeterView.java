@@ -48,7 +48,8 @@ final class MeterView extends JPanel {
     if (meter.silent()) {
       return "silent: nothing comes on this channel";
     }
-    return String.format(Locale.ROOT, "%.0f dB, highest %.0f dB", db(meter.level()), db(meter.peak()))
+    return String.format(
+            Locale.ROOT, "%.0f dB, highest %.0f dB", db(meter.level()), db(meter.peak()))
         + (meter.clipped() > 0 ? ", CLIPPED: turn the gain down" : "");
   }
 

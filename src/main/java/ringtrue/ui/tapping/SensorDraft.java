@@ -161,13 +161,7 @@ record SensorDraft(Map<SensorField, String> said) {
     double volts = quantity(fullScale, Dimension.VOLTAGE);
     double perUnit = quantity(sensitivity, dimension);
     return new InputProfile.Line(
-        Integer.parseInt(number),
-        perUnit,
-        volts,
-        false,
-        0,
-        0,
-        text(polarity).equals("-") ? -1 : 1);
+        Integer.parseInt(number), perUnit, volts, false, 0, 0, text(polarity).equals("-") ? -1 : 1);
   }
 
   private double quantity(SensorField field, Dimension dimension) {

@@ -42,8 +42,7 @@ final class SensorForm extends JPanel {
   private void row(SensorField field) {
     String name = prefix + "-" + field.key();
     switch (field) {
-      case FORCE_POLARITY, RESPONSE_POLARITY ->
-          choice(field, name, new String[] {"+", "-"});
+      case FORCE_POLARITY, RESPONSE_POLARITY -> choice(field, name, new String[] {"+", "-"});
       case QUANTITY ->
           choice(
               field,

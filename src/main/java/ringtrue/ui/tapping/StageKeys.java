@@ -103,7 +103,10 @@ final class StageKeys implements KeyEventDispatcher {
     boolean escape = e.getKeyCode() == KeyEvent.VK_ESCAPE;
     boolean ofView = SwingUtilities.isDescendingFrom(owner, view);
     return ofView
-        && (space && (owner instanceof AbstractButton || owner instanceof JComboBox || owner instanceof JTable)
+        && (space
+                && (owner instanceof AbstractButton
+                    || owner instanceof JComboBox
+                    || owner instanceof JTable)
             || escape && owner instanceof Plot);
   }
 }

@@ -7,6 +7,7 @@ import java.awt.Graphics2D;
 import javax.swing.Icon;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
+import javax.swing.JTextArea;
 import javax.swing.UIManager;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.kit.Sign;
@@ -17,7 +18,7 @@ final class StateView extends JPanel {
   private static final float REASON = 1.55f;
 
   private final JLabel words = new JLabel(" ");
-  private final JLabel reason = new JLabel(" ");
+  private final JTextArea reason = new JTextArea(" ", 2, 20);
   private Banner banner = new Banner(Sign.OPEN, " ", " ");
 
   StateView() {
@@ -29,6 +30,12 @@ final class StateView extends JPanel {
     reason.setName("taps-reason");
     words.setIconTextGap(14);
     add(words, "growx, wmin 0");
+    reason.setEditable(false);
+    reason.setFocusable(false);
+    reason.setLineWrap(true);
+    reason.setWrapStyleWord(true);
+    reason.setOpaque(false);
+    reason.setBorder(null);
     add(reason, "growx, wmin 0");
     updateUI();
   }
@@ -41,15 +48,11 @@ final class StateView extends JPanel {
     words.setText(other.words());
     words.setIcon(new Large(other.sign()));
     words.setForeground(other.sign().color());
-    reason.setText("<html>" + escaped(other.reason()) + "</html>");
+    reason.setText(other.reason());
     reason.setToolTipText(other.reason());
     String all = other.words() + ". " + other.reason();
     words.getAccessibleContext().setAccessibleName(all);
     getAccessibleContext().setAccessibleName("State of tapping: " + all);
-  }
-
-  private static String escaped(String text) {
-    return text.replace("&", "&amp;").replace("<", "&lt;");
   }
 
   Banner banner() {
@@ -63,6 +66,8 @@ final class StateView extends JPanel {
       Font font = UIManager.getFont("Label.font");
       words.setFont(font.deriveFont(Font.BOLD, font.getSize2D() * LARGE));
       reason.setFont(font.deriveFont(font.getSize2D() * REASON));
+      reason.setForeground(UIManager.getColor("Label.foreground"));
+      reason.setBackground(null);
       words.setForeground(banner.sign().color());
     }
   }

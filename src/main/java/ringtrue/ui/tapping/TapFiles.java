@@ -56,8 +56,7 @@ final class TapFiles implements FileTaker {
 
   /** A table of a response says so in its first lines; a recording in columns does not. */
   private static boolean holdsFrequencies(Path file) {
-    try (BufferedReader in =
-        Files.newBufferedReader(file, StandardCharsets.ISO_8859_1)) {
+    try (BufferedReader in = Files.newBufferedReader(file, StandardCharsets.ISO_8859_1)) {
       for (int i = 0; i < 30; i++) {
         String line = in.readLine();
         if (line == null) {

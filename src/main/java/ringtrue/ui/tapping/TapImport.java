@@ -91,10 +91,8 @@ final class TapImport {
   static Direction guess(String hints) {
     String h = hints.toLowerCase(Locale.ROOT);
     boolean work = h.contains("work") || h.contains("bracket") || h.contains("part");
-    boolean y =
-        h.contains("axis-y") || !h.contains("axis-x") && h.matches(".*[-_ ]y([-_ .].*)?");
-    return new Direction(
-        work ? Direction.Part.WORKPIECE : Direction.Part.TOOL, y ? "y" : "x");
+    boolean y = h.contains("axis-y") || !h.contains("axis-x") && h.matches(".*[-_ ]y([-_ .].*)?");
+    return new Direction(work ? Direction.Part.WORKPIECE : Direction.Part.TOOL, y ? "y" : "x");
   }
 
   /**
@@ -198,8 +196,7 @@ final class TapImport {
       Path path = file.toAbsolutePath().resolveSibling(said.asText());
       now.add(
           names.computeIfAbsent(
-              path,
-              p -> base + (names.isEmpty() ? "" : "-part" + (names.size() + 1)) + ending(p)));
+              path, p -> base + (names.isEmpty() ? "" : "-part" + (names.size() + 1)) + ending(p)));
     }
     holder.set("recordings", now);
   }
@@ -211,7 +208,6 @@ final class TapImport {
     String ending = ending(file);
     String name = folder.freeName(direction.key() + "-response", ending) + ending;
     copy(file, folder.file(name), progress, 0, 1);
-    return Measured.of(
-        direction, Measured.Kind.RESPONSE, name, String.valueOf(file.getFileName()));
+    return Measured.of(direction, Measured.Kind.RESPONSE, name, String.valueOf(file.getFileName()));
   }
 }

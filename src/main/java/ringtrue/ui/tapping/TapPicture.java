@@ -30,8 +30,8 @@ final class TapPicture extends JPanel {
   void show(Direction other) {
     direction = other;
     getAccessibleContext()
-        .setAccessibleName("Drawing: sensor and blow along " + other.axis() + " at the "
-            + Where.point(other));
+        .setAccessibleName(
+            "Drawing: sensor and blow along " + other.axis() + " at the " + Where.point(other));
     repaint();
   }
 
@@ -106,8 +106,7 @@ final class TapPicture extends JPanel {
     return across;
   }
 
-  private void sensor(
-      Graphics2D g, double cx, double cy, double half, double em, boolean alongX) {
+  private void sensor(Graphics2D g, double cx, double cy, double half, double em, boolean alongX) {
     double s = 0.9 * em;
     g.setColor(Ink.FIRST.color(Theme.dark()));
     if (alongX) {
@@ -131,8 +130,7 @@ final class TapPicture extends JPanel {
     }
   }
 
-  private static void arrow(
-      Graphics2D g, double x0, double y0, double x1, double y1, double head) {
+  private static void arrow(Graphics2D g, double x0, double y0, double x1, double y1, double head) {
     g.draw(new Line2D.Double(x0, y0, x1, y1));
     double a = Math.atan2(y1 - y0, x1 - x0);
     Path2D tip = new Path2D.Double();

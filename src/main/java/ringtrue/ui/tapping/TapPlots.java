@@ -42,8 +42,15 @@ final class TapPlots {
     PlotContent response =
         n == 0
             ? PlotContent.empty(HINT)
-            : time("Response, " + which, "response (" + unit + ")", s, s.response(), n, 1,
-                "time (s)", Ink.SECOND);
+            : time(
+                "Response, " + which,
+                "response (" + unit + ")",
+                s,
+                s.response(),
+                n,
+                1,
+                "time (s)",
+                Ink.SECOND);
     PlotContent spectrum =
         s.spectrum().length < 3
             ? PlotContent.empty("No force channel")
@@ -54,8 +61,8 @@ final class TapPlots {
   private static PlotContent force(TapSignals s, double contactS, String which) {
     double shown = Double.isFinite(contactS) ? Math.max(0.003, 6 * contactS) : 0.01;
     int n = (int) Math.min(s.force().length, Math.round((shown - s.startS()) / s.stepS()));
-    return time("Force, " + which, "force (N)", s, s.force(), Math.max(2, n), 1e3, "time (ms)",
-        Ink.FIRST);
+    return time(
+        "Force, " + which, "force (N)", s, s.force(), Math.max(2, n), 1e3, "time (ms)", Ink.FIRST);
   }
 
   private static PlotContent time(

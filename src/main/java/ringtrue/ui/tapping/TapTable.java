@@ -16,7 +16,7 @@ import ringtrue.ui.kit.Sign;
 /** The taps of a direction: verdict with its sign, reason, numbers, and a switch for each. */
 final class TapTable extends JTable {
   private static final String[] COLUMNS = {
-    "Use", "Tap", "Verdict", "Peak, N", "Contact, ms", "Reaches, Hz", "Reason"
+    "Use", "Tap", "Verdict", "Peak N", "ms", "to Hz", "Reason"
   };
 
   /** Told when the switch of a tap is thrown. */
@@ -106,6 +106,9 @@ final class TapTable extends JTable {
                 chosen.accept(model.rows.get(row).number());
               }
             });
+    getTableHeader()
+        .setToolTipText(
+            "Peak N: largest force; ms: contact time; to Hz: how far the force reaches");
     widths();
   }
 
@@ -152,11 +155,11 @@ final class TapTable extends JTable {
       return;
     }
     float em = font.getSize2D();
-    float[] wide = {3f, 2.8f, 7.2f, 4.4f, 6.2f, 6.4f, 20f};
+    float[] wide = {3f, 2.6f, 8.2f, 4.2f, 3.4f, 4.4f, 20f};
     for (int c = 0; c < wide.length; c++) {
       getColumnModel().getColumn(c).setPreferredWidth(Math.round(wide[c] * em));
       if (c < 6) {
-        getColumnModel().getColumn(c).setMinWidth(Math.round(0.8f * wide[c] * em));
+        getColumnModel().getColumn(c).setMinWidth(Math.round(0.9f * wide[c] * em));
       }
     }
     setRowHeight(Math.round(1.75f * em));

@@ -42,6 +42,7 @@ public final class TapsStage implements Stage {
   private StageKeys keys;
   private Direction chosen = Direction.TOOL_X;
   private boolean cautionsHold;
+  private boolean asking;
   private boolean importing;
   private LiveTaps live;
   private JobFolder liveFolder;
@@ -63,7 +64,12 @@ public final class TapsStage implements Stage {
     desk.onClose(this::closing);
     desk.add(new TapFiles(this));
     desk.add(
-        Act.of("tap-start", Act.Group.STAGE, "Start tapping, or the next direction", "F6", this::forward)
+        Act.of(
+                "tap-start",
+                Act.Group.STAGE,
+                "Start tapping, or the next direction",
+                "F6",
+                this::forward)
             .when(() -> isSeen() && live == null));
     desk.add(
         Act.of("tap-again", Act.Group.STAGE, "Tap again", "F8", this::tapAgain)
@@ -271,6 +277,7 @@ public final class TapsStage implements Stage {
   private void choose(Direction direction) {
     if (live == null && !direction.equals(chosen)) {
       chosen = direction;
+      asking = false;
       complaint = "";
       view.notice.clear();
       view.inputs.complain("");
@@ -288,7 +295,12 @@ public final class TapsStage implements Stage {
   private void confirm() {
     cautionsHold = true;
     view.state.requestFocusInWindow();
+    boolean wanted = asking;
+    asking = false;
     desk.tell();
+    if (wanted) {
+      begin();
+    }
   }
 
   /** Space, Enter, Page Down: whatever comes next. */
@@ -306,15 +318,18 @@ public final class TapsStage implements Stage {
   }
 
   private void tapAgain() {
-    if (live == null && cautionsHold) {
+    if (live == null && !importing) {
       begin();
-    } else if (live == null) {
-      view.showCautions();
     }
   }
 
   private void begin() {
     if (live != null || desk.folder().isEmpty()) {
+      return;
+    }
+    if (!cautionsHold) {
+      asking = true;
+      desk.tell();
       return;
     }
     complaint = "";
@@ -334,6 +349,10 @@ public final class TapsStage implements Stage {
     live = new LiveTaps(setup, liveFolder, new Told(setup, liveFolder, simulated));
     view.state.requestFocusInWindow();
     view.state.show(new Banner(Sign.BEGUN, "WAIT", "The input is being opened."));
+    view.show(TapPlots.OfTap.NONE);
+    view.show(Optional.empty());
+    view.table.clearSelection();
+    shownResult = null;
     live.start();
     desk.tell();
   }
@@ -465,8 +484,7 @@ public final class TapsStage implements Stage {
           "tap " + setup.direction().words(),
           job -> {
             Job with =
-                job.with(
-                    Measured.of(setup.direction(), Measured.Kind.TAPS, file, setup.words()));
+                job.with(Measured.of(setup.direction(), Measured.Kind.TAPS, file, setup.words()));
             return simulated ? asSimulated(with) : with;
           });
     }
@@ -610,6 +628,7 @@ public final class TapsStage implements Stage {
     }
     seenFolder = desk.folder().orElse(null);
     touched = false;
+    asking = false;
     importing = false;
     lastState = null;
     lastDirection = null;
@@ -630,7 +649,7 @@ public final class TapsStage implements Stage {
     boolean nothing = missing().isPresent() && desk.job().measured(chosen).isEmpty();
     if (importing) {
       view.showImport();
-    } else if (!cautionsHold && live == null && nothing) {
+    } else if (!cautionsHold && live == null && (nothing || asking)) {
       view.cautions.simulated(view.inputs.simulated());
       view.showCautions();
     } else {
@@ -647,6 +666,7 @@ public final class TapsStage implements Stage {
     view.start.setVisible(live == null);
     view.again.setVisible(live == null && desk.job().measured(chosen).isPresent());
     view.stop.setVisible(live != null);
+    view.meters.setVisible(live != null);
     view.aside.setEnabled(rows().stream().anyMatch(TapRow::kept));
   }
 
@@ -654,9 +674,6 @@ public final class TapsStage implements Stage {
   private void still() {
     Optional<DirectionResult> result = result();
     view.table.show(rows());
-    if (lastState == null || !chosen.equals(lastDirection)) {
-      view.meters.show(List.of());
-    }
     view.state.show(stillBanner());
     if (result.orElse(null) == shownResult && (result.isPresent() || shownResult == null)) {
       if (result.isEmpty() && !chosen.equals(lastDirection)) {
@@ -719,12 +736,13 @@ public final class TapsStage implements Stage {
       return;
     }
     Optional<DirectionResult> result = result();
-    if (result.isEmpty() || result.get().measurement().isEmpty() || averaged(result.get()).isEmpty()) {
+    if (result.isEmpty()
+        || result.get().measurement().isEmpty()
+        || averaged(result.get()).isEmpty()) {
       return;
     }
     AveragedResponse averaged = averaged(result.get()).get();
-    Optional<Tap> found =
-        averaged.taps().stream().filter(t -> t.number() == tap).findFirst();
+    Optional<Tap> found = averaged.taps().stream().filter(t -> t.number() == tap).findFirst();
     if (found.isEmpty()) {
       return;
     }
@@ -743,8 +761,7 @@ public final class TapsStage implements Stage {
         desk.tasks()
             .start(
                 "tap " + tap,
-                progress ->
-                    TapSignals.read(recording, found.get(), averaged.used().blockLengthS()),
+                progress -> TapSignals.read(recording, found.get(), averaged.used().blockLengthS()),
                 s -> {
                   signals = s;
                   signalsOf = of;

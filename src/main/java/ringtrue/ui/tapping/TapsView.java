@@ -11,7 +11,6 @@ import javax.swing.BorderFactory;
 import javax.swing.ButtonGroup;
 import javax.swing.JButton;
 import javax.swing.JCheckBox;
-import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
@@ -84,7 +83,6 @@ final class TapsView extends JPanel {
     column.add(directions, "growx, wmin 0");
     column.add(picture, "growx, gaptop 4");
     column.add(where, "growx, wmin 0");
-    column.add(new JLabel("Taps come from"), "gaptop 6");
     column.add(inputs, "growx, wmin 0");
     return scroll(column, "taps-left");
   }
@@ -111,9 +109,7 @@ final class TapsView extends JPanel {
     JPanel live =
         new JPanel(
             new MigLayout(
-                "ins 4 6 6 10, fill, wrap 1, gapy 4, hidemode 3",
-                "[grow,fill]",
-                "[][][][][grow,fill]"));
+                "ins 4 6 6 10, fill, wrap 1, gapy 4, hidemode 3", "[grow,fill]", "[top]"));
     live.setOpaque(false);
     start.setName("taps-start");
     again.setName("taps-again");
@@ -136,12 +132,14 @@ final class TapsView extends JPanel {
     buttons.add(sounds);
     live.add(state, "growx, wmin 0");
     live.add(meters, "growx, wmin 0, gapleft 10");
+    meters.setVisible(false);
     live.add(buttons, "growx, wmin 0");
     live.add(notice, "growx, wmin 0, gapleft 10");
     JPanel charts =
         new JPanel(
             new MigLayout(
-                "ins 0, fill, gap 6 4", "[grow 33,fill]0[grow 33,fill]0[grow 34,fill]",
+                "ins 0, fill, gap 6 4",
+                "[grow 33,fill]0[grow 33,fill]0[grow 34,fill]",
                 "[grow 45,fill][grow 55,fill]"));
     charts.setOpaque(false);
     JScrollPane list = new JScrollPane(table);
@@ -151,7 +149,7 @@ final class TapsView extends JPanel {
     charts.add(force, "grow, wmin 0, hmin 0, w 60:250:, h 60:200:");
     charts.add(response, "grow, wmin 0, hmin 0, w 60:250:, h 60:200:");
     charts.add(spectrum, "grow, wmin 0, hmin 0, w 60:250:, h 60:200:");
-    live.add(charts, "grow, wmin 0, hmin 0");
+    live.add(charts, "grow, push, wmin 0, hmin 0");
     show(TapPlots.OfTap.NONE);
     show(Optional.empty());
     return live;

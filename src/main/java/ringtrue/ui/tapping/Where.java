@@ -38,8 +38,7 @@ final class Where {
         direction.part() == Part.WORKPIECE
             ? "bracket-y"
             : direction.axis().equals("x") ? "tool-8mm-x" : "tool-8mm-y";
-    boolean there =
-        DemoShop.series().stream().anyMatch(s -> s.file().equals(wanted + ".wav"));
+    boolean there = DemoShop.series().stream().anyMatch(s -> s.file().equals(wanted + ".wav"));
     return TapInputs.RIG + (there ? wanted : "tool-8mm-x");
   }
 }
