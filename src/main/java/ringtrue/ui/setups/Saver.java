@@ -146,7 +146,9 @@ final class Saver {
             about,
             new MeasurementKeeper.Decided(m.setAside(), m.kept(), m.fit()),
             progress);
-    kept.remarks().forEach(r -> remarks.add(m.direction().words() + ": " + r));
+    if (m.kind() == Measured.Kind.RESPONSE) { // what taps tell is seen in the stages after this one
+      kept.remarks().forEach(r -> remarks.add(m.direction().words() + ": " + r));
+    }
     return kept;
   }
 
