@@ -72,10 +72,10 @@ final class SavedCard extends JPanel implements Shelf {
   private boolean read;
 
   SavedCard(Desk desk, SetUpStage stage) {
-    super(new MigLayout("ins 8 14 10 14, fill, hidemode 3", "[grow,fill]", "[][][][grow,fill]"));
+    super(new MigLayout("ins 8 14 10 14, fill, hidemode 3", "[grow,fill]"));
     this.desk = desk;
     this.stage = stage;
-    add(searchLine(), "growx, wmin 0, wrap");
+    add(searchLine(), "growx, pushx, wmin 0, wrap");
     JPanel said = new JPanel(new MigLayout("ins 0, fillx, hidemode 3", "[grow,fill][]"));
     said.add(notice, "growx, wmin 0");
     said.add(undo);
@@ -92,7 +92,7 @@ final class SavedCard extends JPanel implements Shelf {
     split.setBorder(null);
     split.setResizeWeight(0.5);
     split.setDividerLocation(0.48);
-    add(split, "grow, wmin 0, hmin 0");
+    add(split, "grow, push, wmin 0, hmin 0");
     bind(this, "ctrl F", text::requestFocusInWindow);
     bind(this, "ctrl B", this::bringBack);
     bind(below, "ESCAPE", this::back);
