@@ -34,8 +34,7 @@ public final class Jobs {
         }
       }
       job =
-          job.with(
-              Measured.of(direction, Measured.Kind.TAPS, name + ".json", "demo measurement"));
+          job.with(Measured.of(direction, Measured.Kind.TAPS, name + ".json", "demo measurement"));
     }
     folder.write(job);
     Path path = folder.path();

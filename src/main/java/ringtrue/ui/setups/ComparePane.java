@@ -21,15 +21,7 @@ import ringtrue.units.BadInputException;
 /** Two set-ups beside each other, or one against its time before. */
 final class ComparePane extends JPanel {
   private static final String[] COLUMNS = {
-    "",
-    "Hz before",
-    "Hz now",
-    "change",
-    "damping %",
-    "now",
-    "N/um before",
-    "now",
-    "changed?"
+    "", "Hz before", "Hz now", "change", "damping %", "now", "N/um before", "now", "changed?"
   };
 
   private static final int[] WIDTHS = {24, 80, 70, 70, 84, 50, 96, 60, 90};
@@ -124,7 +116,10 @@ final class ComparePane extends JPanel {
       int at = same ? earlier.size() - 2 : earlier.size() - 1;
       if (at < 0) {
         sentences.add(
-            axis + (same ? ": measured once, nothing to compare it with." : ": in one of them only."));
+            axis
+                + (same
+                    ? ": measured once, nothing to compare it with."
+                    : ": in one of them only."));
         continue;
       }
       any = true;
@@ -237,8 +232,7 @@ final class ComparePane extends JPanel {
       String axis, Optional<Three> before, Optional<Three> now, String changed) {
     String shift =
         before.isPresent() && now.isPresent()
-            ? String.format(
-                Locale.ROOT, "%+.2f %%", 100 * (now.get().hz / before.get().hz - 1))
+            ? String.format(Locale.ROOT, "%+.2f %%", 100 * (now.get().hz / before.get().hz - 1))
             : "";
     return new String[] {
       axis,

@@ -176,8 +176,7 @@ final class HistoryPane extends JPanel {
             .viewKey(h.axis() + what);
     for (int k = 0; k < series.size(); k++) {
       String name =
-          String.format(
-              Locale.ROOT, "%.0f Hz", h.drifts().get(k).track().latest().frequencyHz());
+          String.format(Locale.ROOT, "%.0f Hz", h.drifts().get(k).track().latest().frequencyHz());
       double[][] s = series.get(k);
       Ink ink = INKS[k % INKS.length];
       content.curve(name, days, s[0], ink, Stroke.SOLID, MARKS[k % MARKS.length]);

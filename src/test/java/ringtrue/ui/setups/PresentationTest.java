@@ -75,8 +75,7 @@ class PresentationTest {
     Job decided = job.with(x.withTap(2, false));
     assertThat(SaveState.of(decided, log, now).brief()).isEqualTo("1 direction not saved");
     assertThat(SaveQuestion.repeated(decided, log)).isFalse();
-    Job again =
-        job.with(Measured.of(Direction.TOOL_X, Measured.Kind.TAPS, "tool-x-2.json", ""));
+    Job again = job.with(Measured.of(Direction.TOOL_X, Measured.Kind.TAPS, "tool-x-2.json", ""));
     assertThat(SaveQuestion.repeated(again, log)).isTrue();
     assertThat(SaveQuestion.differing(job.with(Field.TOOL, "8 mm end mill"), log))
         .containsExactly("tool");
@@ -84,8 +83,7 @@ class PresentationTest {
 
   @Test
   void aMissingDirectionSaysSo() {
-    DirectionWords words =
-        DirectionWords.of(Direction.TOOL_X, Optional.empty(), Finding.none(""));
+    DirectionWords words = DirectionWords.of(Direction.TOOL_X, Optional.empty(), Finding.none(""));
     assertThat(words.sign()).isEqualTo(Sign.OPEN);
     assertThat(words.quality()).isEqualTo("missing");
     DirectionWords bad =

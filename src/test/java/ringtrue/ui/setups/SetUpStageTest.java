@@ -80,7 +80,8 @@ class SetUpStageTest extends WindowHarness {
     assertThat(desk.job().setUp()).containsEntry(SetUp.Field.DIAMETER, "8 mm");
     onEvents(
         () -> {
-          desk.change("set tap 2 aside", j -> j.with(j.measured(Direction.TOOL_X).get().withTap(2, false)));
+          desk.change(
+              "set tap 2 aside", j -> j.with(j.measured(Direction.TOOL_X).get().withTap(2, false)));
           return null;
         });
     waitUntil(
@@ -97,13 +98,13 @@ class SetUpStageTest extends WindowHarness {
             .toList();
     keys("ctrl S");
     waitUntil(
-        "it is saved",
-        () -> desk.stage(StageId.SET_UP).state().kind() == StageState.Kind.DONE);
+        "it is saved", () -> desk.stage(StageId.SET_UP).state().kind() == StageState.Kind.DONE);
     shoot("saved");
     assertThat(desk.stage(StageId.SET_UP).state().words()).startsWith("saved ");
     String id = desk.job().savedId().orElseThrow();
     SavedSetUp saved = library().read(id);
-    assertThat(saved.along("x").get(0).modes().stream().map(SavedMeasurement.SavedMode::frequencyHz))
+    assertThat(
+            saved.along("x").get(0).modes().stream().map(SavedMeasurement.SavedMode::frequencyHz))
         .containsExactlyElementsOf(seen);
     assertThat(saved.measurements()).hasSize(2);
 
@@ -134,11 +135,11 @@ class SetUpStageTest extends WindowHarness {
     keys("ENTER");
     waitUntil("it is open", () -> desk.job().savedId().equals(java.util.Optional.of(id)));
     assertThat(desk.job().measured(Direction.TOOL_X).get().kind()).isEqualTo(Measured.Kind.TAPS);
-    waitUntil("it counts as saved", () -> desk.stage(StageId.SET_UP).state().words().equals("saved"));
+    waitUntil(
+        "it counts as saved", () -> desk.stage(StageId.SET_UP).state().words().equals("saved"));
     waitUntil(
         "the same modes are found",
-        () ->
-            desk.results().of(Direction.TOOL_X).value().flatMap(r -> r.model()).isPresent());
+        () -> desk.results().of(Direction.TOOL_X).value().flatMap(r -> r.model()).isPresent());
     assertThat(
             desk.results().of(Direction.TOOL_X).value().get().model().get().modes().stream()
                 .map(m -> m.frequencyHz()))
@@ -207,7 +208,9 @@ class SetUpStageTest extends WindowHarness {
     keys("DELETE");
     waitUntil("it is gone again", () -> table().getRowCount() == 7);
     keys("B");
-    waitUntil("the bin is seen", () -> find("bin-list") != null && ((JList<?>) find("bin-list")).getModel().getSize() == 1);
+    waitUntil(
+        "the bin is seen",
+        () -> find("bin-list") != null && ((JList<?>) find("bin-list")).getModel().getSize() == 1);
     shoot("bin");
     press("bin-restore");
     waitUntil("it is back from the bin", () -> table().getRowCount() == 8);
@@ -241,9 +244,7 @@ class SetUpStageTest extends WindowHarness {
     waitUntil("it is there twice", () -> table().getRowCount() == 3);
     shoot("import");
     press("saved-check");
-    waitUntil(
-        "it was checked",
-        () -> find("check-notice") != null && library().ids().size() == 3);
+    waitUntil("it was checked", () -> find("check-notice") != null && library().ids().size() == 3);
   }
 
   @Test
