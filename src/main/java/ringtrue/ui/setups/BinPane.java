@@ -52,11 +52,11 @@ final class BinPane extends JPanel {
     keep.addActionListener(e -> open());
     add(notice, "growx, wmin 0, wrap");
     add(new JScrollPane(list), "grow, push, hmin 0, wrap");
-    add(restore, "split 5, growx 0");
-    add(beside, "growx 0");
-    add(empty, "growx 0");
-    add(sure, "growx 0");
-    add(keep, "growx 0");
+    JPanel buttons = new JPanel(new MigLayout("ins 0, hidemode 3"));
+    for (JButton each : List.of(restore, beside, empty, sure, keep)) {
+      buttons.add(each);
+    }
+    add(buttons);
   }
 
   static String words(Removed r) {

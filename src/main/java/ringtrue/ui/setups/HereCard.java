@@ -113,7 +113,11 @@ final class HereCard extends JPanel implements Scrollable {
       fields.put(field, box);
       add(box.label(), "aligny top, gaptop 4");
       boolean alone = row.length == 1;
-      add(box, "wmin 60" + (alone ? ", span, growx" : "") + (i == row.length - 1 ? ", wrap" : ""));
+      add(
+          box,
+          "wmin 60, aligny top"
+              + (alone ? ", span, growx" : "")
+              + (i == row.length - 1 ? ", wrap" : ""));
     }
   }
 

@@ -171,7 +171,7 @@ final class HistoryPane extends JPanel {
     PlotContent.Builder content =
         PlotContent.of(
                 Axis.linear("days since " + Dates.day(first), -0.03 * last, 1.03 * last),
-                Axis.linear("change of the " + what.words + " (%)", -1.15 * most, 1.15 * most))
+                Axis.linear("change (%)", -1.15 * most, 1.15 * most))
             .title(h.axis() + ", " + what.words + ", one sigma")
             .viewKey(h.axis() + what);
     for (int k = 0; k < series.size(); k++) {
