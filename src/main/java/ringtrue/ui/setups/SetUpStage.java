@@ -108,8 +108,10 @@ public final class SetUpStage implements Stage {
     hereButton.addActionListener(e -> showHere());
     savedButton.addActionListener(e -> showSaved());
     view = new JPanel(new MigLayout("ins 0, fill", "[grow,fill]", "[]0[grow,fill]"));
-    view.add(hereButton, "split 2, growx 0, gapleft 14, gaptop 8");
-    view.add(savedButton, "growx 0, gaptop 8, wrap");
+    JPanel which = new JPanel(new MigLayout("ins 8 14 0 14"));
+    which.add(hereButton);
+    which.add(savedButton);
+    view.add(which, "wrap");
     view.add(middle, "grow, wmin 0, hmin 0");
     here.refresh();
   }
