@@ -25,7 +25,7 @@ final class BinPane extends JPanel {
   private final Notice notice = new Notice("bin-notice");
 
   BinPane(Shelf shelf) {
-    super(new MigLayout("ins 6 0 0 0, fill, hidemode 3", "[grow,fill]", "[]6[grow,fill]6[]"));
+    super(new MigLayout("ins 6 0 0 0, fill, hidemode 3", "[grow,fill]"));
     this.shelf = shelf;
     list.setName("bin-list");
     list.getAccessibleContext().setAccessibleName("What is in the bin, the latest first");
@@ -51,12 +51,12 @@ final class BinPane extends JPanel {
     sure.addActionListener(e -> empty());
     keep.addActionListener(e -> open());
     add(notice, "growx, wmin 0, wrap");
-    add(new JScrollPane(list), "grow, hmin 0, wrap");
-    add(restore, "split 5, growx 0");
-    add(beside, "growx 0");
-    add(empty, "growx 0");
-    add(sure, "growx 0");
-    add(keep, "growx 0");
+    add(new JScrollPane(list), "grow, push, hmin 0, wrap");
+    JPanel buttons = new JPanel(new MigLayout("ins 0, hidemode 3"));
+    for (JButton each : List.of(restore, beside, empty, sure, keep)) {
+      buttons.add(each);
+    }
+    add(buttons);
   }
 
   static String words(Removed r) {

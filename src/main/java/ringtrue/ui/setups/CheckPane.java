@@ -23,7 +23,7 @@ final class CheckPane extends JPanel {
   private record Looked(int setUps, List<String> moved, List<String> problems) {}
 
   CheckPane(Shelf shelf) {
-    super(new MigLayout("ins 6 0 0 0, fill, hidemode 3", "[grow,fill]", "[]6[grow,fill]6[]"));
+    super(new MigLayout("ins 6 0 0 0, fill, hidemode 3", "[grow,fill]"));
     this.shelf = shelf;
     problems.setName("check-problems");
     problems.setFocusable(true);
@@ -34,7 +34,7 @@ final class CheckPane extends JPanel {
     JScrollPane scroll = new JScrollPane(problems);
     scroll.setBorder(null);
     add(notice, "growx, wmin 0, wrap");
-    add(scroll, "grow, hmin 0, wrap");
+    add(scroll, "grow, push, hmin 0, wrap");
     add(aside, "growx 0");
   }
 

@@ -21,16 +21,10 @@ import ringtrue.units.BadInputException;
 /** Two set-ups beside each other, or one against its time before. */
 final class ComparePane extends JPanel {
   private static final String[] COLUMNS = {
-    "Direction",
-    "Before, Hz",
-    "Now, Hz",
-    "Frequency",
-    "Damping before, %",
-    "now, %",
-    "Stiffness before, N/um",
-    "now, N/um",
-    "Changed"
+    "", "Hz before", "Hz now", "change", "damping %", "now", "N/um before", "now", "changed?"
   };
+
+  private static final int[] WIDTHS = {24, 80, 70, 70, 84, 50, 96, 60, 90};
 
   private final Shelf shelf;
   private final Wrapped words = new Wrapped("");
@@ -51,7 +45,7 @@ final class ComparePane extends JPanel {
   record Found(List<String> sentences, List<String[]> rows) {}
 
   ComparePane(Shelf shelf) {
-    super(new MigLayout("ins 6 0 0 0, fill", "[grow 45,fill]12[grow 55,fill]", "[grow,fill]"));
+    super(new MigLayout("ins 6 0 0 0, fill", "[grow 35,fill]12[grow 65,fill]", "[grow,fill]"));
     this.shelf = shelf;
     words.setName("compare-words");
     JTable table = new JTable(model);
@@ -60,7 +54,10 @@ final class ComparePane extends JPanel {
     JScrollPane text = new JScrollPane(words);
     text.setBorder(null);
     add(text, "grow, wmin 100, hmin 0");
-    add(new JScrollPane(table), "grow, wmin 100, hmin 0");
+    for (int i = 0; i < WIDTHS.length; i++) {
+      table.getColumnModel().getColumn(i).setPreferredWidth(WIDTHS[i]);
+    }
+    add(new JScrollPane(table), "grow, w 62%, wmin 300, hmin 0");
   }
 
   /**
@@ -119,7 +116,10 @@ final class ComparePane extends JPanel {
       int at = same ? earlier.size() - 2 : earlier.size() - 1;
       if (at < 0) {
         sentences.add(
-            axis + (same ? ": measured once, nothing to compare it with." : ": in one of them only."));
+            axis
+                + (same
+                    ? ": measured once, nothing to compare it with."
+                    : ": in one of them only."));
         continue;
       }
       any = true;
@@ -232,8 +232,7 @@ final class ComparePane extends JPanel {
       String axis, Optional<Three> before, Optional<Three> now, String changed) {
     String shift =
         before.isPresent() && now.isPresent()
-            ? String.format(
-                Locale.ROOT, "%+.2f %%", 100 * (now.get().hz / before.get().hz - 1))
+            ? String.format(Locale.ROOT, "%+.2f %%", 100 * (now.get().hz / before.get().hz - 1))
             : "";
     return new String[] {
       axis,

@@ -59,8 +59,7 @@ final class DirectionsPanel extends JPanel {
     }
 
     /** Worked out anew only when the finding is another one. */
-    private DirectionWords words(
-        Optional<Measured> measured, Finding<DirectionResult> finding) {
+    private DirectionWords words(Optional<Measured> measured, Finding<DirectionResult> finding) {
       List<Object> now =
           List.of(
               measured.isPresent(),
@@ -90,19 +89,25 @@ final class DirectionsPanel extends JPanel {
           measured.isEmpty()
               ? ""
               : log.holds(measured.get())
-                  ? log.entry(direction).map(e -> "saved, " + Dates.minute(e.date())).orElse("saved")
+                  ? log.entry(direction)
+                      .map(e -> "saved, " + Dates.minute(e.date()))
+                      .orElse("saved")
                   : "not saved";
       saved.setText(kept);
       saved.setIcon(measured.isEmpty() ? null : log.holds(measured.get()) ? Sign.DONE : Sign.OPEN);
       out.setVisible(measured.isPresent());
       quality
           .getAccessibleContext()
-          .setAccessibleName(direction.words() + ": " + words.quality() + ". " + both + ". " + kept);
+          .setAccessibleName(
+              direction.words() + ": " + words.quality() + ". " + both + ". " + kept);
     }
   }
 
   DirectionsPanel(Desk desk) {
-    super(new MigLayout("ins 0, wrap 5, fillx, gapy 5, hidemode 0", "[]16[]16[grow,fill]16[]16[]",
+    super(
+        new MigLayout(
+            "ins 0, wrap 5, fillx, gapy 5, hidemode 0",
+            "[]16[]16[grow,fill]16[]16[]",
             "[center][center][center][center]"));
     this.desk = desk;
     setOpaque(false);

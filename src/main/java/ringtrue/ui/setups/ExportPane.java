@@ -25,9 +25,7 @@ final class ExportPane extends JPanel {
   private Optional<Path> mayReplace = Optional.empty();
 
   ExportPane(Shelf shelf) {
-    super(
-        new MigLayout(
-            "ins 8 0 0 0, fillx, hidemode 3", "[][grow,fill]", "[]8[]8[]8[]push"));
+    super(new MigLayout("ins 8 0 0 0, fillx, hidemode 3", "[][grow,fill]", "[]8[]8[]8[]push"));
     this.shelf = shelf;
     what.setName("export-what");
     axis.setName("export-axis");
@@ -104,9 +102,7 @@ final class ExportPane extends JPanel {
                     file.getFileName() + " is there already. Write again to replace it.");
               } else {
                 mayReplace = Optional.empty();
-                notice.say(
-                    Sign.DONE,
-                    "Wrote " + file + ". " + String.join(" ", done.remarks));
+                notice.say(Sign.DONE, "Wrote " + file + ". " + String.join(" ", done.remarks));
               }
             },
             problem -> notice.say(Sign.BAD, problem));

@@ -81,7 +81,8 @@ final class Exporter {
       return ModesCsv.toText(
           m.model()
               .orElseThrow(
-                  () -> new BadInputException("its modes have no stiffness, which the table needs")));
+                  () ->
+                      new BadInputException("its modes have no stiffness, which the table needs")));
     }
     Path file = saved.folder(m).resolve(SavedMeasurementFile.RESPONSE);
     if (!Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS)) {

@@ -57,18 +57,18 @@ final class HereCard extends JPanel implements Scrollable {
     super(
         new MigLayout(
             "ins 10 14 12 14, fillx, hidemode 3, gapy 5",
-            "[]14[][grow,fill]14[][grow,fill]14[][grow,fill]"));
+            "[][grow,fill]14[][grow,fill]14[][grow,fill]"));
     this.desk = desk;
     this.stage = stage;
     directions = new DirectionsPanel(desk);
     question = new SaveQuestion(stage::save);
     heading("What is clamped where", "span, wrap");
-    row("", SetUp.Field.NAME);
-    row("Machine", SetUp.Field.MACHINE, SetUp.Field.SPINDLE);
-    row("Holder", SetUp.Field.HOLDER, SetUp.Field.COLLET, SetUp.Field.TIGHTENING);
-    row("Tool", SetUp.Field.TOOL, SetUp.Field.DIAMETER, SetUp.Field.FLUTES);
-    row("", SetUp.Field.STICKOUT, SetUp.Field.FLUTE_LENGTH);
-    row("Workpiece", SetUp.Field.WORKPIECE, SetUp.Field.FIXTURE);
+    row(SetUp.Field.NAME);
+    row(SetUp.Field.MACHINE, SetUp.Field.SPINDLE);
+    row(SetUp.Field.HOLDER, SetUp.Field.COLLET, SetUp.Field.TIGHTENING);
+    row(SetUp.Field.TOOL, SetUp.Field.DIAMETER, SetUp.Field.FLUTES);
+    row(SetUp.Field.STICKOUT, SetUp.Field.FLUTE_LENGTH);
+    row(SetUp.Field.WORKPIECE, SetUp.Field.FIXTURE);
     notes();
     heading("Directions", "span, gaptop 8, wrap");
     add(directions, "span, growx, wmin 0, wrap");
@@ -99,10 +99,7 @@ final class HereCard extends JPanel implements Scrollable {
     add(label, where);
   }
 
-  private void row(String group, SetUp.Field... row) {
-    JLabel title = new JLabel(group);
-    title.setEnabled(false);
-    add(title, "aligny top, gaptop 4");
+  private void row(SetUp.Field... row) {
     for (int i = 0; i < row.length; i++) {
       SetUp.Field field = row[i];
       String words = field.words();
@@ -116,7 +113,11 @@ final class HereCard extends JPanel implements Scrollable {
       fields.put(field, box);
       add(box.label(), "aligny top, gaptop 4");
       boolean alone = row.length == 1;
-      add(box, "wmin 60" + (alone ? ", span, growx" : "") + (i == row.length - 1 ? ", wrap" : ""));
+      add(
+          box,
+          "wmin 60, aligny top"
+              + (alone ? ", span, growx" : "")
+              + (i == row.length - 1 ? ", wrap" : ""));
     }
   }
 
@@ -143,7 +144,6 @@ final class HereCard extends JPanel implements Scrollable {
             said(SetUp.Field.NOTES, notes.getText());
           }
         });
-    add(new JLabel());
     add(label, "aligny top, gaptop 4");
     add(new JScrollPane(notes), "span, growx, hmin pref, wrap");
   }

@@ -171,13 +171,12 @@ final class HistoryPane extends JPanel {
     PlotContent.Builder content =
         PlotContent.of(
                 Axis.linear("days since " + Dates.day(first), -0.03 * last, 1.03 * last),
-                Axis.linear("change of the " + what.words + " (%)", -1.15 * most, 1.15 * most))
+                Axis.linear("change (%)", -1.15 * most, 1.15 * most))
             .title(h.axis() + ", " + what.words + ", one sigma")
             .viewKey(h.axis() + what);
     for (int k = 0; k < series.size(); k++) {
       String name =
-          String.format(
-              Locale.ROOT, "%.0f Hz", h.drifts().get(k).track().latest().frequencyHz());
+          String.format(Locale.ROOT, "%.0f Hz", h.drifts().get(k).track().latest().frequencyHz());
       double[][] s = series.get(k);
       Ink ink = INKS[k % INKS.length];
       content.curve(name, days, s[0], ink, Stroke.SOLID, MARKS[k % MARKS.length]);

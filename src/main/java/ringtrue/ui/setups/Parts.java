@@ -36,7 +36,8 @@ final class Parts {
     if (tool && workpiece) {
       return List.of(Part.TOOL, Part.WORKPIECE);
     }
-    return List.of(workpiece || !tool && saysOnlyWorkpiece(job.setUp()) ? Part.WORKPIECE : Part.TOOL);
+    return List.of(
+        workpiece || !tool && saysOnlyWorkpiece(job.setUp()) ? Part.WORKPIECE : Part.TOOL);
   }
 
   private static boolean has(Job job, Part part) {

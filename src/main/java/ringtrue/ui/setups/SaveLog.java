@@ -94,8 +94,7 @@ record SaveLog(Map<Part, SetUp> setUps, List<Entry> entries, Optional<Instant> a
   /** Whether something is said otherwise than it was saved. */
   boolean saidOtherwise(Job job) {
     return Parts.of(job).stream()
-        .anyMatch(
-            p -> !setUps.containsKey(p) || !setUps.get(p).said().equals(Parts.said(job, p)));
+        .anyMatch(p -> !setUps.containsKey(p) || !setUps.get(p).said().equals(Parts.said(job, p)));
   }
 
   /** Whether nothing of the job would be lost without its folder. */

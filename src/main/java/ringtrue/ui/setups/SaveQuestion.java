@@ -90,7 +90,8 @@ final class SaveQuestion extends JPanel {
   }
 
   private void bind(String keys, Runnable action) {
-    getInputMap(JComponent.WHEN_ANCESTOR_OF_FOCUSED_COMPONENT).put(KeyStroke.getKeyStroke(keys), keys);
+    getInputMap(JComponent.WHEN_ANCESTOR_OF_FOCUSED_COMPONENT)
+        .put(KeyStroke.getKeyStroke(keys), keys);
     getActionMap()
         .put(
             keys,
@@ -141,8 +142,7 @@ final class SaveQuestion extends JPanel {
   /** Whether a direction that is saved already was measured anew. */
   static boolean repeated(Job job, SaveLog log) {
     return log.unsaved(job).stream()
-        .anyMatch(
-            m -> log.entry(m.direction()).map(e -> !e.file().equals(m.file())).orElse(false));
+        .anyMatch(m -> log.entry(m.direction()).map(e -> !e.file().equals(m.file())).orElse(false));
   }
 
   /** What differs from the saved descriptions so much that it is another set-up, in words. */

@@ -29,8 +29,7 @@ record SaveState(StageState.Kind kind, String brief, String sentence) {
           "Not in the library yet. The job itself is kept all the time.");
     }
     List<Part> parts = Parts.of(job);
-    SetUp main =
-        log.setUps().getOrDefault(parts.get(0), log.setUps().values().iterator().next());
+    SetUp main = log.setUps().getOrDefault(parts.get(0), log.setUps().values().iterator().next());
     String as = "Saved as " + main.id() + ", revision " + main.revision();
     String when = log.at().map(t -> "saved " + Dates.brief(t, now)).orElse("saved");
     List<String> missing = new ArrayList<>();
@@ -50,7 +49,9 @@ record SaveState(StageState.Kind kind, String brief, String sentence) {
     String left = String.join(" and ", missing);
     return new SaveState(
         StageState.Kind.BEGUN,
-        directions > 0 ? DirectionWords.counted(directions, "direction") + " not saved" : "changes not saved",
+        directions > 0
+            ? DirectionWords.counted(directions, "direction") + " not saved"
+            : "changes not saved",
         as + ". Not saved yet: " + left + ".");
   }
 }

@@ -72,10 +72,10 @@ final class SavedCard extends JPanel implements Shelf {
   private boolean read;
 
   SavedCard(Desk desk, SetUpStage stage) {
-    super(new MigLayout("ins 8 14 10 14, fill, hidemode 3", "[grow,fill]", "[][][][grow,fill]"));
+    super(new MigLayout("ins 8 14 10 14, fill, hidemode 3", "[grow,fill]"));
     this.desk = desk;
     this.stage = stage;
-    add(searchLine(), "growx, wmin 0, wrap");
+    add(searchLine(), "growx, pushx, wmin 0, wrap");
     JPanel said = new JPanel(new MigLayout("ins 0, fillx, hidemode 3", "[grow,fill][]"));
     said.add(notice, "growx, wmin 0");
     said.add(undo);
@@ -92,7 +92,7 @@ final class SavedCard extends JPanel implements Shelf {
     split.setBorder(null);
     split.setResizeWeight(0.5);
     split.setDividerLocation(0.48);
-    add(split, "grow, wmin 0, hmin 0");
+    add(split, "grow, push, wmin 0, hmin 0");
     bind(this, "ctrl F", text::requestFocusInWindow);
     bind(this, "ctrl B", this::bringBack);
     bind(below, "ESCAPE", this::back);
@@ -194,8 +194,7 @@ final class SavedCard extends JPanel implements Shelf {
     one(line, "saved-bin-it", "To the bin (Del)", "DELETE", this::toBin);
     forOne
         .get(2)
-        .setToolTipText(
-            "Two chosen: one against the other. One chosen: its last two measurements");
+        .setToolTipText("Two chosen: one against the other. One chosen: its last two measurements");
     button(line, "saved-import", "Import (I)", "I", this::showImport);
     button(line, "saved-bin", "Bin (B)", "B", this::showBin);
     button(line, "saved-check", "Check (K)", "K", this::showCheck);
@@ -210,7 +209,9 @@ final class SavedCard extends JPanel implements Shelf {
     JButton button = new JButton(words);
     button.setName(name);
     button.addActionListener(e -> action.run());
-    table.getInputMap(JComponent.WHEN_ANCESTOR_OF_FOCUSED_COMPONENT).put(KeyStroke.getKeyStroke(keys), name);
+    table
+        .getInputMap(JComponent.WHEN_ANCESTOR_OF_FOCUSED_COMPONENT)
+        .put(KeyStroke.getKeyStroke(keys), name);
     table.getActionMap().put(name, HereCard.action(action));
     line.add(button);
     return button;
@@ -330,7 +331,9 @@ final class SavedCard extends JPanel implements Shelf {
       widths();
     }
     count.setText(
-        rows.size() == all.size() ? String.valueOf(rows.size()) : rows.size() + " of " + all.size());
+        rows.size() == all.size()
+            ? String.valueOf(rows.size())
+            : rows.size() + " of " + all.size());
     int at = before.isEmpty() ? -1 : model.indexOf(before);
     if (at < 0 && !rows.isEmpty()) {
       at = 0;

@@ -95,8 +95,7 @@ final class SavedList {
     Comparator<SavedRow> order =
         sought.order == Order.NAME
             ? Comparator.comparing(SavedRow::title, String.CASE_INSENSITIVE_ORDER)
-            : Comparator.comparing(
-                (SavedRow r) -> r.entry().lastDate(), Comparator.reverseOrder());
+            : Comparator.comparing((SavedRow r) -> r.entry().lastDate(), Comparator.reverseOrder());
     return wanted.stream().map(e -> SavedRow.of(e, "")).sorted(order).toList();
   }
 }

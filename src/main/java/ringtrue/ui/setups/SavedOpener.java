@@ -56,8 +56,7 @@ final class SavedOpener {
   private static Measured measured(
       SavedSetUp saved, SavedMeasurement m, Direction direction, JobFolder folder) {
     try {
-      Optional<String> file =
-          SavedRecordings.copy(saved, m, folder.path(), direction.key());
+      Optional<String> file = SavedRecordings.copy(saved, m, folder.path(), direction.key());
       if (file.isPresent()) {
         return Measured.of(direction, Measured.Kind.TAPS, file.get(), m.inputProfile())
             .withFit(SavedFit.of(saved.folder(m)));

@@ -1,5 +1,7 @@
 package ringtrue.ui.setups;
 
+import java.util.ArrayList;
+import java.util.List;
 import ringtrue.library.LibraryEntry;
 import ringtrue.library.SetUp;
 
@@ -22,17 +24,24 @@ record SavedRow(
 
   static SavedRow of(LibraryEntry entry, String differs) {
     SetUp s = entry.setUp();
+    boolean named = s.said().containsKey(SetUp.Field.NAME);
     String tool = s.text(SetUp.Field.TOOL);
-    if (tool.isEmpty()) {
-      tool = s.text(SetUp.Field.DIAMETER);
-    }
+    String workpiece = s.text(SetUp.Field.WORKPIECE);
+    String title = named ? s.title() : tool.isEmpty() ? workpiece : tool;
+    List<String> facts = new ArrayList<>();
+    facts.add(named ? tool : "");
+    facts.add(s.text(SetUp.Field.DIAMETER));
+    String flutes = s.text(SetUp.Field.FLUTES);
+    facts.add(flutes.isEmpty() ? "" : flutes + (flutes.equals("1") ? " flute" : " flutes"));
     String out = s.text(SetUp.Field.STICKOUT);
+    facts.add(out.isEmpty() ? "" : out + " out");
+    facts.removeIf(String::isEmpty);
     return new SavedRow(
         entry,
-        line(s.title()),
+        line(title),
         line(s.text(SetUp.Field.MACHINE)),
-        line(tool + (out.isEmpty() || tool.isEmpty() ? "" : ", " + out + " out")),
-        line(s.text(SetUp.Field.WORKPIECE)),
+        line(String.join(", ", facts)),
+        line(workpiece),
         entry.directions().isEmpty() ? "none" : entry.directions(),
         Dates.day(entry.lastDate()),
         outcomes(entry),

@@ -86,8 +86,7 @@ final class Saver {
         remarks.stream().distinct().toList());
   }
 
-  private SaveLog part(
-      Job job, Part part, SaveLog log, List<String> done, Progress progress) {
+  private SaveLog part(Job job, Part part, SaveLog log, List<String> done, Progress progress) {
     Map<SetUp.Field, String> said = Parts.said(job, part);
     Optional<SetUp> base = wish.asNew ? Optional.empty() : base(job, part, log);
     List<Measured> due =
@@ -142,11 +141,10 @@ final class Saver {
             program());
     MeasurementKeeper.Kept kept =
         MeasurementKeeper.of(
-            file,
-            about,
-            new MeasurementKeeper.Decided(m.setAside(), m.kept(), m.fit()),
-            progress);
-    kept.remarks().forEach(r -> remarks.add(m.direction().words() + ": " + r));
+            file, about, new MeasurementKeeper.Decided(m.setAside(), m.kept(), m.fit()), progress);
+    if (m.kind() == Measured.Kind.RESPONSE) { // what taps tell is seen in the stages after this one
+      kept.remarks().forEach(r -> remarks.add(m.direction().words() + ": " + r));
+    }
     return kept;
   }
 
@@ -223,7 +221,8 @@ final class Saver {
                           + " beside it."));
     }
     done.add(
-        sentence("Added", part, due.size(), " to " + setUp.id() + ", revision " + setUp.revision()));
+        sentence(
+            "Added", part, due.size(), " to " + setUp.id() + ", revision " + setUp.revision()));
     return result.with(part, setUp);
   }
 
@@ -234,9 +233,7 @@ final class Saver {
 
   private static String sentence(String verb, Part part, int count, String where) {
     String what =
-        count == 0
-            ? "the description"
-            : count == 1 ? "1 direction" : count + " directions";
+        count == 0 ? "the description" : count == 1 ? "1 direction" : count + " directions";
     return verb + " " + what + (part == Part.WORKPIECE ? " of the workpiece" : "") + where;
   }
 }

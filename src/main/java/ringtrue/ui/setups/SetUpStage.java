@@ -107,10 +107,12 @@ public final class SetUpStage implements Stage {
     hereButton.setSelected(true);
     hereButton.addActionListener(e -> showHere());
     savedButton.addActionListener(e -> showSaved());
-    view = new JPanel(new MigLayout("ins 0, fill", "[][]push", "[]0[grow,fill]"));
-    view.add(hereButton, "gapleft 14, gaptop 8");
-    view.add(savedButton, "gaptop 8, wrap");
-    view.add(middle, "span, grow, wmin 0, hmin 0");
+    view = new JPanel(new MigLayout("ins 0, fill", "[grow,fill]", "[]0[grow,fill]"));
+    JPanel which = new JPanel(new MigLayout("ins 8 14 0 14"));
+    which.add(hereButton);
+    which.add(savedButton);
+    view.add(which, "wrap");
+    view.add(middle, "grow, wmin 0, hmin 0");
     here.refresh();
   }
 
