@@ -50,7 +50,6 @@ final class CutForm {
   private final Map<CutField, Field> fields = new EnumMap<>(CutField.class);
   private final Map<CutField, Fold> folds = new EnumMap<>(CutField.class);
   private final JComboBox<String> operation = combo("cut-operation", "operation");
-  private final JComboBox<String> lengths = combo("cut-unit", "lengths in");
   private final JComboBox<String> material = combo("cut-material", "work material");
   private final JComboBox<String> machine = combo("cut-machine", "machine");
   private final JComboBox<String> cutter = combo("cut-cutter-material", "cutter material");
@@ -108,14 +107,12 @@ final class CutForm {
 
   private void build() {
     operation.setModel(new DefaultComboBoxModel<>(new String[] {"milling", "turning"}));
-    lengths.setModel(new DefaultComboBoxModel<>(new String[] {"millimetres", "inches"}));
     sense.setModel(new DefaultComboBoxModel<>(SENSE_WORDS.toArray(new String[0])));
     pitch.setModel(new DefaultComboBoxModel<>(new String[] {"even", "uneven"}));
     fromSetUp.setName("cut-from-set-up");
     fromSetUp.addActionListener(e -> useSetUp());
     JPanel top = group();
     line(top, label("operation", operation), operation);
-    line(top, label("lengths in", lengths), lengths);
     top.add(setUpSays, "span 2, growx, wmin 0, wrap");
     top.add(fromSetUp, "span 2, growx 0, alignx right, wrap");
     top.add(other, "span 2, growx, wmin 0, wrap");
@@ -294,15 +291,6 @@ final class CutForm {
             change(
                 "make it a cut in " + operation.getSelectedItem(),
                 d -> CutEdits.operation(d, operation.getSelectedIndex() == 1)));
-    choose(
-        lengths,
-        e ->
-            desk.settings(
-                s ->
-                    s.withUnit(
-                        lengths.getSelectedIndex() == 1
-                            ? LengthUnit.INCH
-                            : LengthUnit.MILLIMETRE)));
     choose(material, e -> material(String.valueOf(material.getSelectedItem())));
     choose(machine, e -> machine(String.valueOf(machine.getSelectedItem())));
     choose(
@@ -475,7 +463,6 @@ final class CutForm {
 
   private void combos(CutDraft draft) {
     operation.setSelectedIndex(draft.turning() ? 1 : 0);
-    lengths.setSelectedIndex(desk.unit() == LengthUnit.INCH ? 1 : 0);
     String name = draft.text(CutField.MATERIAL);
     select(
         material,
