@@ -223,6 +223,10 @@ final class CutForm {
     fold("cut-group-machine", "Machine", true, g);
   }
 
+  private static String like(CutField field) {
+    return field.example().isEmpty() ? "" : "like " + field.example();
+  }
+
   private static JPanel group() {
     int letter = new JLabel().getFontMetrics(UIManager.getFont("Label.font")).charWidth('n');
     JPanel g =
@@ -254,7 +258,7 @@ final class CutForm {
   private void line(JPanel into, CutField field) {
     String name = "cut-" + field.name().toLowerCase(Locale.ROOT).replace('_', '-');
     Field line = new Field(name, field.words(), 8);
-    line.example(field.example());
+    line.example(like(field));
     line.onCommit(written -> written(field, written));
     fields.put(field, line);
     line(into, line.label(), line);
@@ -595,7 +599,7 @@ final class CutForm {
     OptionalDouble si = CutValues.si(field, text);
     String also = unit;
     if (si.isPresent() && CutValues.dimension(field).orElseThrow() != Dimension.RATIO) {
-      String said = CutValues.text(field, si.getAsDouble(), desk.unit());
+      String said = CutValues.brief(field, si.getAsDouble(), desk.unit());
       also = text.endsWith(" " + unit) ? "" : "= " + said;
     }
     if (field == CutField.RADIAL && si.isPresent()) {
@@ -613,7 +617,7 @@ final class CutForm {
   private void speeds(CutDraft draft) {
     OptionalDouble v = CutEdits.cuttingSpeedMPerS(draft);
     cuttingSpeed.show(v.isPresent() ? CutValues.cuttingSpeed(v.getAsDouble(), desk.unit()) : "");
-    cuttingSpeed.example(desk.unit() == LengthUnit.INCH ? "400 sfm" : "120 m/min");
+    cuttingSpeed.example(desk.unit() == LengthUnit.INCH ? "like 400 sfm" : "like 120 m/min");
     cuttingSpeed.suffix(v.isPresent() ? "" : CutValues.cuttingSpeedUnit(desk.unit()));
     if (v.isPresent()) {
       cuttingSpeed.complain("");
@@ -625,8 +629,8 @@ final class CutForm {
   private void feeds(CutDraft draft) {
     Field each = fields.get(CutField.FEED_PER_TOOTH);
     Field rate = fields.get(CutField.FEED);
-    each.example(CutField.FEED_PER_TOOTH.example());
-    rate.example(CutField.FEED.example());
+    each.example(like(CutField.FEED_PER_TOOTH));
+    rate.example(like(CutField.FEED));
     OptionalDouble rpm = CutValues.si(CutField.SPEED, draft.text(CutField.SPEED));
     String flutes = draft.turning() ? "1" : draft.text(CutField.FLUTES);
     if (rpm.isEmpty() || rpm.getAsDouble() <= 0 || !flutes.matches("[1-9]\\d?")) {

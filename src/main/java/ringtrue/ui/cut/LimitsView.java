@@ -35,8 +35,7 @@ import ringtrue.ui.kit.Wrapped;
 final class LimitsView {
   private final JPanel bars =
       new JPanel(
-          new MigLayout(
-              "ins 0, fillx, hidemode 3, gap 8 1", "[][grow,fill,80::][right][]", ""));
+          new MigLayout("ins 0, fillx, hidemode 3, gap 8 1", "[][grow,fill,80::][right][]", ""));
   private final JPanel cautions = new JPanel(new MigLayout("ins 0 12 0 0, fillx, gapy 0"));
   private final JPanel remarks = new JPanel(new MigLayout("ins 0 12 0 0, fillx, gapy 0"));
   private final List<Row> rows = new ArrayList<>();

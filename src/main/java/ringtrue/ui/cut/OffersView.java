@@ -84,7 +84,7 @@ final class OffersView {
           }
         };
     table.getColumnModel().getColumn(0).setCellRenderer(signs);
-    int[] shares = {3, 11, 8, 11, 11, 11, 9, 9, 15};
+    int[] shares = {3, 13, 8, 11, 11, 11, 9, 10, 14};
     for (int i = 0; i < shares.length; i++) {
       table.getColumnModel().getColumn(i).setPreferredWidth(8 * shares[i]);
     }

@@ -93,7 +93,9 @@ class CutStageWindowTest extends WindowHarness {
 
   @Test
   void limitsAreShownAndFollowTheCut() throws Exception {
-    waitUntil("a limit is outside", () -> desk.stage(StageId.CUT).state().words().contains("limit exceeded: chatter"));
+    waitUntil(
+        "a limit is outside",
+        () -> desk.stage(StageId.CUT).state().words().contains("limit exceeded: chatter"));
     seen(Component.class, "cut-limit-0");
     shoot("one-outside");
     change(CutField.AXIAL, "14 mm");
@@ -154,7 +156,9 @@ class CutStageWindowTest extends WindowHarness {
   @Test
   void whatIfIsDrawn() throws Exception {
     keys("F6");
-    waitUntil("it is drawn", () -> find("cut-sweep-plot") instanceof Plot && find("cut-sweep-says") != null);
+    waitUntil(
+        "it is drawn",
+        () -> find("cut-sweep-plot") instanceof Plot && find("cut-sweep-says") != null);
     waitUntil("it has ended", () -> find("cut-sweep-cancel") == null);
     assertThat(onEvents(() -> ((Notice) find("cut-sweep-says")).text())).contains("limit");
     shoot("sweep");
@@ -282,7 +286,8 @@ class CutStageWindowTest extends WindowHarness {
     tab(1);
     shoot("dark-offers");
     keys("F6");
-    waitUntil("it has ended", () -> find("cut-sweep-says") != null && find("cut-sweep-cancel") == null);
+    waitUntil(
+        "it has ended", () -> find("cut-sweep-says") != null && find("cut-sweep-cancel") == null);
     shoot("dark-sweep");
     onEvents(
         () -> {
