@@ -233,7 +233,7 @@ final class CutForm {
         new JPanel(
             new MigLayout(
                 "ins 0 12 4 0, fillx, hidemode 3, gap 8 3",
-                "[right," + 13 * letter + "::]8[grow,fill]",
+                "[right," + 13 * letter + "px::]8[grow,fill]",
                 ""));
     g.setOpaque(false);
     return g;

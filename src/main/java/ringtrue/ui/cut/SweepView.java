@@ -91,7 +91,7 @@ final class SweepView {
         new JPanel(
             new MigLayout(
                 "ins 0, fillx, hidemode 3",
-                "[][grow,fill,60::170][][60:100:110,grow][][60:100:110,grow][]",
+                "[][grow,fill,60::170][][60:110:140,grow][][60:110:140,grow][]",
                 "[top]"));
     JLabel what = new JLabel("What if");
     what.setLabelFor(parameter);
