@@ -50,7 +50,6 @@ final class CutForm {
   private final Map<CutField, Field> fields = new EnumMap<>(CutField.class);
   private final Map<CutField, Fold> folds = new EnumMap<>(CutField.class);
   private final JComboBox<String> operation = combo("cut-operation", "operation");
-  private final JComboBox<String> lengths = combo("cut-unit", "lengths in");
   private final JComboBox<String> material = combo("cut-material", "work material");
   private final JComboBox<String> machine = combo("cut-machine", "machine");
   private final JComboBox<String> cutter = combo("cut-cutter-material", "cutter material");
@@ -108,14 +107,12 @@ final class CutForm {
 
   private void build() {
     operation.setModel(new DefaultComboBoxModel<>(new String[] {"milling", "turning"}));
-    lengths.setModel(new DefaultComboBoxModel<>(new String[] {"millimetres", "inches"}));
     sense.setModel(new DefaultComboBoxModel<>(SENSE_WORDS.toArray(new String[0])));
     pitch.setModel(new DefaultComboBoxModel<>(new String[] {"even", "uneven"}));
     fromSetUp.setName("cut-from-set-up");
     fromSetUp.addActionListener(e -> useSetUp());
     JPanel top = group();
     line(top, label("operation", operation), operation);
-    line(top, label("lengths in", lengths), lengths);
     top.add(setUpSays, "span 2, growx, wmin 0, wrap");
     top.add(fromSetUp, "span 2, growx 0, alignx right, wrap");
     top.add(other, "span 2, growx, wmin 0, wrap");
@@ -226,13 +223,17 @@ final class CutForm {
     fold("cut-group-machine", "Machine", true, g);
   }
 
+  private static String like(CutField field) {
+    return field.example().isEmpty() ? "" : "like " + field.example();
+  }
+
   private static JPanel group() {
     int letter = new JLabel().getFontMetrics(UIManager.getFont("Label.font")).charWidth('n');
     JPanel g =
         new JPanel(
             new MigLayout(
                 "ins 0 12 4 0, fillx, hidemode 3, gap 8 3",
-                "[right," + 13 * letter + "::]8[grow,fill]",
+                "[right," + 13 * letter + "px::]8[grow,fill]",
                 ""));
     g.setOpaque(false);
     return g;
@@ -257,7 +258,7 @@ final class CutForm {
   private void line(JPanel into, CutField field) {
     String name = "cut-" + field.name().toLowerCase(Locale.ROOT).replace('_', '-');
     Field line = new Field(name, field.words(), 8);
-    line.example(field.example());
+    line.example(like(field));
     line.onCommit(written -> written(field, written));
     fields.put(field, line);
     line(into, line.label(), line);
@@ -294,15 +295,6 @@ final class CutForm {
             change(
                 "make it a cut in " + operation.getSelectedItem(),
                 d -> CutEdits.operation(d, operation.getSelectedIndex() == 1)));
-    choose(
-        lengths,
-        e ->
-            desk.settings(
-                s ->
-                    s.withUnit(
-                        lengths.getSelectedIndex() == 1
-                            ? LengthUnit.INCH
-                            : LengthUnit.MILLIMETRE)));
     choose(material, e -> material(String.valueOf(material.getSelectedItem())));
     choose(machine, e -> machine(String.valueOf(machine.getSelectedItem())));
     choose(
@@ -475,7 +467,6 @@ final class CutForm {
 
   private void combos(CutDraft draft) {
     operation.setSelectedIndex(draft.turning() ? 1 : 0);
-    lengths.setSelectedIndex(desk.unit() == LengthUnit.INCH ? 1 : 0);
     String name = draft.text(CutField.MATERIAL);
     select(
         material,
@@ -608,7 +599,7 @@ final class CutForm {
     OptionalDouble si = CutValues.si(field, text);
     String also = unit;
     if (si.isPresent() && CutValues.dimension(field).orElseThrow() != Dimension.RATIO) {
-      String said = CutValues.text(field, si.getAsDouble(), desk.unit());
+      String said = CutValues.brief(field, si.getAsDouble(), desk.unit());
       also = text.endsWith(" " + unit) ? "" : "= " + said;
     }
     if (field == CutField.RADIAL && si.isPresent()) {
@@ -626,7 +617,7 @@ final class CutForm {
   private void speeds(CutDraft draft) {
     OptionalDouble v = CutEdits.cuttingSpeedMPerS(draft);
     cuttingSpeed.show(v.isPresent() ? CutValues.cuttingSpeed(v.getAsDouble(), desk.unit()) : "");
-    cuttingSpeed.example(desk.unit() == LengthUnit.INCH ? "400 sfm" : "120 m/min");
+    cuttingSpeed.example(desk.unit() == LengthUnit.INCH ? "like 400 sfm" : "like 120 m/min");
     cuttingSpeed.suffix(v.isPresent() ? "" : CutValues.cuttingSpeedUnit(desk.unit()));
     if (v.isPresent()) {
       cuttingSpeed.complain("");
@@ -638,8 +629,8 @@ final class CutForm {
   private void feeds(CutDraft draft) {
     Field each = fields.get(CutField.FEED_PER_TOOTH);
     Field rate = fields.get(CutField.FEED);
-    each.example(CutField.FEED_PER_TOOTH.example());
-    rate.example(CutField.FEED.example());
+    each.example(like(CutField.FEED_PER_TOOTH));
+    rate.example(like(CutField.FEED));
     OptionalDouble rpm = CutValues.si(CutField.SPEED, draft.text(CutField.SPEED));
     String flutes = draft.turning() ? "1" : draft.text(CutField.FLUTES);
     if (rpm.isEmpty() || rpm.getAsDouble() <= 0 || !flutes.matches("[1-9]\\d?")) {

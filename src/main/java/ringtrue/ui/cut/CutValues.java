@@ -156,10 +156,19 @@ final class CutValues {
 
   /** A value in the unit of bare numbers, six digits at most. */
   static String text(Dimension dimension, double si, LengthUnit lengths) {
+    return text(dimension, si, lengths, 6);
+  }
+
+  /** The same with four digits at most, to read beside what was written. */
+  static String brief(CutField field, double si, LengthUnit lengths) {
+    return text(dimension(field).orElseThrow(), si, lengths, 4);
+  }
+
+  private static String text(Dimension dimension, double si, LengthUnit lengths, int digits) {
     String unit = unit(dimension, lengths);
     double one =
         unit.isEmpty() ? 1 : Quantity.parseUnit(unit, dimension); // rpm stays as it is: one is 1
-    return number(si / one, 6) + (unit.isEmpty() ? "" : " " + unit);
+    return number(si / one, digits) + (unit.isEmpty() ? "" : " " + unit);
   }
 
   /** A value of a field in the unit of bare numbers. */

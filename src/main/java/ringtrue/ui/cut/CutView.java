@@ -18,6 +18,7 @@ import javax.swing.JOptionPane;
 import javax.swing.JPanel;
 import javax.swing.JSplitPane;
 import javax.swing.JTabbedPane;
+import javax.swing.KeyStroke;
 import javax.swing.UIManager;
 import javax.swing.filechooser.FileNameExtensionFilter;
 import net.miginfocom.swing.MigLayout;
@@ -116,6 +117,10 @@ final class CutView {
     openFile.setVisible(false);
     openFolder.setVisible(false);
     all.setName("cut-split");
+    for (String key : List.of("F6", "F8")) {
+      all.getInputMap(JComponent.WHEN_ANCESTOR_OF_FOCUSED_COMPONENT)
+          .put(KeyStroke.getKeyStroke(key), "none"); // the split would take it for itself
+    }
     all.setBorder(null);
     all.setLeftComponent(form.view());
     all.setRightComponent(right);
@@ -237,7 +242,11 @@ final class CutView {
           nothing ? "Nothing is known yet of how it vibrates" : "It cannot be judged yet");
       notice.say(
           nothing ? Sign.NOTE : Sign.BAD,
-          nothing ? "Tap the tool along x and y first, or open a cut file with modes." : problem);
+          nothing
+              ? "Tap the tool along x and y first, or open a cut file with modes."
+              : CutField.of(problem)
+                  .map(f -> CutEdits.words(f, draft) + ": " + CutForm.afterPlace(problem))
+                  .orElse(problem));
     }
   }
 

@@ -35,8 +35,7 @@ import ringtrue.ui.kit.Wrapped;
 final class LimitsView {
   private final JPanel bars =
       new JPanel(
-          new MigLayout(
-              "ins 0, fillx, hidemode 3, gap 8 1", "[][grow 40,fill,220::][right][grow 60]", ""));
+          new MigLayout("ins 0, fillx, hidemode 3, gap 8 1", "[][grow,fill,80::][right][]", ""));
   private final JPanel cautions = new JPanel(new MigLayout("ins 0 12 0 0, fillx, gapy 0"));
   private final JPanel remarks = new JPanel(new MigLayout("ins 0 12 0 0, fillx, gapy 0"));
   private final List<Row> rows = new ArrayList<>();
@@ -128,7 +127,7 @@ final class LimitsView {
       into.add(name, "newline, gaptop 6");
       into.add(bar, "growx, hmin 14, gaptop 6");
       into.add(percent, "gaptop 6");
-      into.add(numbers, "gaptop 6, wmin 0, wrap");
+      into.add(numbers, "gaptop 6, wrap");
       into.add(because, "span 4, growx, wmin 0, gapleft 22");
     }
 
@@ -146,7 +145,7 @@ final class LimitsView {
         name.setText(limit.name());
         percent.setText(limit.percent());
         numbers.setText(limit.numbers());
-        because.setText(limit.because());
+        because.setText(inWords(limit.because()));
         bar.show(limit);
       }
     }

@@ -96,7 +96,7 @@ record Offer(
 
   private static Offer change(CutPlan.Change c, CuttingProcess cut, int teeth) {
     return new Offer(
-        "other " + c.change(),
+        c.change(),
         Double.NaN,
         c.change().equals("width") ? c.to() : Double.NaN,
         c.change().equals("depth") ? c.to() : Double.NaN,

@@ -84,7 +84,7 @@ final class OffersView {
           }
         };
     table.getColumnModel().getColumn(0).setCellRenderer(signs);
-    int[] shares = {3, 13, 7, 10, 10, 12, 12, 15, 16};
+    int[] shares = {3, 13, 8, 11, 11, 11, 9, 10, 14};
     for (int i = 0; i < shares.length; i++) {
       table.getColumnModel().getColumn(i).setPreferredWidth(8 * shares[i]);
     }
@@ -213,11 +213,11 @@ final class OffersView {
         case 0 -> "";
         case 1 -> "what";
         case 2 -> "rpm";
-        case 3 -> "depth (" + unit.symbol() + ")";
-        case 4 -> "width (" + unit.symbol() + ")";
-        case 5 -> "per tooth (" + unit.symbol() + ")";
-        case 6 -> unit == LengthUnit.INCH ? "feed (in/min)" : "feed (mm/min)";
-        case 7 -> unit == LengthUnit.INCH ? "removal (in3/min)" : "removal (cm3/min)";
+        case 3 -> "depth, " + unit.symbol();
+        case 4 -> "width, " + unit.symbol();
+        case 5 -> "per tooth";
+        case 6 -> unit == LengthUnit.INCH ? "in/min" : "mm/min";
+        case 7 -> unit == LengthUnit.INCH ? "in3/min" : "cm3/min";
         default -> "closest limit";
       };
     }

@@ -3,6 +3,7 @@ package ringtrue.ui.cut;
 import java.awt.Dimension;
 import java.awt.LayoutManager;
 import java.awt.Rectangle;
+import javax.swing.BorderFactory;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.Scrollable;
@@ -17,7 +18,7 @@ final class Scrolled extends JPanel implements Scrollable {
   JScrollPane pane(String name) {
     JScrollPane pane = new JScrollPane(this);
     pane.setName(name);
-    pane.setBorder(null);
+    pane.setBorder(BorderFactory.createEmptyBorder());
     pane.setHorizontalScrollBarPolicy(JScrollPane.HORIZONTAL_SCROLLBAR_NEVER);
     return pane;
   }

@@ -49,8 +49,8 @@ final class SweepView {
       new JPanel(
           new MigLayout("ins 8 12 8 12, fill, hidemode 3", "[grow,fill]", "[][][][grow,fill]"));
   private final JComboBox<String> parameter = new JComboBox<>();
-  private final Field from = new Field("cut-sweep-from", "from", 9);
-  private final Field to = new Field("cut-sweep-to", "to", 9);
+  private final Field from = new Field("cut-sweep-from", "from", 6);
+  private final Field to = new Field("cut-sweep-to", "to", 6);
   private final JButton start = new JButton("Work it out (F6)");
   private final JButton cancel = new JButton("Stop");
   private final JProgressBar bar = new JProgressBar(0, 100);
@@ -90,15 +90,17 @@ final class SweepView {
     JPanel line =
         new JPanel(
             new MigLayout(
-                "ins 0, fillx, hidemode 3", "[][][][120:160:][][120:160:][]push", "[top]"));
+                "ins 0, fillx, hidemode 3",
+                "[][grow,fill,60::170][][60:110:140,grow][][60:110:140,grow][]",
+                "[top]"));
     JLabel what = new JLabel("What if");
     what.setLabelFor(parameter);
     line.add(what, "gaptop 4");
-    line.add(parameter);
+    line.add(parameter, "growx, wmin 60");
     line.add(from.label(), "gaptop 4");
-    line.add(from, "growx");
+    line.add(from, "growx, wmin 60");
     line.add(to.label(), "gaptop 4");
-    line.add(to, "growx");
+    line.add(to, "growx, wmin 60");
     line.add(start);
     JPanel going = new JPanel(new MigLayout("ins 0, fillx, hidemode 3", "[grow,fill][]"));
     going.add(bar, "growx");

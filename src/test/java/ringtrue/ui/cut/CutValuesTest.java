@@ -60,9 +60,7 @@ class CutValuesTest {
   void whatIsWrittenForANumberReadsAsThatNumber(CutField field, double si) {
     for (LengthUnit unit : LengthUnit.values()) {
       String text = CutValues.text(field, si, unit);
-      assertThat(CutValues.si(field, text).orElseThrow())
-          .as(text)
-          .isCloseTo(si, within(1e-5 * si));
+      assertThat(CutValues.si(field, text).orElseThrow()).as(text).isCloseTo(si, within(1e-5 * si));
     }
   }
 
