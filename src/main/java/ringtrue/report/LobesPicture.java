@@ -79,7 +79,10 @@ final class LobesPicture {
     Panels panels = new Panels(Pictures.WIDTH, cut.name() + ": stability", caption());
     DecimalFormat plain = new DecimalFormat("0.##", DecimalFormatSymbols.getInstance(Locale.ROOT));
     panels
-        .chart(HEIGHT, "spindle speed, rpm", LobesWords.length(map.over(), cut.process().operation()) + ", " + unit.symbol())
+        .chart(
+            HEIGHT,
+            "spindle speed, rpm",
+            LobesWords.length(map.over(), cut.process().operation()) + ", " + unit.symbol())
         .getStyler()
         .setXAxisTickLabelsFormattingFunction(plain::format)
         .setXAxisTickMarkSpacingHint(100)

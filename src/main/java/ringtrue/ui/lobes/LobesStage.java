@@ -33,10 +33,7 @@ public final class LobesStage implements Stage {
     desk.add(
         Act.of(id, Act.Group.STAGE, words, keys, () -> does.accept(view))
             .when(
-                () ->
-                    view != null
-                        && desk.stage() == StageId.LOBES
-                        && desk.folder().isPresent()));
+                () -> view != null && desk.stage() == StageId.LOBES && desk.folder().isPresent()));
   }
 
   @Override
@@ -112,8 +109,7 @@ public final class LobesStage implements Stage {
     if (!Here.gives(cut.value().get().process())) {
       Direction first = desk.job().cut().directions().get(0);
       return Optional.of(
-          new NextStep(
-              "Tap " + first.words(), "nothing gives yet", () -> desk.go(StageId.TAPS)));
+          new NextStep("Tap " + first.words(), "nothing gives yet", () -> desk.go(StageId.TAPS)));
     }
     return Optional.of(
         new NextStep("Plan the cut", "every limit, better cuts", () -> desk.go(StageId.CUT)));
