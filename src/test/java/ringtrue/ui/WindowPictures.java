@@ -78,6 +78,17 @@ public final class WindowPictures extends WindowHarness {
         press("next-step");
       }
     }
+    Thread.sleep(4000); // the sound of the simulated cut comes in its own time
+    settle();
+    picture("listen2");
+    press("stage-set-up");
+    settle();
+    picture("set-up");
+    keys("ctrl S");
+    settle();
+    keys("ctrl shift L");
+    settle();
+    picture("saved");
     closeWindow();
   }
 

@@ -51,6 +51,7 @@ public final class Results {
   private JobFolder folder;
   private Job job = Job.EMPTY;
   private String cutKey = "";
+  private Direction tapped;
   private boolean cutRuns;
   private boolean cutAgain;
   private Tasks.Task planning;
@@ -65,6 +66,21 @@ public final class Results {
   /** Told, on the event thread, whenever anything here changes. */
   public void onChange(Runnable listener) {
     listeners.add(listener);
+  }
+
+  /**
+   * Says which direction is being tapped: what its first taps do not tell yet is no complaint.
+   *
+   * @param direction the one; null at the end
+   */
+  public void tapping(Direction direction) {
+    Direction before = tapped;
+    tapped = direction;
+    if (before != null && !before.equals(direction)) {
+      job.measured(before)
+          .filter(m -> of(before).working() && !reading.containsKey(before))
+          .ifPresent(this::read);
+    }
   }
 
   /** Response and modes of a direction. */
@@ -176,12 +192,18 @@ public final class Results {
                     early -> SwingUtilities.invokeLater(() -> early(measured, early)),
                     progress),
             result -> {
+              reading.remove(direction);
               found.put(direction, Finding.of(result));
               refreshCut();
               tell();
             },
             complaint -> {
-              found.put(direction, Finding.none(complaint));
+              reading.remove(direction);
+              found.put(
+                  direction,
+                  direction.equals(tapped)
+                      ? new Finding<>(Optional.empty(), "", true) // more taps are coming
+                      : Finding.none(complaint));
               refreshCut();
               tell();
             }));
