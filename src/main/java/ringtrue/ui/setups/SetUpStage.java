@@ -163,6 +163,7 @@ public final class SetUpStage implements Stage {
     savedButton.setSelected(true);
     cards.show(middle, SAVED);
     saved.shown();
+    desk.tell(); // the next step is another one
   }
 
   // ---- what is saved
