@@ -57,12 +57,12 @@ final class SavedCard extends JPanel implements Shelf {
   private final CardLayout cards = new CardLayout();
   private final JPanel below = new JPanel(cards);
   private final DetailPane details = new DetailPane(this);
-  private final HistoryPane history = new HistoryPane(this);
-  private final ComparePane compare = new ComparePane(this);
-  private final ExportPane export = new ExportPane(this);
-  private final ImportPane take = new ImportPane(this, this::taken);
-  private final BinPane bin = new BinPane(this);
-  private final CheckPane check = new CheckPane(this);
+  private HistoryPane history;
+  private ComparePane compare;
+  private ExportPane export;
+  private ImportPane take;
+  private BinPane bin;
+  private CheckPane check;
   private List<LibraryEntry> all = List.of();
   private List<SetUpLibrary.Removed> removed = List.of();
   private Tasks.Task reading;
@@ -86,7 +86,7 @@ final class SavedCard extends JPanel implements Shelf {
     add(problems, "growx, wmin 0, wrap");
     JPanel lower = new JPanel(new MigLayout("ins 6 0 0 0, fill", "[grow,fill]", "[]0[grow,fill]"));
     lower.add(buttons(), "growx, wmin 0, wrap");
-    addPanes();
+    below.add(details, DETAILS);
     lower.add(below, "grow, wmin 0, hmin 0");
     JSplitPane split = new JSplitPane(JSplitPane.VERTICAL_SPLIT, listing(), lower);
     split.setBorder(null);
@@ -223,14 +223,48 @@ final class SavedCard extends JPanel implements Shelf {
     in.getActionMap().put(keys, HereCard.action(action));
   }
 
-  private void addPanes() {
-    below.add(details, DETAILS);
-    below.add(history, HISTORY);
-    below.add(compare, COMPARE);
-    below.add(export, EXPORT);
-    below.add(take, IMPORT);
-    below.add(bin, BIN);
-    below.add(check, CHECK);
+  // ---- panes, each made when it is asked for: together they would hold up the first opening
+
+  private HistoryPane history() {
+    if (history == null) {
+      history = new HistoryPane(this);
+    }
+    return history;
+  }
+
+  private ComparePane compare() {
+    if (compare == null) {
+      compare = new ComparePane(this);
+    }
+    return compare;
+  }
+
+  private ExportPane export() {
+    if (export == null) {
+      export = new ExportPane(this);
+    }
+    return export;
+  }
+
+  private ImportPane take() {
+    if (take == null) {
+      take = new ImportPane(this, this::taken);
+    }
+    return take;
+  }
+
+  private BinPane bin() {
+    if (bin == null) {
+      bin = new BinPane(this);
+    }
+    return bin;
+  }
+
+  private CheckPane check() {
+    if (check == null) {
+      check = new CheckPane(this);
+    }
+    return check;
   }
 
   // ---- reading and seeking
@@ -377,22 +411,25 @@ final class SavedCard extends JPanel implements Shelf {
     String id = chosenId().get();
     switch (card) {
       case DETAILS -> details.show(id);
-      case HISTORY -> history.show(id);
-      case EXPORT -> export.show(chosen().get().entry());
+      case HISTORY -> history().show(id);
+      case EXPORT -> export().show(chosen().get().entry());
       default -> {
         // the others are not about the chosen one alone
       }
     }
   }
 
-  private void pane(String which) {
+  private void pane(String which, JComponent pane) {
+    if (pane.getParent() != below) {
+      below.add(pane, which);
+    }
     card = which;
     cards.show(below, which);
   }
 
   @Override
   public void back() {
-    pane(DETAILS);
+    pane(DETAILS, details);
     table.requestFocusInWindow();
     chosen(false);
   }
@@ -420,8 +457,8 @@ final class SavedCard extends JPanel implements Shelf {
     chosenId()
         .ifPresent(
             id -> {
-              pane(HISTORY);
-              history.show(id);
+              pane(HISTORY, history());
+              history().show(id);
             });
   }
 
@@ -430,32 +467,32 @@ final class SavedCard extends JPanel implements Shelf {
     if (rows.length == 0) {
       return;
     }
-    pane(COMPARE);
+    pane(COMPARE, compare());
     SavedRow first = model.row(rows[0]);
     SavedRow second = model.row(rows[Math.min(1, rows.length - 1)]);
     boolean later = !first.entry().lastDate().isBefore(second.entry().lastDate());
-    compare.show(later ? second.id() : first.id(), later ? first.id() : second.id());
+    compare().show(later ? second.id() : first.id(), later ? first.id() : second.id());
   }
 
   private void showExport() {
     chosen()
         .ifPresent(
             row -> {
-              pane(EXPORT);
-              export.show(row.entry());
-              export.focus();
+              pane(EXPORT, export());
+              export().show(row.entry());
+              export().focus();
             });
   }
 
   private void showImport() {
-    pane(IMPORT);
-    take.focus();
+    pane(IMPORT, take());
+    take().focus();
   }
 
   /** Takes in an archive that was dropped or opened. */
   void take(Path file) {
-    pane(IMPORT);
-    take.take(file);
+    pane(IMPORT, take());
+    take().take(file);
   }
 
   private void taken(String id) {
@@ -464,13 +501,13 @@ final class SavedCard extends JPanel implements Shelf {
   }
 
   private void showBin() {
-    pane(BIN);
-    bin.open();
+    pane(BIN, bin());
+    bin().open();
   }
 
   private void showCheck() {
-    pane(CHECK);
-    check.look(false);
+    pane(CHECK, check());
+    check().look(false);
   }
 
   private void toBin() {

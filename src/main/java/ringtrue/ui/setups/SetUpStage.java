@@ -9,6 +9,7 @@ import javax.swing.JComponent;
 import javax.swing.JPanel;
 import javax.swing.JToggleButton;
 import javax.swing.SwingUtilities;
+import javax.swing.Timer;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
@@ -26,6 +27,7 @@ import ringtrue.ui.job.JobFolder;
 public final class SetUpStage implements Stage {
   private static final String HERE = "here";
   private static final String SAVED = "saved";
+  private static final int PREPARE_MS = 700;
 
   private final Desk desk;
   private final JToggleButton hereButton = new JToggleButton("This set-up (Ctrl+Shift+H)");
@@ -35,6 +37,7 @@ public final class SetUpStage implements Stage {
   private JPanel middle;
   private HereCard here;
   private SavedCard saved;
+  private final Timer prepare = new Timer(PREPARE_MS, e -> shelf());
   private SaveLog log = SaveLog.NOTHING;
   private Path logOf;
   private Tasks.Task saving;
@@ -69,7 +72,7 @@ public final class SetUpStage implements Stage {
           @Override
           public void take(Path file) {
             showSaved();
-            saved.take(file);
+            shelf().take(file);
           }
 
           @Override
@@ -95,10 +98,9 @@ public final class SetUpStage implements Stage {
 
   private void make() {
     here = new HereCard(desk, this);
-    saved = new SavedCard(desk, this);
     middle = new JPanel(cards);
     middle.add(here.scrolled(), HERE);
-    middle.add(saved, SAVED);
+    prepare.setRepeats(false);
     ButtonGroup group = new ButtonGroup();
     group.add(hereButton);
     group.add(savedButton);
@@ -116,6 +118,16 @@ public final class SetUpStage implements Stage {
     here.refresh();
   }
 
+  /** The saved set-ups; made a while after the rest was seen, or when they are asked for. */
+  private SavedCard shelf() {
+    prepare.stop();
+    if (saved == null) {
+      saved = new SavedCard(desk, this);
+      middle.add(saved, SAVED);
+    }
+    return saved;
+  }
+
   private boolean open() {
     return desk.folder().isPresent();
   }
@@ -124,7 +136,9 @@ public final class SetUpStage implements Stage {
   public void shown() {
     here.refresh();
     if (savedButton.isSelected()) {
-      saved.shown();
+      shelf().shown();
+    } else if (saved == null) {
+      prepare.start();
     }
   }
 
@@ -145,9 +159,11 @@ public final class SetUpStage implements Stage {
       desk.go(StageId.SET_UP);
     }
     view();
+    shelf();
     savedButton.setSelected(true);
     cards.show(middle, SAVED);
     saved.shown();
+    desk.tell(); // the next step is another one
   }
 
   // ---- what is saved
@@ -250,7 +266,9 @@ public final class SetUpStage implements Stage {
     }
     desk.say(done.sentence());
     desk.tell();
-    saved.outdated();
+    if (saved != null) {
+      saved.outdated();
+    }
   }
 
   // ---- the path

@@ -26,6 +26,21 @@ import ringtrue.ui.desk.Desk;
 final class MenuLine extends JMenuBar {
   private record Item(Act act, JMenuItem item) {}
 
+  /**
+   * An item whose keys act at once. A plain one shows itself pressed for 68 ms first, though its
+   * menu is closed, and holds the event thread meanwhile.
+   */
+  private static final class Prompt extends JMenuItem {
+    Prompt(String words) {
+      super(words);
+    }
+
+    @Override
+    public void doClick(int pressedMs) {
+      super.doClick(0);
+    }
+  }
+
   private final Desk desk;
   private final Map<Act.Group, JMenu> menus = new EnumMap<>(Act.Group.class);
   private final List<Item> items = new ArrayList<>();
@@ -74,7 +89,7 @@ final class MenuLine extends JMenuBar {
   private void takeIn() {
     List<Act> acts = desk.acts();
     for (Act act : acts.subList(items.size(), acts.size())) {
-      JMenuItem item = new JMenuItem(act.words());
+      JMenuItem item = new Prompt(act.words());
       item.setName("act-" + act.id());
       item.setAccelerator(act.keys());
       item.addActionListener(e -> run(act));

@@ -7,8 +7,12 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
+import java.util.stream.IntStream;
 import javax.swing.JLabel;
+import javax.swing.JList;
 import javax.swing.JRadioButton;
+import javax.swing.text.JTextComponent;
 import org.junit.jupiter.api.Test;
 import ringtrue.library.Outcome;
 import ringtrue.library.SetUp;
@@ -81,6 +85,66 @@ class ListenWindowTest extends WindowHarness {
     assertThat(all.get(0).note()).contains("simulated");
     assertThat(find("listen-outcomes")).isNotNull();
     shoot("saved");
+  }
+
+  @Test
+  void whatTheCutDidIsSeenInTheSavedSetUpAndSurvivesReopening() throws Exception {
+    demo(DemoCut.CHATTERS, true);
+    onEvents(
+        () -> {
+          desk.go(StageId.SET_UP);
+          return null;
+        });
+    type("setup-tool", "8 mm end mill");
+    keys("ENTER");
+    keys("ctrl S");
+    waitUntil(
+        "the set-up is saved",
+        () -> desk.stage(StageId.SET_UP).state().kind() == StageState.Kind.DONE);
+    String id = onEvents(() -> desk.job().savedId().orElseThrow());
+    onEvents(
+        () -> {
+          desk.go(StageId.LISTEN);
+          return null;
+        });
+    press("listen-simulated");
+    waitUntil("all is read", () -> find("listen-again") != null);
+    press("listen-save");
+    waitUntil(
+        "it is saved", () -> ((Notice) find("listen-save-notice")).text().startsWith("Saved"));
+    Outcome kept = desk.library().read(id).outcomes().get(0);
+    close();
+
+    open();
+    onEvents(
+        () -> {
+          desk.begin(Job.EMPTY, () -> desk.go(StageId.SET_UP));
+          return null;
+        });
+    seen(Component.class, "setup-tool");
+    keys("ctrl shift L");
+    waitUntil(
+        "it is listed with what the cut did",
+        () ->
+            find("saved-parts") instanceof JList<?> list
+                && IntStream.range(0, list.getModel().getSize())
+                    .mapToObj(i -> list.getModel().getElementAt(i).toString())
+                    .anyMatch(line -> line.startsWith("cut chattered")));
+    shoot("in-the-list");
+    waitUntil("the list has the keys", () -> find("saved-table").isFocusOwner());
+    keys("ENTER");
+    waitUntil("it is open", () -> desk.job().savedId().equals(Optional.of(id)));
+    onEvents(
+        () -> {
+          desk.go(StageId.LISTEN);
+          return null;
+        });
+    waitUntil(
+        "what the cut did is seen",
+        () ->
+            find("listen-outcomes") instanceof JTextComponent list
+                && list.getText().contains("chattered at " + kept.chatterFrequency()));
+    shoot("reopened");
   }
 
   private String savedSetUp() throws Exception {

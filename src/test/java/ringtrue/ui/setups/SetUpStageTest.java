@@ -111,7 +111,7 @@ class SetUpStageTest extends WindowHarness {
     // once more with nothing new: no second measurement; said otherwise: another revision
     type("setup-notes", "still sharp");
     press("setup-tool");
-    forgetHeld();
+    forgetHeld(); // the first save loads the classes of the library, which later ones need no more
     keys("ctrl S");
     waitUntil(
         "revision 2 is saved",
@@ -243,8 +243,16 @@ class SetUpStageTest extends WindowHarness {
     press("import-take");
     waitUntil("it is there twice", () -> table().getRowCount() == 3);
     shoot("import");
+    onEvents(
+        () -> {
+          desk.go(StageId.TAPS);
+          frame.openFiles(List.of(zip)); // as when it is dropped on the window
+          return null;
+        });
+    waitUntil("it is there three times", () -> table() != null && table().getRowCount() == 4);
+    waitUntil("that is said", () -> find("import-notice") != null);
     press("saved-check");
-    waitUntil("it was checked", () -> find("check-notice") != null && library().ids().size() == 3);
+    waitUntil("it was checked", () -> find("check-notice") != null && library().ids().size() == 4);
   }
 
   @Test
@@ -253,7 +261,7 @@ class SetUpStageTest extends WindowHarness {
     begin();
     shelf();
     waitUntil("all are listed", () -> table().getRowCount() >= 200);
-    forgetHeld();
+    forgetHeld(); // the first list loads the classes of tables, which later ones need no more
     type("saved-search", "router");
     waitUntil("few are left", () -> table().getRowCount() < 200);
     keys("DOWN");
