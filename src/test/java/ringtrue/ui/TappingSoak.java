@@ -3,6 +3,7 @@ package ringtrue.ui;
 import java.io.InputStream;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.DirectoryStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -62,6 +63,9 @@ final class TappingSoak {
                 step(desk[0]);
               });
         });
+    for (int i = 0; i < 300 && desk[0].job().measured().isEmpty(); i++) {
+      Thread.sleep(100);
+    }
     double done = 0;
     double clock = 0;
     int sessions = 0;
@@ -124,12 +128,16 @@ final class TappingSoak {
 
   /** How long the newest recording is, from its file's head (average bytes in a second). */
   private static double recordedMinutes(Desk desk) throws Exception {
+    if (newest(desk).isEmpty()) {
+      return 0;
+    }
     Path newest = desk.folder().orElseThrow().file(newest(desk));
-    byte[] head = new byte[44];
+    byte[] head = new byte[256];
     try (InputStream in = Files.newInputStream(newest)) {
       in.readNBytes(head, 0, head.length);
     }
-    double bytesPerS = ByteBuffer.wrap(head).order(ByteOrder.LITTLE_ENDIAN).getInt(28);
+    int format = new String(head, StandardCharsets.ISO_8859_1).indexOf("fmt ");
+    double bytesPerS = ByteBuffer.wrap(head).order(ByteOrder.LITTLE_ENDIAN).getInt(format + 16);
     return Files.size(newest) / bytesPerS / 60;
   }
 
