@@ -1,5 +1,9 @@
 package ringtrue.ui;
 
+import java.io.InputStream;
+import java.nio.ByteBuffer;
+import java.nio.ByteOrder;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.DirectoryStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -22,19 +26,22 @@ import ringtrue.ui.shell.MainFrame;
 import ringtrue.ui.shell.RingtrueWindow;
 
 /**
- * An hour of simulated tapping in the real window: session after session without an end of their
- * own, at a high pace. Writes the heap in use after a collection every two minutes of simulated
- * time. Arguments: minutes (60), times real time (10). Recordings of sessions that are over are
- * removed, so that the disk does not fill.
+ * An hour of simulated tapping in the real window: session after session, at a high pace. Writes
+ * after each the heap in use after a collection, against the time that was recorded. Arguments:
+ * minutes to record (60), times real time (10), minutes on the clock at most (20). Recordings of
+ * sessions that are over are removed, so that the disk does not fill.
  */
 final class TappingSoak {
-  private static final double SESSION_MINUTES = 2;
+  /** Shorter than the simulated machine's blows last. */
+  private static final double SESSION_MINUTES = 3;
 
   private TappingSoak() {}
 
   public static void main(String[] args) throws Exception {
     double minutes = args.length > 0 ? Double.parseDouble(args[0]) : 60;
     double pace = args.length > 1 ? Double.parseDouble(args[1]) : 10;
+    double longest = args.length > 2 ? Double.parseDouble(args[2]) : 20;
+    long begun = System.nanoTime();
     Path home = Files.createTempDirectory("tapping-soak");
     Settings settings =
         Settings.NONE.with("sounds", false).with("simulated-pace", pace).with("taps-wanted", "0");
@@ -56,23 +63,31 @@ final class TappingSoak {
                 step(desk[0]);
               });
         });
+    for (int i = 0; i < 300 && desk[0].job().measured().isEmpty(); i++) {
+      Thread.sleep(100);
+    }
     double done = 0;
-    while (done < minutes) {
-      Thread.sleep((long) (60_000 * SESSION_MINUTES / pace));
-      done += SESSION_MINUTES;
-      onEvents(() -> act(desk[0], "tap-stop"));
-      Thread.sleep(2500);
-      long used = heap();
-      System.out.printf(
-          Locale.ROOT,
-          "%.0f min of tapping: %.1f MB in use, %d lines of verdicts%n",
-          done,
-          used / 1048576.0,
-          verdicts(desk[0]));
-      if (done < minutes) {
+    double clock = 0;
+    int sessions = 0;
+    while (done < minutes && clock < longest) {
+      if (sessions > 0) {
         tidy(desk[0]);
         onEvents(() -> act(desk[0], "tap-again"));
       }
+      sessions++;
+      Thread.sleep((long) (60_000 * SESSION_MINUTES / pace));
+      onEvents(() -> act(desk[0], "tap-stop"));
+      Thread.sleep(2500);
+      done += recordedMinutes(desk[0]);
+      clock = (System.nanoTime() - begun) / 60e9;
+      System.out.printf(
+          Locale.ROOT,
+          "%d sessions, %.1f min recorded, %.1f min on the clock: %.1f MB in use, %d taps judged%n",
+          sessions,
+          done,
+          clock,
+          heap() / 1048576.0,
+          verdicts(desk[0]));
     }
     onEvents(() -> frame[0].end());
     System.exit(0);
@@ -111,13 +126,31 @@ final class TappingSoak {
     return lines;
   }
 
+  /** How long the newest recording is, from its file's head (average bytes in a second). */
+  private static double recordedMinutes(Desk desk) throws Exception {
+    if (newest(desk).isEmpty()) {
+      return 0;
+    }
+    Path newest = desk.folder().orElseThrow().file(newest(desk));
+    byte[] head = new byte[256];
+    try (InputStream in = Files.newInputStream(newest)) {
+      in.readNBytes(head, 0, head.length);
+    }
+    int format = new String(head, StandardCharsets.ISO_8859_1).indexOf("fmt ");
+    double bytesPerS = ByteBuffer.wrap(head).order(ByteOrder.LITTLE_ENDIAN).getInt(format + 16);
+    return Files.size(newest) / bytesPerS / 60;
+  }
+
+  private static String newest(Desk desk) {
+    return desk.job().measured().isEmpty()
+        ? ""
+        : desk.job().measured().get(0).file().replace(".json", ".wav");
+  }
+
   /** Empties the recordings but the newest. */
   private static void tidy(Desk desk) throws Exception {
     Path folder = desk.folder().orElseThrow().path();
-    String newest =
-        desk.job().measured().isEmpty()
-            ? ""
-            : desk.job().measured().get(0).file().replace(".json", ".wav");
+    String newest = newest(desk);
     try (DirectoryStream<Path> all = Files.newDirectoryStream(folder, "*.wav")) {
       for (Path each : all) {
         if (!each.getFileName().toString().equals(newest)) {

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.fail;
 
 import java.awt.AWTEvent;
+import java.awt.AWTException;
 import java.awt.Component;
 import java.awt.Container;
 import java.awt.EventQueue;
@@ -82,10 +83,36 @@ public abstract class WindowHarness {
     }
   }
 
+  /** One that waits for a window that is never idle, as while taps come, a short time only. */
+  private static final class Patient extends Robot {
+    private static final long IDLE_MS = 700;
+
+    private final Robot asking = new Robot();
+    private Thread waiting;
+
+    Patient() throws AWTException {}
+
+    @Override
+    public synchronized void waitForIdle() {
+      try {
+        if (waiting == null || !waiting.isAlive()) {
+          waiting = new Thread(asking::waitForIdle, "idle");
+          waiting.setDaemon(true);
+          waiting.start();
+          waiting.join(IDLE_MS);
+        } else {
+          Thread.sleep(IDLE_MS / 4);
+        }
+      } catch (InterruptedException e) {
+        Thread.currentThread().interrupt();
+      }
+    }
+  }
+
   @BeforeEach
   void openWindow() throws Exception {
     Assumptions.assumeFalse(GraphicsEnvironment.isHeadless(), "there is no display");
-    robot = new Robot();
+    robot = new Patient();
     robot.setAutoDelay(8);
     open();
     watch = new Watch();
@@ -135,11 +162,11 @@ public abstract class WindowHarness {
 
   // ---- asking
 
-  /** Runs something on the event thread and waits for its answer. */
+  /** Runs something on the event thread and waits for its answer, half a minute at most. */
   protected <T> T onEvents(Callable<T> what) throws Exception {
     FutureTask<T> task = new FutureTask<>(what);
     SwingUtilities.invokeLater(task);
-    return task.get();
+    return task.get(PATIENCE_NANOS, TimeUnit.NANOSECONDS);
   }
 
   /** Waits until something asked on the event thread holds; fails after half a minute. */

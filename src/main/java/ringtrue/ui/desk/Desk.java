@@ -49,6 +49,7 @@ public final class Desk {
   private final List<Consumer<String>> sayers = new ArrayList<>();
   private final List<Consumer<Instant>> keptListeners = new ArrayList<>();
   private final List<Runnable> closers = new ArrayList<>();
+  private final List<Ending> endings = new ArrayList<>();
   private final AtomicReference<Runnable> unwritten = new AtomicReference<>();
   private final ExecutorService writer =
       Executors.newSingleThreadExecutor(
@@ -63,6 +64,22 @@ public final class Desk {
   private Job job = Job.EMPTY;
   private JobFolder folder;
   private StageId stage = StageId.SET_UP;
+
+  /** Something that goes on and has to end in order before the job is put aside. */
+  public interface Ending {
+    /** Asks it to end; on the event thread, returns at once. Whether there is anything to end. */
+    boolean ask();
+
+    /**
+     * Waits until it has ended, within a bounded time; away from the event thread.
+     *
+     * @throws InterruptedException if nobody waits any more
+     */
+    void await() throws InterruptedException;
+
+    /** Takes over what it came to; on the event thread, while the job is still open. */
+    void take();
+  }
 
   /**
    * @param home the user's folder
@@ -439,14 +456,45 @@ public final class Desk {
     closers.add(closer);
   }
 
+  /** The same for what takes its time to end. */
+  public void onClose(Ending ending) {
+    endings.add(ending);
+  }
+
   /**
    * Ends everything in order, and waits for files to be written, 10 s at most, away from the event
-   * thread.
+   * thread; before that for whatever goes on.
    *
    * @param then run on the event thread when that is done
    */
   public void close(Runnable then) {
     List.copyOf(closers).forEach(Runnable::run);
+    List<Ending> going = endings.stream().filter(Ending::ask).toList();
+    if (going.isEmpty()) {
+      closeFiles(then);
+      return;
+    }
+    Thread waiting =
+        new Thread(
+            () -> {
+              try {
+                for (Ending each : going) {
+                  each.await();
+                }
+              } catch (InterruptedException e) {
+                Thread.currentThread().interrupt();
+              }
+              SwingUtilities.invokeLater(
+                  () -> {
+                    going.forEach(Ending::take);
+                    closeFiles(then);
+                  });
+            },
+            "ending");
+    waiting.start();
+  }
+
+  private void closeFiles(Runnable then) {
     putAside();
     tasks.close();
     writer.shutdown();

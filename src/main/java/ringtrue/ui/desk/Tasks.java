@@ -19,6 +19,7 @@ public final class Tasks {
   private final List<Task> running = new ArrayList<>();
   private final List<Runnable> listeners = new ArrayList<>();
   private final AtomicInteger count = new AtomicInteger();
+  private boolean closed;
   private final ExecutorService workers =
       Executors.newCachedThreadPool(
           task -> {
@@ -91,7 +92,7 @@ public final class Tasks {
   }
 
   /**
-   * Starts work.
+   * Starts work. After {@link #close} nothing is started any more, and nobody is told.
    *
    * @param name what it is about, shown with its progress
    * @param work what to do, away from the event thread
@@ -100,6 +101,10 @@ public final class Tasks {
    */
   public <T> Task start(String name, Work<T> work, Consumer<T> answer, Consumer<String> complaint) {
     Task task = new Task(name);
+    if (closed) {
+      task.cancelled = true;
+      return task;
+    }
     running.add(task);
     changed();
     workers.execute(() -> run(task, work, answer, complaint));
@@ -161,6 +166,7 @@ public final class Tasks {
 
   /** Ends everything. */
   public void close() {
+    closed = true;
     List.copyOf(running).forEach(Task::cancel);
     workers.shutdownNow();
   }

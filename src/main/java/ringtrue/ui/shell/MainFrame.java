@@ -1,5 +1,6 @@
 package ringtrue.ui.shell;
 
+import com.formdev.flatlaf.util.UIScale;
 import java.awt.BorderLayout;
 import java.awt.CardLayout;
 import java.awt.Component;
@@ -24,6 +25,7 @@ import javax.swing.JComponent;
 import javax.swing.JFrame;
 import javax.swing.JPanel;
 import javax.swing.KeyStroke;
+import javax.swing.SwingUtilities;
 import javax.swing.Timer;
 import javax.swing.WindowConstants;
 import javax.swing.text.JTextComponent;
@@ -64,6 +66,7 @@ public final class MainFrame extends JFrame {
   private transient Runnable firstPaint = () -> {};
   private boolean first;
   private boolean ended;
+  private boolean otherLook;
 
   /**
    * @param desk with all stages
@@ -227,8 +230,11 @@ public final class MainFrame extends JFrame {
   }
 
   private void look(Settings settings) {
+    float size = UIScale.getZoomFactor();
     Theme.scale((int) settings.number("scale", 100));
+    otherLook |= size != UIScale.getZoomFactor();
     if (Theme.wanted(settings) != Theme.dark()) {
+      otherLook = true;
       Theme.apply(Theme.wanted(settings));
     }
   }
@@ -242,7 +248,11 @@ public final class MainFrame extends JFrame {
       desk.stage(seen).hidden();
     }
     if (made.add(id)) {
-      middle.add(desk.stage(id).view(), id.name());
+      JComponent view = desk.stage(id).view();
+      if (otherLook) {
+        SwingUtilities.updateComponentTreeUI(view); // parts of it may be older than the look
+      }
+      middle.add(view, id.name());
     }
     cards.show(middle, id.name());
     seen = id;

@@ -184,14 +184,10 @@ final class LiveTaps {
    * Waits until it has ended.
    *
    * @return whether it has
+   * @throws InterruptedException if nobody waits any more
    */
-  boolean await(long millis) {
-    try {
-      return over.await(millis, TimeUnit.MILLISECONDS);
-    } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-      return false;
-    }
+  boolean await(long millis) throws InterruptedException {
+    return over.await(millis, TimeUnit.MILLISECONDS);
   }
 
   /** What it came to, once it has ended and if that was not told yet; on the event thread. */

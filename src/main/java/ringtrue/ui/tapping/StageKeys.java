@@ -9,6 +9,7 @@ import javax.swing.AbstractButton;
 import javax.swing.JComboBox;
 import javax.swing.JComponent;
 import javax.swing.JTable;
+import javax.swing.JToggleButton;
 import javax.swing.MenuSelectionManager;
 import javax.swing.SwingUtilities;
 import javax.swing.text.JTextComponent;
@@ -104,9 +105,14 @@ final class StageKeys implements KeyEventDispatcher {
     boolean ofView = SwingUtilities.isDescendingFrom(owner, view);
     return ofView
         && (space
-                && (owner instanceof AbstractButton
+                && (owner instanceof AbstractButton button && !chosen(button)
                     || owner instanceof JComboBox
                     || owner instanceof JTable)
             || escape && owner instanceof Plot);
+  }
+
+  /** One of several that is chosen already: pressing it would do nothing. */
+  private static boolean chosen(AbstractButton button) {
+    return button.getClass() == JToggleButton.class && button.isSelected();
   }
 }

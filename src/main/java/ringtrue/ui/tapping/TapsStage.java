@@ -61,7 +61,7 @@ public final class TapsStage implements Stage {
   public TapsStage(Desk desk) {
     this.desk = desk;
     desk.onChange(this::refresh);
-    desk.onClose(this::closing);
+    desk.onClose(new Closing());
     desk.add(new TapFiles(this));
     desk.add(
         Act.of(
@@ -294,10 +294,10 @@ public final class TapsStage implements Stage {
 
   private void confirm() {
     cautionsHold = true;
-    view.state.requestFocusInWindow();
     boolean wanted = asking;
     asking = false;
     desk.tell();
+    view.state.requestFocusInWindow(); // it is seen only now
     if (wanted) {
       begin();
     }
@@ -406,11 +406,26 @@ public final class TapsStage implements Stage {
   }
 
   /** The window closes: whatever was recorded is ended in order. */
-  private void closing() {
-    if (live != null) {
-      live.stop();
-      live.await(CLOSING_MS);
-      live.tellEnd();
+  private final class Closing implements Desk.Ending {
+    private volatile LiveTaps its;
+
+    @Override
+    public boolean ask() {
+      its = live;
+      if (its != null) {
+        its.stop();
+      }
+      return its != null;
+    }
+
+    @Override
+    public void await() throws InterruptedException {
+      its.await(CLOSING_MS);
+    }
+
+    @Override
+    public void take() {
+      its.tellEnd();
     }
   }
 
@@ -552,13 +567,13 @@ public final class TapsStage implements Stage {
 
   private void importOver() {
     importing = false;
-    view.state.requestFocusInWindow();
     desk.job().measured().stream()
         .filter(m -> !m.direction().equals(chosen))
         .filter(m -> desk.undoWords().orElse("").endsWith(" as " + m.direction().words()))
         .findFirst()
         .ifPresent(m -> chosen = m.direction());
     desk.tell();
+    view.state.requestFocusInWindow();
   }
 
   // ---- showing

@@ -14,6 +14,7 @@ import java.util.Map;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
 import ringtrue.acquisition.Child;
 import ringtrue.acquisition.TapLog;
 import ringtrue.signal.Tap;
@@ -24,6 +25,7 @@ import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.JobFolder;
 
 /** The window is killed in the middle of tapping. */
+@Timeout(value = 120, threadMode = Timeout.ThreadMode.SEPARATE_THREAD)
 class KilledTappingTest extends WindowHarness {
 
   @Test

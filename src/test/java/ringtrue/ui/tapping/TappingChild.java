@@ -31,7 +31,7 @@ final class TappingChild {
 
   public static void main(String[] args) {
     Path home = Path.of(args[0]);
-    Settings settings = Settings.read(home).with("sounds", false);
+    Settings settings = Settings.read(home).with("sounds", false).with("simulated-pace", 2);
     SwingUtilities.invokeLater(
         () -> {
           Theme.apply(false);

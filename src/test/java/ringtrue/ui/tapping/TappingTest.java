@@ -8,9 +8,11 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JTable;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.ui.WindowHarness;
 import ringtrue.ui.desk.DirectionResult;
@@ -18,17 +20,20 @@ import ringtrue.ui.desk.StageId;
 import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Job;
+import ringtrue.ui.job.JobFolder;
 import ringtrue.ui.job.Measured;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Theme;
 
 /** Tapping in a real window: live from the simulated machine, afterwards, and from files. */
+@Timeout(value = 75, threadMode = Timeout.ThreadMode.SEPARATE_THREAD)
 class TappingTest extends WindowHarness {
+  private static final double PACE = 3;
 
   private void begin(boolean simulated) throws Exception {
+    quickly();
     onEvents(
         () -> {
-          desk.settings(s -> s.with("sounds", false));
           frame.setSize(UIScale.scale(1280), UIScale.scale(UIScale.scale(1) > 1 ? 700 : 800));
           desk.begin(
               new Job(java.util.Map.of(), Optional.empty(), List.of(), CutDraft.NEW, simulated),
@@ -36,6 +41,15 @@ class TappingTest extends WindowHarness {
           return null;
         });
     waitUntil("the stage is seen", () -> find("taps-view") != null);
+  }
+
+  /** The simulated machine strikes faster than a person would. */
+  private void quickly() throws Exception {
+    onEvents(
+        () -> {
+          desk.settings(s -> s.with("sounds", false).with("simulated-pace", PACE));
+          return null;
+        });
   }
 
   private String says(String name) {
@@ -92,11 +106,12 @@ class TappingTest extends WindowHarness {
     shoot("done");
     double coherence = sum(before.response().orElseThrow());
 
+    int other = aside == 1 ? 2 : 1; // both are good blows
     JTable table = seen(JTable.class, "taps-table");
     java.awt.Point cell =
         onEvents(
             () -> {
-              java.awt.Rectangle r = table.getCellRect(0, 0, true);
+              java.awt.Rectangle r = table.getCellRect(other - 1, 0, true);
               java.awt.Point p = table.getLocationOnScreen();
               return new java.awt.Point(p.x + r.x + r.width / 2, p.y + r.y + r.height / 2);
             });
@@ -104,13 +119,13 @@ class TappingTest extends WindowHarness {
     robot.mousePress(java.awt.event.InputEvent.BUTTON1_DOWN_MASK);
     robot.mouseRelease(java.awt.event.InputEvent.BUTTON1_DOWN_MASK);
     waitUntil(
-        "tap 1 is aside",
+        "that tap is aside",
         () ->
             result(Direction.TOOL_X)
                 .flatMap(DirectionResult::response)
                 .filter(r -> r.origin().averages() == 4)
                 .isPresent());
-    assertThat(measured(Direction.TOOL_X).setAside()).containsExactlyInAnyOrder(1, aside);
+    assertThat(measured(Direction.TOOL_X).setAside()).containsExactlyInAnyOrder(other, aside);
     assertThat(sum(result(Direction.TOOL_X).orElseThrow().response().orElseThrow()))
         .isNotEqualTo(coherence);
     shoot("switched");
@@ -135,19 +150,59 @@ class TappingTest extends WindowHarness {
   /** A newcomer presses what is suggested, and both directions of the tool are there. */
   @Test
   void onlyTheSuggestedSteps() throws Exception {
-    long from = System.nanoTime();
+    quickly();
+    press("begin-simulated");
+    waitUntil("a job is open", () -> desk.folder().isPresent());
+    int steps = 0;
+    while (onEvents(() -> desk.stage() != StageId.RESPONSE)) {
+      assertThat(++steps).as("steps").isLessThan(8);
+      String before = onEvents(this::suggested);
+      press("next-step");
+      waitUntil(
+          "something else is suggested than " + before,
+          () -> !suggested().isEmpty() && !suggested().equals(before));
+      shoot("step-" + steps);
+    }
+    assertThat(result(Direction.TOOL_X)).isPresent();
+    assertThat(result(Direction.TOOL_Y)).isPresent();
+  }
+
+  /** Where it is and what the button at the lower right suggests; empty while it is away. */
+  private String suggested() {
+    return find("next-step") instanceof JButton next && next.isEnabled()
+        ? desk.stage() + ": " + next.getText()
+        : "";
+  }
+
+  /** Closing in the middle of tapping holds nothing up, and what was struck is there. */
+  @Test
+  void closingWhileTapsCome() throws Exception {
     begin(true);
-    press("next-step");
-    waitUntil("cautions are confirmed", () -> find("taps-state") != null);
-    press("next-step");
-    waitUntil("x is done", () -> result(Direction.TOOL_X).isPresent());
-    press("next-step");
-    waitUntil("y is done", () -> desk.results().of(Direction.TOOL_Y).value().isPresent());
-    assertThat((System.nanoTime() - from) / 1e9).isLessThan(40);
-    waitUntil("done", () -> find("next-step") != null);
-    shoot("both");
-    press("next-step");
-    waitUntil("the response is suggested", () -> desk.stage() == StageId.RESPONSE);
+    press("taps-cautions-so");
+    press("taps-start");
+    waitUntil("a tap is kept", () -> says("taps-state").startsWith("KEPT"));
+    Path folder = desk.folder().orElseThrow().path();
+    forgetHeld();
+    long from = System.nanoTime();
+    onEvents(
+        () -> {
+          frame.end();
+          return null;
+        });
+    assertThat((System.nanoTime() - from) / 1e6).as("ms on the event thread").isLessThan(250);
+    close();
+    assertThat(heldLongerThan(500)).isEmpty();
+    Job job = JobFolder.job(folder);
+    Measured measured = job.measured(Direction.TOOL_X).orElseThrow();
+    assertThat(measured.edition()).as("ended in order").isEqualTo(2);
+    assertThat(JobFolder.in(home.resolve("jobs")).get(0).brokenOff()).isFalse();
+    open();
+    onEvents(
+        () -> {
+          desk.resume(folder, () -> desk.go(StageId.TAPS));
+          return null;
+        });
+    waitUntil("its taps are there", () -> result(Direction.TOOL_X).isPresent());
   }
 
   /** Wrong calibration is said beside its field, and the corrected value goes on. */
@@ -231,11 +286,12 @@ class TappingTest extends WindowHarness {
   void inTheDark() throws Exception {
     onEvents(
         () -> {
-          Theme.apply(true);
+          desk.settings(s -> s.with("theme", "dark"));
           return null;
         });
     try {
       begin(true);
+      assertThat(Theme.dark()).isTrue();
       waitUntil("cautions", () -> find("taps-cautions-so") != null);
       shoot("dark-cautions");
       press("taps-cautions-so");
