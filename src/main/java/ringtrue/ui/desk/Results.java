@@ -6,6 +6,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.BooleanSupplier;
 import javax.swing.SwingUtilities;
 import javax.swing.Timer;
 import ringtrue.dynamics.ModalModel;
@@ -55,6 +56,7 @@ public final class Results {
   private boolean cutRuns;
   private boolean cutAgain;
   private Tasks.Task planning;
+  private BooleanSupplier hurry = () -> false;
 
   Results(Tasks tasks, SetUpLibrary library, Catalogue catalogue) {
     this.tasks = tasks;
@@ -336,7 +338,21 @@ public final class Results {
     }
   }
 
+  /**
+   * The plan is not begun as long as something else is in a hurry, such as a map that follows a
+   * slider.
+   *
+   * @param other whether it is; asked on the event thread, true for a second or two at most
+   */
+  public void planAfter(BooleanSupplier other) {
+    hurry = other;
+  }
+
   private void startPlan() {
+    if (hurry.getAsBoolean()) {
+      rest.restart();
+      return;
+    }
     Cut of = cut.value().orElseThrow();
     boolean inches = unit == LengthUnit.INCH;
     planning =

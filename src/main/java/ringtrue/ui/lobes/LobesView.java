@@ -15,6 +15,7 @@ import javax.swing.ButtonGroup;
 import javax.swing.JButton;
 import javax.swing.JCheckBox;
 import javax.swing.JComboBox;
+import javax.swing.JComponent;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
@@ -42,6 +43,7 @@ import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
 import ringtrue.ui.plot.Plot;
 import ringtrue.ui.plot.PlotContent;
+import ringtrue.ui.response.WrapFlow;
 import ringtrue.units.Dimension;
 
 /** The map with the cut in it, what happens there, and what can be changed. */
@@ -100,17 +102,18 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     plot.setName("lobes-plot");
     plot.onHandle((id, x, y, finished) -> drag(x, y, finished));
     desk.onChange(this::refresh);
+    desk.results().planAfter(work::hurries);
   }
 
   // ---- parts
 
   private JPanel left() {
     JPanel left = new JPanel(new BorderLayout(0, 4));
-    JPanel top = new JPanel(new MigLayout("ins 0, gap 0 4, wrap 1", "", "[]4[]"));
-    JPanel first = new JPanel(new MigLayout("ins 0, gap 6, hidemode 3"));
-    JPanel second = new JPanel(new MigLayout("ins 0, gap 6, hidemode 3"));
-    top.add(first);
-    top.add(second);
+    JPanel top = new JPanel(new MigLayout("ins 0, gap 0 4, wrap 1, fillx", "[grow,fill]", "[]4[]"));
+    JPanel first = WrapFlow.panel(6);
+    JPanel second = WrapFlow.panel(6);
+    top.add(first, "growx, wmin 0");
+    top.add(second, "growx, wmin 0");
     ButtonGroup group = new ButtonGroup();
     group.add(depth);
     group.add(width);
@@ -137,18 +140,12 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     zeroOrder.addActionListener(e -> remember("lobes.beside", zeroOrder.isSelected()));
     JLabel how = new JLabel("Method");
     how.setLabelFor(method);
-    first.add(depth, "gapright 0");
-    first.add(width);
-    first.add(how, "gapleft 10");
-    first.add(method);
-    first.add(chance, "gapleft 10");
-    second.add(from.label());
-    second.add(from);
-    second.add(to.label());
-    second.add(to);
-    second.add(upTo.label(), "gapleft 10");
-    second.add(upTo);
-    second.add(zeroOrder, "gapleft 10");
+    first.add(together(depth, width));
+    first.add(together(how, method));
+    first.add(chance);
+    second.add(together(from.label(), from, to.label(), to));
+    second.add(together(upTo.label(), upTo));
+    second.add(zeroOrder);
     from.onCommit(t -> range(from, "lobes.from", t, Dimension.SPINDLE_SPEED));
     to.onCommit(t -> range(to, "lobes.to", t, Dimension.SPINDLE_SPEED));
     upTo.onCommit(t -> range(upTo, "lobes.upTo", t, Dimension.LENGTH));
@@ -157,6 +154,15 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     status.setName("lobes-status");
     left.add(status, BorderLayout.SOUTH);
     return left;
+  }
+
+  /** What stays in one row where the others wrap. */
+  private static JPanel together(JComponent... parts) {
+    JPanel panel = new JPanel(new MigLayout("ins 0, gap 6, hidemode 3"));
+    for (JComponent each : parts) {
+      panel.add(each);
+    }
+    return panel;
   }
 
   private JPanel right() {
@@ -594,7 +600,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     boolean turning = moment.cut().process().operation() == Operation.TURNING;
     String method = LobesWords.method(moment.map());
     String why = !turning && wanted().method().isEmpty() ? ", chosen as the best for this cut" : "";
-    return (moment.complete() ? "" : "Growing finer … ")
+    return (moment.complete() || work.fine() ? "" : "Growing finer … ")
         + "By "
         + method
         + why

@@ -44,6 +44,17 @@ import ringtrue.units.BadInputException;
 final class LobesWork {
   private static final int COARSE_SPEEDS = 25;
   private static final int FIRST_SPEEDS = 50;
+  private static final int FEWEST_SPEEDS = 25;
+
+  /** After a move, a fine map should be there within so long, ms. */
+  private static final double FINE_MS = 1000;
+
+  /**
+   * As many speeds of the whole map take about as long as the coarse answer, which knows first
+   * limits only: as found on the demo cuts.
+   */
+  private static final double WHOLE_SPEEDS = 20;
+
   private static final int DRAWS = 200;
   private static final int COMPARED = 4;
 
@@ -68,6 +79,17 @@ final class LobesWork {
   /** What a map is of. */
   private record Key(CuttingProcess process, Wanted wanted, List<Double> speedsRpm) {}
 
+  /** How far a map has come. */
+  private enum Stand {
+    COARSE,
+    GROWS,
+    COMPLETE;
+
+    static Stand of(GrowingLobes lobes) {
+      return lobes.complete() ? COMPLETE : GROWS;
+    }
+  }
+
   private record Asked(CutDraft draft, Cut base, Wanted wanted, Extras extras) {}
 
   private final Desk desk;
@@ -85,6 +107,8 @@ final class LobesWork {
   private Cut cut;
   private Tasks.Task growing;
   private boolean coarseSeen;
+  private boolean fine;
+  private long growsSinceNanos;
   private boolean growNext;
   private Tasks.Task extra;
   private String extraWhat = "";
@@ -253,6 +277,8 @@ final class LobesWork {
     stopMap();
     key = wantedKey;
     coarseSeen = false;
+    fine = false;
+    growsSinceNanos = System.nanoTime();
     Cut of = cut;
     Extras with = latest.extras;
     List<OutcomeMark> marks = outcomes;
@@ -274,17 +300,20 @@ final class LobesWork {
                       () -> {
                         CuttingProcess process =
                             CutLobes.process(of.process(), request.method(), progress);
+                        int speeds = FIRST_SPEEDS;
                         if (!ModalWay.measured(process)) {
+                          long begun = System.nanoTime();
                           StabilityMap coarse =
                               Lobes.firstLimits(process, coarse(request), progress);
-                          step(self, of, coarse, false, with, marks);
+                          speeds = firstSpeeds((System.nanoTime() - begun) / 1e6);
+                          step(self, of, coarse, Stand.COARSE, with, marks);
                         }
                         GrowingLobes lobes = GrowingLobes.of(process, request);
-                        StabilityMap map = lobes.first(FIRST_SPEEDS, progress);
-                        step(self, of, map, lobes.complete(), with, marks);
+                        StabilityMap map = lobes.first(speeds, progress);
+                        step(self, of, map, Stand.of(lobes), with, marks);
                         while (!lobes.complete()) {
                           map = lobes.finer(progress);
-                          step(self, of, map, lobes.complete(), with, marks);
+                          step(self, of, map, Stand.of(lobes), with, marks);
                         }
                       });
                   return true;
@@ -302,6 +331,17 @@ final class LobesWork {
                   nextMap();
                 });
     growing = self[0];
+  }
+
+  /**
+   * At how many speeds the whole map begins: half of those that can be had in the time for a fine
+   * one, so that there is one answer in between.
+   *
+   * @param coarseMs how long the coarse answer took, ms
+   */
+  static int firstSpeeds(double coarseMs) {
+    double within = WHOLE_SPEEDS * (FINE_MS - coarseMs) / coarseMs;
+    return (int) Math.max(FEWEST_SPEEDS, Math.min(4 * FIRST_SPEEDS, within / 2));
   }
 
   /** A few of the speeds, for the limits without what is stable above them: much quicker. */
@@ -343,7 +383,7 @@ final class LobesWork {
       Tasks.Task[] self,
       Cut of,
       StabilityMap map,
-      boolean complete,
+      Stand stand,
       Extras with,
       List<OutcomeMark> marks) {
     double[] power =
@@ -355,17 +395,21 @@ final class LobesWork {
             map.lines().stream().map(StabilityMap.Line::speedRpm).toList(),
             map.maxM());
     MapMoment made =
-        new MapMoment(of, map, complete, power, Optional.empty(), Optional.empty(), marks);
+        new MapMoment(
+            of, map, stand == Stand.COMPLETE, power, Optional.empty(), Optional.empty(), marks);
     PlotContent content = LobesContent.of(made, with.unit, with.topM);
-    SwingUtilities.invokeLater(() -> stepMade(self[0], made, content, with));
+    SwingUtilities.invokeLater(() -> stepMade(self[0], made, stand, content, with));
   }
 
-  private void stepMade(Tasks.Task of, MapMoment made, PlotContent content, Extras with) {
+  private void stepMade(
+      Tasks.Task of, MapMoment made, Stand stand, PlotContent content, Extras with) {
     if (of != growing || of.cancelled()) {
       return;
     }
     moment = growNext ? made : made.of(cut);
     coarseSeen = true;
+    // the next step has twice the speeds and takes about as long as all before
+    fine = stand == Stand.COMPLETE || stand == Stand.GROWS && growsForMs() > FINE_MS / 2;
     listener.map(moment, content);
     boolean same =
         with.unit == latest.extras.unit && Double.compare(with.topM, latest.extras.topM) == 0;
@@ -553,6 +597,20 @@ final class LobesWork {
               }
             },
             complaint -> {});
+  }
+
+  private double growsForMs() {
+    return (System.nanoTime() - growsSinceNanos) / 1e6;
+  }
+
+  /** Whether the map is as fine as it gets within a second; it may go on silently after that. */
+  boolean fine() {
+    return fine;
+  }
+
+  /** Whether a fine map is on its way, within a second or little more: other work should wait. */
+  boolean hurries() {
+    return growing != null && !growing.cancelled() && !fine && growsForMs() < 1.5 * FINE_MS;
   }
 
   /** Whether the map is still growing or something beside it is being computed. */

@@ -3,6 +3,7 @@ package ringtrue.ui.lobes;
 import java.awt.Graphics2D;
 import java.awt.image.BufferedImage;
 import java.io.PrintStream;
+import java.lang.management.ManagementFactory;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -31,10 +32,14 @@ import ringtrue.ui.plot.PlotContent;
 /**
  * How long it takes from a move of a slider until the map is painted: coarse, and as fine as it
  * gets. A program to run by hand; no window is opened, the plot is painted into a picture on the
- * event thread as it would be on a screen.
+ * event thread as it would be on a screen. Arguments: names of demo cuts; all of them without.
+ * Beside the time on the clock it says half the processor's time, which is what two cores of one's
+ * own would take at least.
  */
 public final class LobesRefreshBench {
   private static final int MOVES = 6;
+  private static final com.sun.management.OperatingSystemMXBean CPU =
+      ManagementFactory.getPlatformMXBean(com.sun.management.OperatingSystemMXBean.class);
 
   private LobesRefreshBench() {}
 
@@ -43,6 +48,7 @@ public final class LobesRefreshBench {
     final Plot plot = new Plot("bench");
     final BufferedImage screen = new BufferedImage(700, 560, BufferedImage.TYPE_INT_RGB);
     long from;
+    long cpuFrom;
     double here;
     List<double[]> steps = new ArrayList<>();
     double worstPaint;
@@ -51,6 +57,11 @@ public final class LobesRefreshBench {
     Notes() {
       plot.setSize(700, 560);
       plot.doLayout();
+    }
+
+    /** What two cores take for it, ms. */
+    private double halfCpuMs() {
+      return (CPU.getProcessCpuTime() - cpuFrom) / 2e6;
     }
 
     private double ms() {
@@ -73,7 +84,7 @@ public final class LobesRefreshBench {
       plot.paint(g);
       g.dispose();
       worstPaint = Math.max(worstPaint, (System.nanoTime() - begun) / 1e6);
-      steps.add(new double[] {moment.map().lines().size(), ms()});
+      steps.add(new double[] {moment.map().lines().size(), ms(), halfCpuMs()});
       if (moment.complete()) {
         complete.complete(true);
       }
@@ -95,7 +106,7 @@ public final class LobesRefreshBench {
     CompletableFuture<Boolean> open = new CompletableFuture<>();
     SwingUtilities.invokeLater(() -> desk.begin(Job.EMPTY, () -> open.complete(true)));
     open.get(10, TimeUnit.SECONDS);
-    for (String name : LobesJobs.demoCuts()) {
+    for (String name : args.length == 0 ? LobesJobs.demoCuts() : List.of(args)) {
       Path file = Path.of("demo-measurements", name + ".json");
       Cut base = CutFile.read(file, catalogue, Progress.NONE);
       CutDraft draft = new CutDraft(Files.readString(file));
@@ -137,13 +148,16 @@ public final class LobesRefreshBench {
       SwingUtilities.invokeLater(
           () -> {
             notes.from = System.nanoTime();
+            notes.cpuFrom = CPU.getProcessCpuTime();
             work.show(moved, base, wanted, extras);
           });
       notes.complete.get(120, TimeUnit.SECONDS);
       Thread.sleep(200);
       StringBuilder line = new StringBuilder();
       notes.steps.forEach(
-          s -> line.append(String.format(Locale.ROOT, "  %.0f at %.0f ms", s[0], s[1])));
+          s ->
+              line.append(
+                  String.format(Locale.ROOT, "  %.0f at %.0f (%.0f) ms", s[0], s[1], s[2])));
       out.printf(
           Locale.ROOT,
           "  move %d: the cut's own answer %.0f ms; speeds%s; worst event %.0f ms%n",
