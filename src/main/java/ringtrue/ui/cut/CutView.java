@@ -126,8 +126,8 @@ final class CutView {
     all.setRightComponent(right);
     all.setResizeWeight(0);
     int letter = form.view().getFontMetrics(UIManager.getFont("Label.font")).charWidth('n');
-    all.setDividerLocation(46 * letter);
-    form.view().setMinimumSize(new java.awt.Dimension(34 * letter, 10));
+    all.setDividerLocation(36 * letter);
+    form.view().setMinimumSize(new java.awt.Dimension(30 * letter, 10));
     right.setMinimumSize(new java.awt.Dimension(40 * letter, 10));
     desk.onChange(
         () -> {

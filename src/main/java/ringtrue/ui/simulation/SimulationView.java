@@ -59,6 +59,7 @@ public final class SimulationView extends JPanel {
   private final JButton run = new JButton("Run again");
   private final JButton stop = new JButton("Stop");
   private final JProgressBar bar = new JProgressBar(0, 1000);
+  private final JLabel sign = new JLabel();
   private final Verdict verdict = new Verdict();
   private final Wrapped figures = new Wrapped("");
   private final Notice notice = new Notice("simulation-notice");
@@ -100,7 +101,13 @@ public final class SimulationView extends JPanel {
   private record Heard(CutSound sound, PlotContent spectrum) {}
 
   /** A line that stays large when the look changes. */
-  private static final class Verdict extends JLabel {
+  private static final class Verdict extends Wrapped {
+    private static final long serialVersionUID = 1L;
+
+    Verdict() {
+      super("");
+    }
+
     @Override
     public void updateUI() {
       super.updateUI();
@@ -116,7 +123,7 @@ public final class SimulationView extends JPanel {
     super(
         new MigLayout(
             "ins 8, fill, hidemode 3, gap 6 4",
-            "[34%!,fill][grow,fill,sg][grow,fill,sg]",
+            "[30%!,fill][grow,fill,sg][grow,fill,sg]",
             "[][][][][grow,fill][grow,fill][]"));
     this.desk = desk;
     this.unit = desk.unit();
@@ -138,9 +145,11 @@ public final class SimulationView extends JPanel {
 
   private void build() {
     JPanel top =
-        new JPanel(new MigLayout("ins 0, fillx, hidemode 3, gap 6 2", "[grow,fill][][][]"));
+        new JPanel(
+            new MigLayout("ins 0, fillx, hidemode 3, gap 6 2", "[][grow,fill][][][]", "[top]"));
     top.setOpaque(false);
-    top.add(verdict, "wmin 0");
+    top.add(sign, "gaptop 3");
+    top.add(verdict, "growx, wmin 0");
     top.add(bar, "w 100");
     top.add(stop);
     top.add(run);
@@ -155,9 +164,11 @@ public final class SimulationView extends JPanel {
     controls.add(ahead);
     controls.add(slow);
     controls.add(speed);
-    controls.add(hear, "gapleft 16");
-    controls.add(loud);
-    controls.add(volume, "w 90");
+    JPanel sounds = new JPanel(new MigLayout("ins 0, fillx, gap 6 2", "[][grow,fill]"));
+    sounds.setOpaque(false);
+    sounds.add(hear, "span 2, growx, wmin 0, wrap");
+    sounds.add(loud);
+    sounds.add(volume, "w 40:90");
     add(top, "span 3, growx, wmin 0, wrap");
     add(figures, "span 3, growx, wmin 0, wrap");
     add(notice, "span 3, growx, wmin 0, wrap");
@@ -173,7 +184,8 @@ public final class SimulationView extends JPanel {
             ScrollPaneConstants.VERTICAL_SCROLLBAR_AS_NEEDED,
             ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
     scroll.setBorder(null);
-    add(scroll, "span 3, growx, wmin 0, h 36:65:65");
+    add(sounds, "growx, wmin 0, aligny top");
+    add(scroll, "span 2, growx, wmin 0, h 36:65:65");
     XLink link = new XLink();
     displacement.linkX(link);
     force.linkX(link);
@@ -602,12 +614,12 @@ public final class SimulationView extends JPanel {
             : sounding != null && hearWhenThere ? "Sound on its way" : "Hear it, simulated (F10)");
     if (there) {
       Simulated of = shown.get().of;
-      verdict.setIcon(sign(of));
+      sign.setIcon(sign(of));
       verdict.setText(verdictWords(of) + (old ? "  (of the cut before)" : ""));
       verdict.setForeground(sign(of).color());
       figures.setText(figureWords(of));
     } else {
-      verdict.setIcon(works ? Sign.BEGUN : Sign.OPEN);
+      sign.setIcon(works ? Sign.BEGUN : Sign.OPEN);
       verdict.setText(works ? "Simulating\u2026" : "Not simulated yet");
       verdict.setForeground(null);
       figures.setText("");

@@ -117,10 +117,10 @@ final class TraceCharts {
     return PlotContent.of(
             Axis.linear("along the surface (" + unit.symbol() + ")", x[0], x[n - 1]),
             Axis.linear("left standing (" + small(unit) + ")", floor, high + room))
-        .title(surface.name())
+        .title("What is left")
         .viewKey("wall")
-        .band("work", x, none, y, Ink.QUIET)
-        .curve("surface at the middle height", x, y, Ink.TEXT)
+        .band("", x, none, y, Ink.QUIET)
+        .curve(surface.name(), x, y, Ink.TEXT)
         .lines("nominal", new double[] {0}, java.util.List.of(""), false, Ink.FIRST, Stroke.DASHED)
         .build();
   }

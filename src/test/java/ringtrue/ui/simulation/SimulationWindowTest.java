@@ -3,18 +3,22 @@ package ringtrue.ui.simulation;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.file.Path;
-import javax.swing.JDialog;
-import javax.swing.JLabel;
+import javax.swing.JTabbedPane;
+import javax.swing.text.JTextComponent;
 import org.junit.jupiter.api.Test;
 import ringtrue.ui.DemoCut;
 import ringtrue.ui.Jobs;
 import ringtrue.ui.WindowHarness;
+import ringtrue.ui.desk.StageId;
 
-/** The simulation in a window of its own over the main one. */
+/** The simulation in time, in the cut's stage. */
 class SimulationWindowTest extends WindowHarness {
-  private JDialog dialog;
-
   private void demo() throws Exception {
+    onEvents(
+        () -> {
+          frame.setSize(1280, 800);
+          return null;
+        });
     Path folder = Jobs.demoJob(home);
     onEvents(
         () -> {
@@ -23,13 +27,16 @@ class SimulationWindowTest extends WindowHarness {
         });
     waitUntil("the job is open", () -> desk.folder().isPresent());
     depth(DemoCut.CHATTERS);
-    waitUntil("the cut is there", () -> desk.results().cut().ready());
+    waitUntil("the plan is there", () -> desk.results().plan().ready());
     onEvents(
         () -> {
-          dialog = new JDialog(frame);
-          dialog.setContentPane(new SimulationView(desk));
-          dialog.setSize(1100, 700);
-          dialog.setVisible(true);
+          desk.go(StageId.CUT);
+          return null;
+        });
+    waitUntil("the tabs are seen", () -> find("cut-tabs") != null);
+    onEvents(
+        () -> {
+          ((JTabbedPane) find("cut-tabs")).setSelectedIndex(3);
           return null;
         });
   }
@@ -43,7 +50,7 @@ class SimulationWindowTest extends WindowHarness {
   }
 
   private String verdict() {
-    return find("simulation-verdict") instanceof JLabel label ? label.getText() : "";
+    return find("simulation-verdict") instanceof JTextComponent says ? says.getText() : "";
   }
 
   private double at() {
@@ -56,8 +63,12 @@ class SimulationWindowTest extends WindowHarness {
     waitUntil("it chatters", () -> verdict().contains("chatter at"));
     double before = onEvents(this::at);
     waitUntil("the cutter turns", () -> at() > before);
-    keys("SPACE");
+    press("simulation-play");
     waitUntil("it is held", () -> label("simulation-play").startsWith("Play"));
+    keys("SPACE");
+    waitUntil("it plays", () -> label("simulation-play").startsWith("Hold"));
+    keys("SPACE");
+    waitUntil("it is held again", () -> label("simulation-play").startsWith("Play"));
     double held = onEvents(this::at);
     press("simulation-ahead");
     assertThat(onEvents(this::at)).isGreaterThan(held);
@@ -84,11 +95,6 @@ class SimulationWindowTest extends WindowHarness {
         });
     waitUntil("it was stopped", () -> find("simulation-notice") != null);
     assertThat(find("simulation-stop")).isNull();
-    onEvents(
-        () -> {
-          dialog.dispose();
-          return null;
-        });
   }
 
   private String label(String name) {
