@@ -21,9 +21,9 @@ import ringtrue.ui.job.Direction;
 import ringtrue.ui.plot.Plot;
 
 /**
- * The main job by hand in a real window: simulated machine, taps in both directions by pressing what
- * is suggested, one tap set aside, modes, lobes, the cut dragged, the plan, saved, closed, opened
- * again.
+ * The main job by hand in a real window: simulated machine, taps in both directions by pressing
+ * what is suggested, one tap set aside, modes, lobes, the cut dragged, the plan, saved, closed,
+ * opened again.
  */
 class WholeJobTest extends WindowHarness {
   private static final double MINUTE_S = 60;

@@ -274,7 +274,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
 
   /** Switches a check box as a press would. */
   void toggle(boolean ofChance) {
-    (ofChance ? chance : zeroOrder).doClick();
+    (ofChance ? chance : zeroOrder).doClick(0);
   }
 
   /** Lets the arrow keys move the cut. */

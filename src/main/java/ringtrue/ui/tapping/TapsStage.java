@@ -347,6 +347,7 @@ public final class TapsStage implements Stage {
     lastDirection = chosen;
     boolean simulated = view.inputs.simulated();
     live = new LiveTaps(setup, liveFolder, new Told(setup, liveFolder, simulated));
+    desk.results().tapping(live.setup().direction());
     view.state.requestFocusInWindow();
     view.state.show(new Banner(Sign.BEGUN, "WAIT", "The input is being opened."));
     view.show(TapPlots.OfTap.NONE);
@@ -508,10 +509,12 @@ public final class TapsStage implements Stage {
     public void ended(Optional<String> file, Optional<String> problem) {
       if (!here()) {
         live = null;
+        desk.results().tapping(null);
         return;
       }
       file.ifPresent(this::begun);
       live = null;
+      desk.results().tapping(null);
       file.ifPresent(
           f ->
               desk.amend(
@@ -640,6 +643,7 @@ public final class TapsStage implements Stage {
     if (live != null) {
       live.stop();
       live = null;
+      desk.results().tapping(null);
     }
     seenFolder = desk.folder().orElse(null);
     touched = false;
