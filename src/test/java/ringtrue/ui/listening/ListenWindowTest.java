@@ -66,7 +66,7 @@ class ListenWindowTest extends WindowHarness {
     waitUntil("it is frozen", () -> find("listen-freeze") != null);
     waitUntil("all is read", () -> find("listen-again") != null);
     assertThat(words("listen-verdict-words")).startsWith("Chatters near 1");
-    assertThat(heldLongerThan(50)).isEmpty();
+    assertThat(heldLongerThan(LONGEST_MS)).isEmpty();
     assertThat(onEvents(() -> desk.stage(StageId.LISTEN).state()).kind())
         .isEqualTo(StageState.Kind.ATTENTION);
     assertThat(onEvents(() -> desk.stage(StageId.LISTEN).next()).orElseThrow().words())
@@ -77,7 +77,8 @@ class ListenWindowTest extends WindowHarness {
     String id = savedSetUp();
     press("listen-save");
     waitUntil(
-        "it is saved", () -> ((Notice) find("listen-save-notice")).text().startsWith("Saved"));
+        "it is saved",
+        () -> find("listen-save-notice") instanceof Notice n && n.text().startsWith("Saved"));
     List<Outcome> all = desk.library().read(id).outcomes();
     assertThat(all).hasSize(1);
     assertThat(all.get(0).result()).isEqualTo(Outcome.Result.CHATTERED);
@@ -111,7 +112,8 @@ class ListenWindowTest extends WindowHarness {
     waitUntil("all is read", () -> find("listen-again") != null);
     press("listen-save");
     waitUntil(
-        "it is saved", () -> ((Notice) find("listen-save-notice")).text().startsWith("Saved"));
+        "it is saved",
+        () -> find("listen-save-notice") instanceof Notice n && n.text().startsWith("Saved"));
     Outcome kept = desk.library().read(id).outcomes().get(0);
     close();
 
@@ -182,7 +184,7 @@ class ListenWindowTest extends WindowHarness {
     press("listen-again");
     waitUntil("a stretch is read", () -> words("listen-verdict-tag").contains("2.0 to 4.0 s"));
     shoot("file");
-    assertThat(heldLongerThan(50)).isEmpty();
+    assertThat(heldLongerThan(LONGEST_MS)).isEmpty();
   }
 
   private void take(Path file) throws Exception {

@@ -56,7 +56,7 @@ class LobesStageTest extends WindowHarness {
     assertThat(watch.heavy()).as("work on the event thread").isEmpty();
     double load = ManagementFactory.getOperatingSystemMXBean().getSystemLoadAverage();
     if (load < 1.5 * Runtime.getRuntime().availableProcessors()) {
-      assertThat(heldLongerThan(50)).as("held the event thread").isEmpty();
+      assertThat(heldLongerThan(LONGEST_MS)).as("held the event thread").isEmpty();
     } else {
       System.out.printf(
           Locale.ROOT,

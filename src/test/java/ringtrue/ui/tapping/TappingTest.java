@@ -191,7 +191,7 @@ class TappingTest extends WindowHarness {
         });
     assertThat((System.nanoTime() - from) / 1e6).as("ms on the event thread").isLessThan(250);
     close();
-    assertThat(heldLongerThan(500)).isEmpty();
+    assertThat(heldLongerThan(LONGEST_MS)).isEmpty();
     Job job = JobFolder.job(folder);
     Measured measured = job.measured(Direction.TOOL_X).orElseThrow();
     assertThat(measured.edition()).as("ended in order").isEqualTo(2);
