@@ -8,6 +8,7 @@ import java.nio.file.Path;
 import java.util.Locale;
 import javax.imageio.ImageIO;
 import javax.swing.JButton;
+import javax.swing.JLabel;
 import ringtrue.ui.desk.Settings;
 import ringtrue.ui.desk.StageId;
 
@@ -68,12 +69,19 @@ public final class WindowPictures extends WindowHarness {
     waitUntil("a job is open", () -> desk.folder().isPresent());
     int same = 0;
     StageId seen = null;
-    while (seen != StageId.LISTEN && same < 12) {
+    while (seen != StageId.LISTEN && same < 60) {
       settle();
       StageId now = onEvents(() -> desk.stage());
       same = now == seen ? same + 1 : 0;
       seen = now;
-      picture(now.name().toLowerCase(Locale.ROOT).replace('_', '-') + (same > 0 ? same + 1 : ""));
+      String name = now.name().toLowerCase(Locale.ROOT).replace('_', '-');
+      if (now != StageId.TAPS) {
+        picture(name + (same > 0 ? same + 1 : ""));
+      } else if (find("taps-cautions-so") != null) {
+        picture("taps-cautions");
+      } else if (find("taps-state") instanceof JLabel said && said.getText().startsWith("KEPT 3")) {
+        picture("taps");
+      }
       if (find("next-step") instanceof JButton next && next.isEnabled()) {
         press("next-step");
       }
