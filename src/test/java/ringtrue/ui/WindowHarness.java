@@ -18,22 +18,27 @@ import java.awt.event.InputEvent;
 import java.awt.event.KeyEvent;
 import java.awt.image.BufferedImage;
 import java.io.File;
+import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Collections;
+import java.util.Comparator;
 import java.util.List;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.FutureTask;
 import java.util.concurrent.TimeUnit;
 import java.util.function.BooleanSupplier;
+import java.util.stream.Stream;
 import javax.imageio.ImageIO;
 import javax.swing.KeyStroke;
 import javax.swing.SwingUtilities;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Assumptions;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.io.CleanupMode;
 import org.junit.jupiter.api.io.TempDir;
 import ringtrue.library.Catalogue;
 import ringtrue.library.SetUpLibrary;
@@ -55,11 +60,13 @@ public abstract class WindowHarness {
    * What no event may exceed in these tests, ms. The aim is 50; single events at the first opening
    * of a stage, and on a machine with other work, take longer.
    */
-  protected static final double LONGEST_MS = 250;
+  protected static final double LONGEST_MS = 500;
 
   private static final long PATIENCE_NANOS = 30_000_000_000L;
 
-  @TempDir protected Path home;
+  /** Removed by {@link #closeWindow}: work in the background may still end when a test does. */
+  @TempDir(cleanup = CleanupMode.NEVER)
+  protected Path home;
 
   protected Robot robot;
   protected Desk desk;
@@ -152,6 +159,21 @@ public abstract class WindowHarness {
     }
     if (watch != null) {
       watch.end();
+    }
+    if (home != null) {
+      removeHome();
+    }
+  }
+
+  private void removeHome() throws InterruptedException {
+    for (int i = 0; i < 30 && Files.exists(home); i++) {
+      try (Stream<Path> all = Files.walk(home)) {
+        for (Path each : all.sorted(Comparator.reverseOrder()).toList()) {
+          Files.deleteIfExists(each);
+        }
+      } catch (IOException | UncheckedIOException e) {
+        Thread.sleep(100); // something is still being written there
+      }
     }
   }
 

@@ -31,13 +31,6 @@ class SetUpStageTest extends WindowHarness {
     return SetUpLibrary.in(home.resolve("library"));
   }
 
-  /** 50 ms where the machine has nothing else to do; more where others take its cores. */
-  private static double longest() {
-    java.lang.management.OperatingSystemMXBean system =
-        java.lang.management.ManagementFactory.getOperatingSystemMXBean();
-    return 50 * Math.max(1, system.getSystemLoadAverage() / system.getAvailableProcessors());
-  }
-
   private void begin() throws Exception {
     onEvents(
         () -> {
@@ -119,7 +112,7 @@ class SetUpStageTest extends WindowHarness {
           String words = ((JLabel) find("save-state")).getText();
           return words.contains("revision 2") && !words.contains("Not saved");
         });
-    assertThat(heldLongerThan(longest())).isEmpty();
+    assertThat(heldLongerThan(LONGEST_MS)).isEmpty();
     assertThat(library().read(id).measurements()).hasSize(2);
     close();
 
@@ -271,6 +264,6 @@ class SetUpStageTest extends WindowHarness {
     keys("ctrl shift H");
     keys("ctrl shift L");
     waitUntil("the list is seen again", () -> table() != null && table().getRowCount() > 0);
-    assertThat(heldLongerThan(longest())).isEmpty();
+    assertThat(heldLongerThan(LONGEST_MS)).isEmpty();
   }
 }
