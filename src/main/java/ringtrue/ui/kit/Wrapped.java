@@ -16,6 +16,7 @@ public class Wrapped extends JTextArea {
   private float larger = 1;
   private boolean bold;
 
+  @SuppressWarnings("this-escape") // what a subclass adds is not used before it is made
   public Wrapped(String text) {
     super(text);
     setEditable(false);
