@@ -43,9 +43,9 @@ public final class ModesStage implements Stage {
     act("modes-next-direction", "Next direction", "ctrl shift E", () -> DirectionPicker.next(desk));
   }
 
-  private void act(String id, String what, String keys, Runnable todo) {
+  private void act(String id, String what, String keys, Runnable action) {
     desk.add(
-        Act.of(id, Act.Group.STAGE, what, keys, todo)
+        Act.of(id, Act.Group.STAGE, what, keys, action)
             .when(() -> desk.folder().isPresent() && desk.stage() == StageId.MODES));
   }
 

@@ -58,9 +58,9 @@ public final class ResponseStage implements Stage {
         () -> DirectionPicker.next(desk));
   }
 
-  private void act(String id, String what, String keys, Runnable todo) {
+  private void act(String id, String what, String keys, Runnable action) {
     desk.add(
-        Act.of(id, Act.Group.STAGE, what, keys, todo)
+        Act.of(id, Act.Group.STAGE, what, keys, action)
             .when(() -> desk.folder().isPresent() && desk.stage() == StageId.RESPONSE));
   }
 
