@@ -29,6 +29,7 @@ import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.CutField;
 import ringtrue.ui.kit.Field;
 import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
 import ringtrue.units.BadInputException;

@@ -27,6 +27,7 @@ import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.CutField;
 import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Theme;
 import ringtrue.ui.kit.Wrapped;

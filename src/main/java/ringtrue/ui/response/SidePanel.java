@@ -1,23 +1,21 @@
 package ringtrue.ui.response;
 
 import java.awt.Component;
-import java.awt.Dimension;
 import java.awt.Font;
-import java.awt.Rectangle;
 import javax.swing.BorderFactory;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
-import javax.swing.Scrollable;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
 
 /** Text and remarks in a column that scrolls. */
 public final class SidePanel extends JScrollPane {
   private final JPanel column =
-      new WidthPanel(new MigLayout("ins 0 0 0 8, wrap 1, gapy 3lp, fillx", "[grow,fill]"));
+      new Scrolled(new MigLayout("ins 0 0 0 8, wrap 1, gapy 3lp, fillx", "[grow,fill]"));
   private int count;
 
   /**
@@ -78,37 +76,5 @@ public final class SidePanel extends JScrollPane {
   public void done() {
     column.revalidate();
     column.repaint();
-  }
-
-  /** As wide as what it scrolls in. */
-  private static final class WidthPanel extends JPanel implements Scrollable {
-    WidthPanel(MigLayout layout) {
-      super(layout);
-    }
-
-    @Override
-    public Dimension getPreferredScrollableViewportSize() {
-      return getPreferredSize();
-    }
-
-    @Override
-    public int getScrollableUnitIncrement(Rectangle r, int orientation, int direction) {
-      return 16;
-    }
-
-    @Override
-    public int getScrollableBlockIncrement(Rectangle r, int orientation, int direction) {
-      return r.height;
-    }
-
-    @Override
-    public boolean getScrollableTracksViewportWidth() {
-      return true;
-    }
-
-    @Override
-    public boolean getScrollableTracksViewportHeight() {
-      return false;
-    }
   }
 }

@@ -1,4 +1,4 @@
-package ringtrue.ui.cut;
+package ringtrue.ui.kit;
 
 import java.awt.Dimension;
 import java.awt.LayoutManager;
@@ -9,13 +9,13 @@ import javax.swing.JScrollPane;
 import javax.swing.Scrollable;
 
 /** A panel as wide as the window on it, scrolled up and down only. */
-final class Scrolled extends JPanel implements Scrollable {
-  Scrolled(LayoutManager layout) {
+public class Scrolled extends JPanel implements Scrollable {
+  public Scrolled(LayoutManager layout) {
     super(layout);
   }
 
   /** The window on it. */
-  JScrollPane pane(String name) {
+  public final JScrollPane pane(String name) {
     JScrollPane pane = new JScrollPane(this);
     pane.setName(name);
     pane.setBorder(BorderFactory.createEmptyBorder());
