@@ -157,7 +157,7 @@ public final class WavRecording implements Recording {
         throw bad("the file is empty");
       }
       if (take(0, 12) < 12) {
-        throw bad("not a WAV file (only " + size + " bytes long)");
+        throw bad("not a WAV sound file (only " + size + " bytes long)");
       }
       String container = text(0);
       boolean wide = container.equals("RF64");
@@ -165,7 +165,7 @@ public final class WavRecording implements Recording {
         throw bad("big-endian WAV (RIFX) is not supported; save it as an ordinary WAV");
       }
       if (!wide && !container.equals("RIFF") || !text(8).equals("WAVE")) {
-        throw bad("not a WAV file (it does not begin with RIFF ... WAVE)");
+        throw bad("not a WAV sound file, whatever its name says");
       }
       long riffSize = bytes.getInt(4) & 0xFFFF_FFFFL;
       long wideDataSize = -1;

@@ -1,5 +1,6 @@
 package ringtrue.library;
 
+import com.fasterxml.jackson.databind.json.JsonMapper;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.OutputStream;
@@ -20,6 +21,7 @@ import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.time.LocalDateTime;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.HashSet;
 import java.util.HexFormat;
 import java.util.LinkedHashMap;
@@ -116,6 +118,38 @@ public final class SetUpArchive {
     String name = String.valueOf(folder.toAbsolutePath().normalize().getFileName());
     SafeFile.write(zip, overwrite, out -> write(out, list(name, files), files, progress));
     return leftOut;
+  }
+
+  /**
+   * Whether an archive announces, file for file, what a folder would be packed as.
+   *
+   * @param parent a folder of set-ups
+   * @return the folder in it; empty if none is the same, or if the archive cannot be read
+   */
+  static Optional<Path> same(Path zip, Path parent, Progress progress) {
+    try (ZipFile open = new ZipFile(zip.toFile())) {
+      ZipEntry entry = open.getEntry(LIST);
+      if (entry == null) {
+        return Optional.empty();
+      }
+      byte[] announced;
+      try (InputStream in = open.getInputStream(entry)) {
+        announced = in.readNBytes(LARGEST_LIST);
+      }
+      String name = new JsonMapper().readTree(announced).path("name").asText("");
+      if (!SetUpId.isOne(name) || !Files.isDirectory(parent.resolve(name))) {
+        return Optional.empty();
+      }
+      Path folder = parent.resolve(name);
+      Map<String, Seen> files = new TreeMap<>();
+      for (Map.Entry<String, Path> file : found(folder, new ArrayList<>()).entrySet()) {
+        progress.at(0, "comparing");
+        files.put(file.getKey(), seen(file.getValue()));
+      }
+      return Arrays.equals(announced, list(name, files)) ? Optional.of(folder) : Optional.empty();
+    } catch (IOException e) {
+      return Optional.empty(); // whoever unpacks it says what is wrong
+    }
   }
 
   private static Map<String, Path> found(Path folder, List<String> leftOut) throws IOException {

@@ -405,6 +405,39 @@ public final class SetUpLibrary {
   }
 
   /**
+   * The set-up that is here already and is, file for file, what an archive holds.
+   *
+   * @param zip an archive of a set-up
+   * @return what is said of it; empty if there is none, or if the archive cannot be read, which
+   *     {@link #unpack} tells
+   */
+  public Optional<SetUp> holding(Path zip, Progress progress) {
+    return SetUpArchive.same(zip, root, progress).map(SetUpLibrary::described);
+  }
+
+  private static SetUp described(Path folder) {
+    String place = SetUpFile.NAME;
+    return SetUpFile.ofText(place, SetUpReader.text(folder.resolve(place), place));
+  }
+
+  /**
+   * What something in the bin is called: the words of the set-up that it is or belongs to.
+   *
+   * @return empty if its description cannot be read any more
+   */
+  public Optional<String> title(Removed removed) {
+    Path folder =
+        removed.part().isEmpty()
+            ? root.resolve(SetUpFolder.BIN).resolve(removed.name())
+            : root.resolve(removed.id());
+    try {
+      return Optional.of(described(folder).title());
+    } catch (BadInputException e) {
+      return Optional.empty();
+    }
+  }
+
+  /**
    * Takes in a set-up from an archive.
    *
    * @param zip an archive of a set-up

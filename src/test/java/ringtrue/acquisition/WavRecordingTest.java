@@ -164,7 +164,7 @@ class WavRecordingTest {
     Path empty = Files.write(folder.resolve("empty.wav"), new byte[0]);
     assertThatThrownBy(() -> WavRecording.open(empty)).hasMessage("empty.wav: the file is empty");
     Path text = Files.writeString(folder.resolve("text.wav"), "time;force\n0;1\n2;3\n");
-    assertThatThrownBy(() -> WavRecording.open(text)).hasMessageContaining("not a WAV file");
+    assertThatThrownBy(() -> WavRecording.open(text)).hasMessageContaining("not a WAV sound file");
     Path none = wav(fmt(1, 2, 8000, 16), new byte[0]);
     assertThatThrownBy(() -> WavRecording.open(none)).hasMessageContaining("no samples (0 frames)");
     byte[] whole = Files.readAllBytes(none);

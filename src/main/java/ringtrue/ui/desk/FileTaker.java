@@ -44,6 +44,16 @@ public interface FileTaker {
     take(file);
   }
 
+  /**
+   * Told of a file that nobody can open while its stage is seen.
+   *
+   * @param sentence why not
+   * @return whether it shows that itself, beside where files are asked for
+   */
+  default boolean refused(Path file, String sentence) {
+    return false;
+  }
+
   /** The stage that it belongs to, brought to the front before the file is taken. */
   default Optional<StageId> stage() {
     return Optional.empty();

@@ -16,6 +16,7 @@ import javax.swing.JComponent;
 import javax.swing.JFileChooser;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
+import javax.swing.JPopupMenu;
 import javax.swing.JScrollPane;
 import javax.swing.KeyStroke;
 import javax.swing.ScrollPaneConstants;
@@ -271,8 +272,33 @@ final class ListenView extends JPanel {
     if (listening.air().isPresent()) {
       listening.air(Optional.empty());
     } else {
-      file("A recording in air", f -> listening.air(Optional.of(f)));
+      explainAir();
     }
+  }
+
+  /** What it is for and how it is made, before a file is asked for. */
+  private void explainAir() {
+    Wrapped words =
+        new Wrapped(
+            "A recording of the same spindle turning in air at the same speed, nothing being cut:"
+                + " what it hums by itself is then not taken for chatter. Make it like the one of"
+                + " the cut: same microphone, same place, same gain, 5 s or longer.");
+    words.setName("listen-air-about");
+    JButton choose = new JButton("Choose the recording\u2026");
+    choose.setName("listen-air-choose");
+    JPopupMenu around = new JPopupMenu("In air");
+    JPanel inside = new JPanel(new MigLayout("ins 10, wrap 1", "[320lp!,fill]", "[]10[]"));
+    inside.setOpaque(false);
+    inside.add(words, "wmin 0");
+    inside.add(choose, "growx 0");
+    around.add(inside);
+    choose.addActionListener(
+        e -> {
+          around.setVisible(false);
+          file("A recording in air", f -> listening.air(Optional.of(f)));
+        });
+    around.show(air, 0, air.getHeight());
+    choose.requestFocusInWindow();
   }
 
   private void file(String title, Consumer<Path> then) {

@@ -8,6 +8,7 @@ import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.KeyStroke;
 import net.miginfocom.swing.MigLayout;
+import ringtrue.library.SetUpLibrary;
 import ringtrue.library.SetUpLibrary.Removed;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
@@ -15,14 +16,21 @@ import ringtrue.ui.kit.Sign;
 /** What was removed. Nothing is deleted but by emptying it. */
 final class BinPane extends JPanel {
   private final Shelf shelf;
-  private final DefaultListModel<Removed> items = new DefaultListModel<>();
-  private final JList<Removed> list = new JList<>(items);
+  private final DefaultListModel<Item> items = new DefaultListModel<>();
+  private final JList<Item> list = new JList<>(items);
   private final JButton restore = new JButton("Bring back (Enter)");
   private final JButton beside = new JButton("Bring back beside it");
   private final JButton empty = new JButton("Empty the bin");
   private final JButton sure = new JButton("Delete all of it for good");
   private final JButton keep = new JButton("Keep it");
   private final Notice notice = new Notice("bin-notice");
+
+  /**
+   * What lies there.
+   *
+   * @param title words of the set-up
+   */
+  record Item(Removed removed, String title) {}
 
   BinPane(Shelf shelf) {
     super(new MigLayout("ins 6 0 0 0, fill, hidemode 3", "[grow,fill]"));
@@ -35,7 +43,7 @@ final class BinPane extends JPanel {
           public java.awt.Component getListCellRendererComponent(
               JList<?> of, Object value, int index, boolean selected, boolean focus) {
             return super.getListCellRendererComponent(
-                of, words((Removed) value), index, selected, focus);
+                of, words((Item) value), index, selected, focus);
           }
         });
     list.getInputMap().put(KeyStroke.getKeyStroke("ENTER"), "restore");
@@ -59,10 +67,11 @@ final class BinPane extends JPanel {
     add(buttons);
   }
 
-  static String words(Removed r) {
+  static String words(Item item) {
+    Removed r = item.removed();
     return Dates.minute(r.removed())
         + "   "
-        + r.id()
+        + item.title()
         + (r.part().isEmpty() ? "" : ", " + r.part().replaceFirst("s/", " "));
   }
 
@@ -76,12 +85,17 @@ final class BinPane extends JPanel {
         .tasks()
         .start(
             "the bin",
-            progress -> shelf.desk().library().bin(),
+            progress -> {
+              SetUpLibrary library = shelf.desk().library();
+              return library.bin().stream()
+                  .map(r -> new Item(r, library.title(r).orElse(r.id())))
+                  .toList();
+            },
             this::shown,
             problem -> notice.say(Sign.BAD, problem));
   }
 
-  private void shown(List<Removed> all) {
+  private void shown(List<Item> all) {
     items.clear();
     items.addAll(all);
     restore.setEnabled(!all.isEmpty());
@@ -125,10 +139,11 @@ final class BinPane extends JPanel {
   }
 
   private void restore(boolean otherId) {
-    Removed chosen = list.getSelectedValue();
-    if (chosen == null) {
+    Item item = list.getSelectedValue();
+    if (item == null) {
       return;
     }
+    Removed chosen = item.removed();
     shelf
         .desk()
         .tasks()
@@ -136,7 +151,7 @@ final class BinPane extends JPanel {
             "bringing back",
             progress -> shelf.desk().library().restore(chosen.name(), otherId),
             back -> {
-              shelf.say(Sign.DONE, "Brought " + back.id() + " back.");
+              shelf.say(Sign.DONE, "Brought \"" + item.title() + "\" back.");
               shelf.reload();
               open();
             },

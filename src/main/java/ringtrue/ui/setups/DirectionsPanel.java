@@ -50,7 +50,10 @@ final class DirectionsPanel extends JPanel {
       out.getAccessibleContext().setAccessibleName("Take " + words + " out of this set-up");
       out.setToolTipText("Takes what was measured out of this set-up; Ctrl+Z brings it back");
       out.addActionListener(
-          e -> desk.change("take " + words + " out", job -> job.without(direction)));
+          e -> {
+            desk.change("take " + words + " out", job -> job.without(direction));
+            desk.say(words + " is taken out; Ctrl+Z brings it back");
+          });
       add(name);
       add(quality);
       add(facts, "growx, wmin 0");

@@ -200,9 +200,18 @@ final class HereCard extends Scrolled {
     }
   }
 
+  /** Says why it was not saved, and marks the field that it is about. */
   void complain(String sentence) {
     notice.say(Sign.BAD, sentence);
     hints.clear();
+    fields.entrySet().stream()
+        .filter(e -> sentence.startsWith(e.getKey().json() + ": "))
+        .findFirst()
+        .ifPresent(
+            e -> {
+              e.getValue().complain(sentence.substring(e.getKey().json().length() + 2));
+              e.getValue().requestFocusInWindow();
+            });
   }
 
   void clearNotices() {

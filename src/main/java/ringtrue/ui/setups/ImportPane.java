@@ -2,12 +2,15 @@ package ringtrue.ui.setups;
 
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Optional;
 import java.util.function.Consumer;
 import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.dynamics.Progress;
+import ringtrue.library.SetUp;
+import ringtrue.library.SetUpLibrary;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 
@@ -53,22 +56,34 @@ final class ImportPane extends JPanel {
       return;
     }
     Path file = path.file().get();
-    record Taken(String id, List<String> problems) {}
+    record Taken(String id, String title, boolean held, List<String> problems) {}
     shelf
         .desk()
         .tasks()
         .start(
             "import",
             progress -> {
-              String id = shelf.desk().library().unpack(file, progress);
-              return new Taken(id, shelf.desk().library().look(List.of(id), Progress.NONE));
+              SetUpLibrary library = shelf.desk().library();
+              Optional<SetUp> held = library.holding(file, progress);
+              if (held.isPresent()) {
+                return new Taken(held.get().id(), held.get().title(), true, List.of());
+              }
+              String id = library.unpack(file, progress);
+              return new Taken(
+                  id,
+                  library.read(id).setUp().title(),
+                  false,
+                  library.look(List.of(id), Progress.NONE));
             },
             done -> {
               notice.say(
-                  done.problems.isEmpty() ? Sign.DONE : Sign.CAUTION,
-                  "Taken in as "
-                      + done.id
-                      + "."
+                  done.held
+                      ? Sign.NOTE
+                      : done.problems.isEmpty() ? Sign.DONE : Sign.CAUTION,
+                  (done.held
+                          ? "Already in the library: \"%s\", same content. Nothing was taken in."
+                          : "Taken in: \"%s\".")
+                      .formatted(done.title)
                       + (done.problems.isEmpty() ? "" : " " + String.join(" ", done.problems)));
               taken.accept(done.id);
             },

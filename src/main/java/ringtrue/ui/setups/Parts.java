@@ -30,6 +30,8 @@ final class Parts {
           Field.STICKOUT,
           Field.FLUTE_LENGTH);
 
+  private static final Set<Field> NAMING = Set.of(Field.NAME, Field.TOOL, Field.WORKPIECE);
+
   private Parts() {}
 
   /** Which parts of the job are saved, the one that the job belongs to first. */
@@ -62,6 +64,8 @@ final class Parts {
       if (of(job).size() > 1) {
         all.computeIfPresent(Field.NAME, (f, name) -> name + ", workpiece");
       }
+    } else if (NAMING.stream().noneMatch(all::containsKey)) {
+      all.put(Field.NAME, job.title()); // what the window calls it
     }
     return all;
   }

@@ -33,11 +33,11 @@ record SaveState(StageState.Kind kind, String brief, String sentence) {
               : "Not in the library yet. The job itself is kept all the time.");
     }
     SetUp main = log.setUps().getOrDefault(parts.get(0), log.setUps().values().iterator().next());
-    String as = "Saved as " + main.id() + ", revision " + main.revision();
+    String as = "Saved as \"" + main.title() + "\", revision " + main.revision();
     for (Part part : parts) {
       SetUp other = log.setUps().get(part);
       if (other != null && other != main) {
-        as += ", and the " + part.word() + " as " + other.id();
+        as += ", and the " + part.word() + " as \"" + other.title() + "\"";
       }
     }
     String when = log.at().map(t -> "saved " + Dates.brief(t, now)).orElse("saved");

@@ -522,6 +522,7 @@ final class SavedCard extends JPanel implements Shelf {
     for (int row : rows) {
       ids.add(model.row(row).id());
     }
+    String title = model.row(rows[0]).title();
     desk.tasks()
         .start(
             "moving to the bin",
@@ -537,7 +538,7 @@ final class SavedCard extends JPanel implements Shelf {
               say(
                   Sign.NOTE,
                   "Moved "
-                      + (gone.size() == 1 ? gone.get(0).id() : gone.size() + " set-ups")
+                      + (gone.size() == 1 ? "\"" + title + "\"" : gone.size() + " set-ups")
                       + " to the bin.");
               undo.setVisible(true);
               reload();

@@ -2,6 +2,7 @@ package ringtrue.ui.setups;
 
 import java.util.Comparator;
 import java.util.EnumMap;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -74,6 +75,18 @@ final class SavedList {
     }
   }
 
+  /** Rows that say the same get the time of day; those that still do, a number. */
+  private static List<SavedRow> told(List<SavedRow> rows) {
+    Map<List<String>, Integer> same = new HashMap<>();
+    rows.forEach(r -> same.merge(r.words(), 1, Integer::sum));
+    List<SavedRow> timed =
+        rows.stream().map(r -> same.get(r.words()) > 1 ? r.withTime() : r).toList();
+    Map<List<String>, Integer> seen = new HashMap<>();
+    return timed.stream()
+        .map(r -> r.numbered(seen.merge(r.words(), 1, Integer::sum)))
+        .toList();
+  }
+
   /**
    * @param here what is said of the set-up at hand
    */
@@ -96,6 +109,6 @@ final class SavedList {
         sought.order == Order.NAME
             ? Comparator.comparing(SavedRow::title, String.CASE_INSENSITIVE_ORDER)
             : Comparator.comparing((SavedRow r) -> r.entry().lastDate(), Comparator.reverseOrder());
-    return wanted.stream().map(e -> SavedRow.of(e, "")).sorted(order).toList();
+    return told(wanted.stream().map(e -> SavedRow.of(e, "")).sorted(order).toList());
   }
 }

@@ -48,6 +48,41 @@ record SavedRow(
         differs);
   }
 
+  /** What tells it from others. */
+  List<String> words() {
+    return List.of(title, machine, tool, workpiece, date);
+  }
+
+  /** The same with the time of day. */
+  SavedRow withTime() {
+    return new SavedRow(
+        entry,
+        title,
+        machine,
+        tool,
+        workpiece,
+        directions,
+        Dates.minute(entry.lastDate()),
+        outcomes,
+        differs);
+  }
+
+  /** The same with a number behind its name; the first goes without. */
+  SavedRow numbered(int number) {
+    return number == 1
+        ? this
+        : new SavedRow(
+            entry,
+            title + " (" + number + ")",
+            machine,
+            tool,
+            workpiece,
+            directions,
+            date,
+            outcomes,
+            differs);
+  }
+
   private static String outcomes(LibraryEntry entry) {
     if (entry.quiet() + entry.chattered() == 0) {
       return "";

@@ -114,8 +114,9 @@ final class Saver {
     if (known != null) {
       if (!library.ids().contains(known.id())) {
         throw new BadInputException(
-            known.id()
-                + " is not in the library any more; bring it back from the bin, or save this as a"
+            "\""
+                + known.title()
+                + "\" is not in the library any more; bring it back from the bin, or save this as a"
                 + " new set-up (Ctrl+Shift+S)");
       }
       return Optional.of(known);
@@ -193,7 +194,7 @@ final class Saver {
       SavedMeasurement its = saved.along(m.direction().axis()).get(0);
       result = result.with(entry(m, setUp.id(), its));
     }
-    done.add(sentence("Saved", part, due.size(), " as " + setUp.id()));
+    done.add(sentence("Saved", part, due.size(), " as \"" + setUp.title() + "\""));
     return result;
   }
 
@@ -228,7 +229,10 @@ final class Saver {
     }
     done.add(
         sentence(
-            "Added", part, due.size(), " to " + setUp.id() + ", revision " + setUp.revision()));
+            "Added",
+            part,
+            due.size(),
+            " to \"" + setUp.title() + "\", revision " + setUp.revision()));
     return result.with(part, setUp);
   }
 

@@ -50,7 +50,7 @@ final class FileOpener {
             progress -> FileKind.of(file),
             format -> give(file, format, () -> next(files)),
             sentence -> {
-              complaint.accept(sentence);
+              refuse(file, sentence);
               next(files);
             });
   }
@@ -59,7 +59,7 @@ final class FileOpener {
     Optional<FileTaker> taker =
         desk.takers().stream().filter(t -> t.takes(file, format)).findFirst();
     if (taker.isEmpty()) {
-      complaint.accept(file.getFileName() + ": not one that can be opened. " + FileKind.KNOWN);
+      refuse(file, file.getFileName() + ": not one that can be opened. " + FileKind.KNOWN);
       then.run();
       return;
     }
@@ -74,6 +74,18 @@ final class FileOpener {
       take.run();
     } else {
       desk.begin(Job.EMPTY, take);
+    }
+  }
+
+  /** The stage that is seen may say it where files are asked for; if not, it is said elsewhere. */
+  private void refuse(Path file, String sentence) {
+    boolean said =
+        desk.folder().isPresent()
+            && desk.takers().stream()
+                .filter(t -> t.stage().filter(s -> s == desk.stage()).isPresent())
+                .anyMatch(t -> t.refused(file, sentence));
+    if (!said) {
+      complaint.accept(sentence);
     }
   }
 

@@ -3,6 +3,7 @@ package ringtrue.ui.tapping;
 import java.util.Locale;
 import ringtrue.acquisition.TapSounds;
 import ringtrue.signal.SessionTap;
+import ringtrue.signal.Tap;
 import ringtrue.signal.TapEvent;
 import ringtrue.ui.kit.Sign;
 
@@ -94,8 +95,21 @@ final class Announcer {
     }
     banner =
         new Banner(
-            Sign.BAD, "SET ASIDE: " + tap.tap().verdict().word(), reason + more(judged.kept()));
+            Sign.BAD,
+            "SET ASIDE: " + tap.tap().verdict().word(),
+            reason + (isOverload(tap) ? remedy(tap) : more(judged.kept())));
     return TapSounds.Sound.SET_ASIDE;
+  }
+
+  private static boolean isOverload(SessionTap tap) {
+    return tap.tap().verdict() == Tap.Verdict.OVERLOAD;
+  }
+
+  /** A hammer that overloads its input is swung less; a response that does needs less gain. */
+  private static String remedy(SessionTap tap) {
+    return tap.tap().reason().startsWith("the force ")
+        ? ". Tap lighter."
+        : ". Lower the input's gain, then tap again.";
   }
 
   private String more(int kept) {

@@ -61,13 +61,15 @@ final class ImportPanel extends JPanel {
     take.addActionListener(e -> take());
     leave.addActionListener(e -> leave());
     along.setLabelFor(direction);
+    channels.asPage(this::take);
+    columns.asPage(this::take);
     add(title, "span 2");
     add(about, "span 2, growx, wmin 0");
     add(along, "gaptop 4");
     add(direction, "growx 0, w 220lp, wmin 60");
     add(replaces, "skip 1, growx, wmin 0");
-    add(channels, "span 2, growx, wmin 0, wmax 560lp");
-    add(columns, "span 2, growx, wmin 0, wmax 560lp");
+    add(channels, "span 2, growx, wmin 0");
+    add(columns, "span 2, growx, wmin 0");
     add(complaint, "span 2, growx, wmin 0");
     add(take, "span 2, split 2, h 36lp!, gaptop 6, aligny top");
     add(leave, "h 36lp!, gaptop 6, aligny top");
@@ -183,8 +185,10 @@ final class ImportPanel extends JPanel {
             "taking " + file.getFileName(),
             progress ->
                 switch (of.what()) {
-                  case MEASUREMENT -> TapImport.measurement(file, folder, its, progress);
-                  case RESPONSE -> TapImport.response(file, folder, its, progress);
+                  case MEASUREMENT ->
+                      TapImport.Taken.of(TapImport.measurement(file, folder, its, progress));
+                  case RESPONSE ->
+                      TapImport.Taken.of(TapImport.response(file, folder, its, progress));
                   case WAV, TEXT -> {
                     String name =
                         before.isPresent()
@@ -202,7 +206,14 @@ final class ImportPanel extends JPanel {
                         (d, w) -> progress.at(0.7 + 0.3 * d, w));
                   }
                 },
-            measured -> taken(folder, draft, of, measured),
+            taken -> {
+              if (taken.measured().isPresent()) {
+                taken(folder, draft, of, taken.measured().get());
+              } else {
+                ready(true);
+                (text ? columns : channels).complain(taken.complaints());
+              }
+            },
             sentence -> {
               ready(true);
               complain(sentence);
@@ -243,6 +254,11 @@ final class ImportPanel extends JPanel {
     } else {
       complaint.say(Sign.BAD, Announcer.capital(sentence));
     }
+  }
+
+  /** Where keys go when it is seen again. */
+  void focus() {
+    (take.isVisible() ? take : leave).requestFocusInWindow();
   }
 
   /** Leaves the file where it is. */

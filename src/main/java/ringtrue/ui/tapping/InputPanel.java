@@ -57,11 +57,13 @@ final class InputPanel extends JPanel {
       List<SoundInputs.Device> devices, List<InputProfile> profiles, List<String> problems) {}
 
   private static final String LOOK = "Connect one, then press Look again.";
+  private static final String BEING_SOUGHT = "Sound inputs are being looked for.";
   private static final String MISSING =
       "It is not there now. Connect it and press Look again, or choose another one.";
 
   private static final Choice SIMULATED =
       new Choice("simulated", "Simulated machine", Optional.empty(), Optional.empty());
+  private static final String NONE = "none";
   private static final Choice REPLAY =
       new Choice("replay", "A recording, played again", Optional.empty(), Optional.empty());
 
@@ -89,6 +91,7 @@ final class InputPanel extends JPanel {
   private Found found = new Found(List.of(), List.of(), List.of());
   private boolean looked;
   private boolean looking;
+  private boolean picked;
   private boolean filling;
 
   InputPanel(Desk desk, Runnable changed) {
@@ -160,7 +163,8 @@ final class InputPanel extends JPanel {
     sensors.show(SensorDraft.ofRemembered(desk.settings().text(SENSORS, "")));
     sources.addActionListener(
         e -> {
-          if (!filling && !chosen().key.startsWith(AWAY)) {
+          if (!filling && !chosen().key.startsWith(AWAY) && !none()) {
+            picked = true;
             remember(SOURCE, chosen().key);
             refreshParts();
           }
@@ -185,10 +189,12 @@ final class InputPanel extends JPanel {
     }
   }
 
-  private void look() {
+  /** Lists anew what there is. */
+  void look() {
     looked = true;
     looking = true;
     refresh.setEnabled(false);
+    changed.run();
     Path folder = profiles();
     desk.tasks()
         .start(
@@ -246,8 +252,11 @@ final class InputPanel extends JPanel {
     }
     model.addElement(REPLAY);
     sources.setModel(model);
-    String wanted = desk.job().simulated() ? SIMULATED.key : desk.settings().text(SOURCE, usual());
-    if (!has(model, wanted)) {
+    String wanted = wanted();
+    if (wanted.equals(NONE)) {
+      String words = sought() ? "Sound inputs are being looked for" : "No sound input found";
+      model.insertElementAt(new Choice(NONE, words, Optional.empty(), Optional.empty()), 0);
+    } else if (!has(model, wanted)) {
       String name = wanted.substring(wanted.indexOf(' ') + 1);
       model.insertElementAt(
           new Choice(
@@ -267,13 +276,39 @@ final class InputPanel extends JPanel {
     refreshParts();
   }
 
-  /** Where nothing was chosen ever: a real input before a simulated machine. */
+  /** The simulated machine strikes in a job that is real only where it was picked for it. */
+  private String wanted() {
+    if (desk.job().simulated()) {
+      return SIMULATED.key;
+    }
+    String before = desk.settings().text(SOURCE, "");
+    return before.isEmpty() || before.equals(SIMULATED.key) && !picked ? usual() : before;
+  }
+
+  /** Where nothing was chosen ever: a real input, or the words that there is none. */
   private String usual() {
     return found.devices.stream()
         .filter(d -> !d.offers().isEmpty())
         .findFirst()
         .map(d -> "sound " + d.name())
-        .orElse(SIMULATED.key);
+        .or(() -> found.profiles.stream().findFirst().map(p -> "profile " + p.name()))
+        .orElse(NONE);
+  }
+
+  /** Whether there is nothing to tap with, and nothing else was chosen. */
+  boolean none() {
+    return chosen().key.equals(NONE);
+  }
+
+  /** Why there is nothing to tap with, and what can be done. */
+  String noneWords() {
+    return sought() ? BEING_SOUGHT : Announcer.capital(SoundInputs.noneFound()) + ". " + LOOK;
+  }
+
+  /** Another job: what was picked for the one before does not count. */
+  void anotherJob() {
+    picked = false;
+    fill();
   }
 
   private boolean sought() {
@@ -340,6 +375,10 @@ final class InputPanel extends JPanel {
       about.say(
           Sign.CAUTION,
           "An input profile cannot be used: " + found.problems.get(0) + more(found.problems));
+    } else if (none()) {
+      about.say(
+          sought() ? Sign.BEGUN : Sign.CAUTION,
+          noneWords() + (sought() ? "" : " Or choose another source above."));
     } else if (simulated()) {
       about.say(
           Sign.NOTE,
@@ -460,6 +499,9 @@ final class InputPanel extends JPanel {
           "simulated " + rig.substring(TapInputs.RIG.length()),
           goal,
           sounds);
+    }
+    if (none()) {
+      throw new BadInputException(noneWords());
     }
     if (one.key.startsWith(AWAY)) {
       throw new BadInputException(

@@ -1,5 +1,6 @@
 package ringtrue.ui.tapping;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import ringtrue.signal.SessionTap;
@@ -24,6 +25,8 @@ record LiveState(
     Optional<TapSignals> last,
     Optional<Averaged> averaged,
     double seconds) {
+  /** Name of the hammer's meter. */
+  static final String FORCE = "force";
 
   /**
    * What a channel shows.
@@ -34,5 +37,25 @@ record LiveState(
    * @param clipped samples at full scale since the last blow began
    * @param silent whether nothing at all comes
    */
-  record Meter(String name, double level, double peak, long clipped, boolean silent) {}
+  record Meter(String name, double level, double peak, long clipped, boolean silent) {
+    /** The levels of now with what was highest in either. */
+    static List<Meter> loudest(List<Meter> before, List<Meter> now) {
+      if (before.size() != now.size()) {
+        return now;
+      }
+      List<Meter> all = new ArrayList<>();
+      for (int i = 0; i < now.size(); i++) {
+        Meter a = before.get(i);
+        Meter b = now.get(i);
+        all.add(
+            new Meter(
+                b.name,
+                b.level,
+                Math.max(a.peak, b.peak),
+                Math.max(a.clipped, b.clipped),
+                b.silent));
+      }
+      return all;
+    }
+  }
 }

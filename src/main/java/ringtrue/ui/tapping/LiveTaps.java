@@ -108,13 +108,14 @@ final class LiveTaps {
   private boolean named;
   private long shownAt;
   private long[] clippedBefore = {};
+  private List<LiveState.Meter> held = List.of();
   private Optional<TapSignals> last = Optional.empty();
   private Optional<Averaged> averaged = Optional.empty();
   private List<SessionTap> taps = List.of();
 
   // of the event thread
   private Set<Integer> aside = Set.of();
-  private Set<Integer> held = Set.of();
+  private Set<Integer> upheld = Set.of();
   private boolean told;
 
   LiveTaps(Setup setup, JobFolder folder, Listener listener) {
@@ -203,18 +204,18 @@ final class LiveTaps {
     Set<Integer> touched = new HashSet<>(asideNow);
     touched.addAll(heldNow);
     touched.addAll(aside);
-    touched.addAll(held);
+    touched.addAll(upheld);
     for (int tap : touched) {
       if (asideNow.contains(tap) && !aside.contains(tap)) {
         request(s -> s.setAside(tap));
-      } else if (heldNow.contains(tap) && !held.contains(tap)) {
+      } else if (heldNow.contains(tap) && !upheld.contains(tap)) {
         request(s -> s.takeBack(tap));
       } else if (!asideNow.contains(tap) && !heldNow.contains(tap)) {
         request(s -> s.leaveToData(tap));
       }
     }
     aside = Set.copyOf(asideNow);
-    held = Set.copyOf(heldNow);
+    upheld = Set.copyOf(heldNow);
   }
 
   private void request(TapRun.Request what) {
@@ -353,11 +354,15 @@ final class LiveTaps {
       String its = name + ".json";
       SwingUtilities.invokeLater(() -> listener.begun(its));
     }
-    if (event instanceof TapEvent.Struck) {
+    if (event instanceof TapEvent.Judged) {
+      // the next blow comes before it is told; what this tap showed is seen until then
+      held = meters();
       for (ChannelMeter meter : session.meters()) {
-        meter.releasePeak(); // of the last tap only: that is what can be mended
+        meter.releasePeak();
       }
       clippedBefore = session.meters().stream().mapToLong(ChannelMeter::clipped).toArray();
+    } else if (event instanceof TapEvent.Struck) {
+      held = List.of();
     }
     if (event instanceof TapEvent.Judged judged) {
       last = signals(judged.tap());
@@ -400,7 +405,7 @@ final class LiveTaps {
     LiveState state =
         new LiveState(
             announcer.banner(),
-            meters(),
+            LiveState.Meter.loudest(held, meters()),
             taps,
             session.kept(),
             last,
@@ -413,7 +418,7 @@ final class LiveTaps {
 
   private List<LiveState.Meter> meters() {
     List<LiveState.Meter> all = new ArrayList<>();
-    about.force().ifPresent(f -> all.add(meter("force", f.number())));
+    about.force().ifPresent(f -> all.add(meter(LiveState.FORCE, f.number())));
     all.add(meter(about.quantity().word(), about.response().number()));
     return all;
   }

@@ -17,6 +17,7 @@ import ringtrue.ui.kit.Theme;
 /** A bar for each channel: level of late, highest so far, and in words whether it clips. */
 final class MeterView extends JPanel {
   private static final double LOWEST_DB = -80;
+  private static final String REST = "Levels of hammer and sensor are shown here while you tap.";
 
   private List<LiveState.Meter> meters = List.of();
 
@@ -39,6 +40,9 @@ final class MeterView extends JPanel {
 
   /** All of it in words. */
   String words() {
+    if (meters.isEmpty()) {
+      return REST;
+    }
     StringBuilder all = new StringBuilder("Meters");
     meters.forEach(m -> all.append("; ").append(m.name()).append(' ').append(text(m)));
     return all.toString();
@@ -48,13 +52,20 @@ final class MeterView extends JPanel {
     if (meter.silent()) {
       return "silent: nothing comes on this channel";
     }
-    return String.format(
-            Locale.ROOT, "%.0f dB, highest %.0f dB", db(meter.level()), db(meter.peak()))
-        + (meter.clipped() > 0 ? ", CLIPPED: turn the gain down" : "");
+    return meter.clipped() > 0
+        ? "AT FULL SCALE: " + remedy(meter)
+        : String.format(
+            Locale.ROOT, "%.0f dB, highest %.0f dB", db(meter.level()), db(meter.peak()));
   }
 
+  private static String remedy(LiveState.Meter meter) {
+    return meter.name().equals(LiveState.FORCE) ? "tap lighter" : "lower the input's gain";
+  }
+
+  /** No minus in front of a zero. */
   private static double db(double part) {
-    return Math.max(-99, 20 * Math.log10(Math.max(part, 1e-6)));
+    double db = Math.max(-99, 20 * Math.log10(Math.max(part, 1e-6)));
+    return Math.abs(db) < 0.5 ? 0 : db;
   }
 
   @Override
@@ -77,6 +88,10 @@ final class MeterView extends JPanel {
     Font font = UIManager.getFont("Label.font");
     g.setFont(font);
     FontMetrics metrics = g.getFontMetrics();
+    if (meters.isEmpty()) {
+      g.setColor(UIManager.getColor("Label.disabledForeground"));
+      g.drawString(REST, 0, (getHeight() + metrics.getAscent() - metrics.getDescent()) / 2);
+    }
     int row = getHeight() / 2;
     int name = metrics.stringWidth("acceleration  ");
     int bar = Math.max(20, (int) ((getWidth() - name) * 0.42));

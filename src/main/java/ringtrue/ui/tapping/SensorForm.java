@@ -2,6 +2,7 @@ package ringtrue.ui.tapping;
 
 import java.util.Arrays;
 import java.util.EnumMap;
+import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import javax.swing.JComboBox;
@@ -13,11 +14,16 @@ import ringtrue.ui.kit.Field;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 
-/** What hammer and sensor are: a field for each thing, its complaint below it. */
+/**
+ * What hammer and sensor are: a field for each thing. Its complaint stands below it or, where there
+ * is room, beside it, so that nothing moves under the pointer.
+ */
 final class SensorForm extends JPanel {
   private final String prefix;
   private final Map<SensorField, Field> fields = new EnumMap<>(SensorField.class);
   private final Map<SensorField, JComboBox<String>> choices = new EnumMap<>(SensorField.class);
+  private final Map<SensorField, JLabel> labels = new EnumMap<>(SensorField.class);
+  private final Map<SensorField, Notice> beside = new EnumMap<>(SensorField.class);
   private final Notice general;
   private final boolean textFile;
 
@@ -70,8 +76,36 @@ final class SensorForm extends JPanel {
     JLabel label = new JLabel(field.words());
     label.setLabelFor(box);
     choices.put(field, box);
+    labels.put(field, label);
     add(label, "gaptop 4");
     add(box, "growx, wmin 60");
+  }
+
+  /** Puts complaints beside the fields, and lets Enter in a field take the form. */
+  void asPage(Runnable enter) {
+    removeAll();
+    setLayout(
+        new MigLayout(
+            "ins 0, fillx, hidemode 3, gapy 3",
+            "[]8[fill,190lp:190lp]10[grow,fill]",
+            "[center]"));
+    int row = 0;
+    for (SensorField field : SensorField.values()) {
+      if (!field.isOf(textFile)) {
+        continue;
+      }
+      Field one = fields.get(field);
+      add(one == null ? labels.get(field) : one.label(), "cell 0 " + row);
+      add(one == null ? choices.get(field) : one, "cell 1 " + row + ", growx, wmin 60");
+      if (one != null) {
+        Notice notice = new Notice(prefix + "-" + field.key() + "-complaint");
+        beside.put(field, notice);
+        add(notice, "cell 2 " + row + ", growx, wmin 0");
+        one.input().addActionListener(e -> enter.run());
+      }
+      row++;
+    }
+    add(general, "cell 0 " + row + " 3 1, growx, wmin 0");
   }
 
   void show(SensorDraft draft) {
@@ -94,22 +128,46 @@ final class SensorForm extends JPanel {
     return now;
   }
 
-  /** Shows a complaint beside the field that it is about; no text takes all complaints back. */
+  /** Shows a complaint at the field that it is about; no text takes all complaints back. */
   void complain(String complaint) {
-    fields.values().forEach(f -> f.complain(""));
+    complain(complaint.isEmpty() ? List.of() : List.of(complaint));
+  }
+
+  /** Shows each complaint at the field that it is about; none takes all back. */
+  void complain(List<String> complaints) {
+    fields.forEach((field, one) -> say(field, one, ""));
     general.clear();
-    if (complaint.isEmpty()) {
-      return;
+    Field first = null;
+    for (String complaint : complaints) {
+      Optional<SensorField> about = SensorField.of(complaint).filter(fields::containsKey);
+      String plain = SensorField.plain(complaint);
+      if (about.isEmpty()) {
+        general.say(Sign.BAD, plain);
+        continue;
+      }
+      say(about.get(), fields.get(about.get()), plain);
+      first = first == null ? fields.get(about.get()) : first;
     }
-    Optional<Field> field = SensorField.of(complaint).map(fields::get);
-    String plain = SensorField.plain(complaint);
-    if (field.isPresent()) {
-      field.get().complain(plain);
-      field.get().requestFocusInWindow();
-    } else {
-      general.say(Sign.BAD, plain);
+    if (first != null) {
+      first.requestFocusInWindow();
     }
     revalidate();
+  }
+
+  private void say(SensorField field, Field one, String sentence) {
+    Notice notice = beside.get(field);
+    if (notice == null) {
+      one.complain(sentence);
+      return;
+    }
+    if (sentence.isEmpty()) {
+      notice.clear();
+    } else {
+      notice.say(Sign.BAD, sentence);
+    }
+    one.input()
+        .putClientProperty("JComponent.outline", sentence.isEmpty() ? null : "error");
+    one.input().getAccessibleContext().setAccessibleDescription(sentence);
   }
 
   boolean isOfText() {

@@ -47,6 +47,11 @@ final class TapFiles implements FileTaker {
   }
 
   @Override
+  public boolean refused(Path file, String sentence) {
+    return stage.refused(file, sentence);
+  }
+
+  @Override
   public Optional<StageId> stage() {
     return Optional.of(StageId.TAPS);
   }

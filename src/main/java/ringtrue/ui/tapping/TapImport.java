@@ -13,12 +13,15 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.CancellationException;
+import java.util.regex.Pattern;
 import ringtrue.acquisition.Recording;
 import ringtrue.acquisition.WavRecording;
 import ringtrue.dynamics.Progress;
@@ -38,6 +41,9 @@ final class TapImport {
   private static final JsonMapper JSON = new JsonMapper();
   private static final int CHUNK = 1 << 20;
   private static final int LONGEST = 80;
+  private static final int LINES_OF_WORDS = 1000;
+  private static final Pattern NUMBERS =
+      Pattern.compile("[-+]?[0-9.][-+0-9.eE]*([\\s,;]+[-+]?[0-9.][-+0-9.eE]*)*[\\s,;]*");
 
   /** What a file is. */
   enum What {
@@ -56,6 +62,22 @@ final class TapImport {
    */
   record Looked(
       Path file, What what, String about, Optional<Direction> direction, List<Path> with) {}
+
+  /**
+   * What came of taking a file.
+   *
+   * @param measured what the job has now; empty if what was said cannot be
+   * @param complaints all that is wrong with what was said, each with its place in front
+   */
+  record Taken(Optional<Measured> measured, List<String> complaints) {
+    Taken {
+      complaints = List.copyOf(complaints);
+    }
+
+    static Taken of(Measured measured) {
+      return new Taken(Optional.of(measured), List.of());
+    }
+  }
 
   private TapImport() {}
 
@@ -93,7 +115,10 @@ final class TapImport {
         int lines = ResponseFile.read(file, Dataset58.Wanted.ONLY).lines();
         about = String.format(Locale.ROOT, "A frequency response with %d lines.", lines);
       }
-      case TEXT -> about = "Text in columns. It begins: " + beginning(file);
+      case TEXT -> {
+        about = "Text in columns. It begins: \"" + beginning(file) + "\".";
+        requireNumbers(file);
+      }
     }
     return new Looked(file, what, about, guess(hints), with);
   }
@@ -109,6 +134,23 @@ final class TapImport {
       }
       throw new BadInputException(file.getFileName() + ": holds no numbers");
     }
+  }
+
+  /** A recording as text has a line of numbers for each sample, soon after what is said of it. */
+  private static void requireNumbers(Path file) throws IOException {
+    try (BufferedReader in = Files.newBufferedReader(file, StandardCharsets.ISO_8859_1)) {
+      String line = in.readLine();
+      for (int i = 0; i < LINES_OF_WORDS && line != null; i++) {
+        if (NUMBERS.matcher(line.strip()).matches()) {
+          return;
+        }
+        line = in.readLine();
+      }
+    }
+    throw new BadInputException(
+        file.getFileName()
+            + ": holds no lines of numbers, so it is no recording. A recording as text has a line"
+            + " for each sample, with its numbers in columns");
   }
 
   private static List<Path> recordings(Path file) throws IOException {
@@ -180,9 +222,11 @@ final class TapImport {
    * Takes a recording that lies in the folder with what the user says of it.
    *
    * @param recording its name there
-   * @throws BadInputException if what was said cannot be; its place stands in front
+   * @param source what the user calls the file
+   * @throws BadInputException if the recording does not fit what was said of it; the place of that
+   *     stands in front
    */
-  static Measured described(
+  static Taken described(
       JobFolder folder,
       String recording,
       String source,
@@ -193,19 +237,64 @@ final class TapImport {
       throws IOException {
     String name = recording.substring(0, recording.lastIndexOf('.')) + ".json";
     Path json = folder.file(name);
-    ObjectNode all = (ObjectNode) JSON.readTree(draft.measurement(direction, text));
-    all.putArray("recordings").add(recording);
-    SafeFile.writeText(json, true, all.toPrettyString());
+    boolean done = false;
     try {
+      List<String> wrong = wrong(json, recording, direction, draft, text);
+      if (!wrong.isEmpty()) {
+        return new Taken(
+            Optional.empty(), wrong.stream().map(w -> w.replace(name, source)).toList());
+      }
       Measurement read = MeasurementFile.read(json);
       if (read.recording().force().isPresent()) {
         ResponseEstimator.estimateTaps(read.recording(), read.processing(), progress);
       }
-    } catch (BadInputException | CancellationException e) {
-      Files.deleteIfExists(json);
-      throw e;
+      done = true;
+    } catch (BadInputException e) {
+      throw new BadInputException(
+          e.getMessage().replace(recording, source).replace(name, source), e);
+    } finally {
+      if (!done) {
+        Files.deleteIfExists(json);
+      }
     }
-    return Measured.of(direction, Measured.Kind.TAPS, name, source);
+    return Taken.of(Measured.of(direction, Measured.Kind.TAPS, name, source));
+  }
+
+  /**
+   * Writes the measurement file and looks for all that is wrong with it: what a complaint is about
+   * is put right on trial, until nothing more is found. The file holds what was said if nothing is.
+   */
+  private static List<String> wrong(
+      Path json, String recording, Direction direction, SensorDraft draft, boolean text)
+      throws IOException {
+    List<String> wrong = new ArrayList<>();
+    Set<SensorField> mended = EnumSet.noneOf(SensorField.class);
+    SensorDraft on = draft;
+    while (true) {
+      ObjectNode all = (ObjectNode) JSON.readTree(on.measurement(direction, text));
+      all.putArray("recordings").add(recording);
+      SafeFile.writeText(json, true, all.toPrettyString());
+      try {
+        MeasurementFile.read(json);
+        return wrong;
+      } catch (BadInputException e) {
+        Optional<SensorField> about = SensorField.of(e.getMessage());
+        if (wrong.isEmpty()) {
+          wrong.add(e.getMessage());
+        } else if (about.isEmpty()
+            || !mended.add(about.get())
+            || e.getMessage().contains("cannot be the same")) {
+          return wrong; // it may come from what was put right on trial
+        } else {
+          wrong.add(e.getMessage());
+        }
+        if (about.isEmpty()) {
+          return wrong;
+        }
+        mended.add(about.get());
+        on = on.with(about.get(), about.get().example());
+      }
+    }
   }
 
   /** Takes a measurement file with all its recordings. */

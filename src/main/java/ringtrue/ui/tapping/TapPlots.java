@@ -47,6 +47,7 @@ final class TapPlots {
                 "response (" + unit + ")",
                 s,
                 s.response(),
+                0,
                 n,
                 1,
                 "time (s)",
@@ -61,8 +62,18 @@ final class TapPlots {
   private static PlotContent force(TapSignals s, double contactS, String which) {
     double shown = Double.isFinite(contactS) ? Math.max(0.003, 6 * contactS) : 0.01;
     int n = (int) Math.min(s.force().length, Math.round((shown - s.startS()) / s.stepS()));
+    double before = Double.isFinite(contactS) ? Math.max(0.0003, contactS) : shown;
+    int from = (int) Math.max(0, Math.round((-before - s.startS()) / s.stepS()));
     return time(
-        "Force, " + which, "force (N)", s, s.force(), Math.max(2, n), 1e3, "time (ms)", Ink.FIRST);
+        "Force, " + which,
+        "force (N)",
+        s,
+        s.force(),
+        Math.min(from, Math.max(0, n - 2)),
+        Math.max(2, n),
+        1e3,
+        "time (ms)",
+        Ink.FIRST);
   }
 
   private static PlotContent time(
@@ -70,10 +81,12 @@ final class TapPlots {
       String label,
       TapSignals s,
       double[] values,
-      int n,
+      int from,
+      int end,
       double timeFactor,
       String timeLabel,
       Ink ink) {
+    int n = end - from;
     int step = Math.max(1, n / (MOST / 2));
     int pairs = (n + step - 1) / step;
     double[] t = new double[2 * pairs];
@@ -81,9 +94,9 @@ final class TapPlots {
     double least = 0;
     double most = 0;
     for (int p = 0; p < pairs; p++) {
-      int low = p * step;
-      int high = p * step;
-      for (int i = p * step; i < Math.min(n, (p + 1) * step); i++) {
+      int low = from + p * step;
+      int high = low;
+      for (int i = low; i < Math.min(end, from + (p + 1) * step); i++) {
         low = values[i] < values[low] ? i : low;
         high = values[i] > values[high] ? i : high;
       }

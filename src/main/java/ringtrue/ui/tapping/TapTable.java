@@ -2,22 +2,50 @@ package ringtrue.ui.tapping;
 
 import java.awt.Component;
 import java.awt.Font;
+import java.awt.FontMetrics;
+import java.awt.event.MouseEvent;
 import java.util.List;
 import java.util.Locale;
 import java.util.function.IntConsumer;
+import javax.swing.BorderFactory;
 import javax.swing.JTable;
+import javax.swing.JTextArea;
+import javax.swing.KeyStroke;
 import javax.swing.ListSelectionModel;
 import javax.swing.SwingConstants;
 import javax.swing.UIManager;
 import javax.swing.table.AbstractTableModel;
 import javax.swing.table.DefaultTableCellRenderer;
+import javax.swing.table.JTableHeader;
+import javax.swing.table.TableCellRenderer;
 import ringtrue.ui.kit.Sign;
 
 /** The taps of a direction: verdict with its sign, reason, numbers, and a switch for each. */
 final class TapTable extends JTable {
   private static final String[] COLUMNS = {
-    "Use", "Tap", "Verdict", "Peak N", "ms", "to Hz", "Reason"
+    "Use",
+    "Tap",
+    "Verdict",
+    two("Peak", "N"),
+    two("Contact", "ms"),
+    two("Usable", "to Hz"),
+    "Reason"
   };
+  private static final String[] TOLD = {
+    "Whether it is averaged; the space bar or a click switches it",
+    "Number of the tap",
+    "What was made of it",
+    "Largest force, N",
+    "How long hammer and tool touched, ms",
+    "How far the force of this tap reaches, Hz",
+    "Why it was kept or set aside"
+  };
+  private static final int REASON = 6;
+  private static final int MOST_LINES = 4;
+
+  private static String two(String above, String below) {
+    return "<html><center>" + above + "<br>" + below + "</center></html>";
+  }
 
   /** Told when the switch of a tap is thrown. */
   interface Switched {
@@ -97,7 +125,10 @@ final class TapTable extends JTable {
       right.setHorizontalAlignment(SwingConstants.TRAILING);
       getColumnModel().getColumn(c).setCellRenderer(right);
     }
-    getColumnModel().getColumn(6).setCellRenderer(new ReasonCell());
+    getColumnModel().getColumn(REASON).setCellRenderer(new ReasonCell());
+    for (String each : new String[] {"F6", "F8"}) { // the table's own use of them is not needed
+      getInputMap(WHEN_ANCESTOR_OF_FOCUSED_COMPONENT).put(KeyStroke.getKeyStroke(each), "none");
+    }
     getSelectionModel()
         .addListSelectionListener(
             e -> {
@@ -106,10 +137,55 @@ final class TapTable extends JTable {
                 chosen.accept(model.rows.get(row).number());
               }
             });
-    getTableHeader()
-        .setToolTipText(
-            "Peak N: largest force; ms: contact time; to Hz: how far the force reaches");
     widths();
+  }
+
+  @Override
+  protected JTableHeader createDefaultTableHeader() {
+    return new JTableHeader(columnModel) {
+      @Override
+      public String getToolTipText(MouseEvent event) {
+        int at = columnAtPoint(event.getPoint());
+        return at < 0 ? null : TOLD[at];
+      }
+    };
+  }
+
+  /** The lower edge of the last row's text may need a second line once the column is narrower. */
+  @Override
+  public void doLayout() {
+    super.doLayout();
+    heights();
+  }
+
+  /** A row is as high as its reason asks, some lines at most. */
+  private void heights() {
+    if (getColumnModel().getColumnCount() < COLUMNS.length) {
+      return;
+    }
+    FontMetrics metrics = getFontMetrics(getFont());
+    int room = getColumnModel().getColumn(REASON).getWidth() - metrics.charWidth('m');
+    for (int row = 0; row < getRowCount(); row++) {
+      int lines = lines(String.valueOf(getValueAt(row, REASON)), metrics, room);
+      int wanted = getRowHeight() + (Math.min(lines, MOST_LINES) - 1) * metrics.getHeight();
+      if (getRowHeight(row) != wanted) {
+        setRowHeight(row, wanted);
+      }
+    }
+  }
+
+  private static int lines(String text, FontMetrics metrics, int room) {
+    int lines = 1;
+    int at = 0;
+    for (String word : text.split(" ")) {
+      int width = metrics.stringWidth(word);
+      if (at > 0 && at + width > room) {
+        lines++;
+        at = 0;
+      }
+      at += width + metrics.charWidth(' ');
+    }
+    return lines;
   }
 
   void onSwitch(Switched listener) {
@@ -134,6 +210,7 @@ final class TapTable extends JTable {
       setRowSelectionInterval(row, row);
     }
     filling = false;
+    heights();
     if (grown && !rows.isEmpty()) {
       scrollRectToVisible(getCellRect(rows.size() - 1, 0, true));
     }
@@ -155,11 +232,13 @@ final class TapTable extends JTable {
       return;
     }
     float em = font.getSize2D();
-    float[] wide = {3f, 2.6f, 8.2f, 4.2f, 3.4f, 4.4f, 20f};
+    float[] wide = {2.6f, 2.6f, 7.2f, 3.6f, 4.4f, 4.2f, 20f};
     for (int c = 0; c < wide.length; c++) {
-      getColumnModel().getColumn(c).setPreferredWidth(Math.round(wide[c] * em));
-      if (c < 6) {
-        getColumnModel().getColumn(c).setMinWidth(Math.round(0.9f * wide[c] * em));
+      int width = Math.round(wide[c] * em);
+      getColumnModel().getColumn(c).setPreferredWidth(width);
+      if (c < REASON) {
+        getColumnModel().getColumn(c).setMinWidth(Math.round(0.85f * width));
+        getColumnModel().getColumn(c).setMaxWidth(Math.round(1.15f * width));
       }
     }
     setRowHeight(Math.round(1.75f * em));
@@ -181,12 +260,27 @@ final class TapTable extends JTable {
     }
   }
 
-  private static final class ReasonCell extends DefaultTableCellRenderer {
+  /** As many lines as the row has room for; all of it in the tool tip. */
+  private static final class ReasonCell extends JTextArea implements TableCellRenderer {
+    ReasonCell() {
+      setLineWrap(true);
+      setWrapStyleWord(true);
+      setOpaque(true);
+    }
+
     @Override
     public Component getTableCellRendererComponent(
         JTable table, Object value, boolean selected, boolean focused, int row, int column) {
-      super.getTableCellRendererComponent(table, value, selected, focused, row, column);
-      setToolTipText(String.valueOf(value));
+      String words = String.valueOf(value);
+      setFont(table.getFont());
+      setForeground(selected ? table.getSelectionForeground() : table.getForeground());
+      setBackground(selected ? table.getSelectionBackground() : table.getBackground());
+      int spare = table.getRowHeight() - table.getFontMetrics(table.getFont()).getHeight();
+      int above = Math.max(0, spare / 2);
+      setBorder(BorderFactory.createEmptyBorder(above, 3, 0, 3));
+      setText(words);
+      setToolTipText(words);
+      getAccessibleContext().setAccessibleName(words);
       return this;
     }
   }

@@ -49,6 +49,7 @@ public final class TapsStage implements Stage {
   private boolean cautionsHold;
   private boolean asking;
   private boolean importing;
+  private boolean putAway;
   private Waiting looking;
   private final Deque<Waiting> waiting = new ArrayDeque<>();
   private final Set<Path> comeAlong = new HashSet<>();
@@ -124,6 +125,7 @@ public final class TapsStage implements Stage {
       view.again.addActionListener(e -> tapAgain());
       view.aside.addActionListener(e -> asideLast());
       view.stop.addActionListener(e -> stop());
+      view.backToFile.addActionListener(e -> backToFile());
       view.sounds.addActionListener(e -> sounds(view.sounds.isSelected()));
       view.table.onSwitch(this::switchTap);
       view.table.onChoose(this::look);
@@ -249,8 +251,12 @@ public final class TapsStage implements Stage {
 
   @Override
   public Optional<NextStep> next() {
-    if (live != null || view == null || importing) {
+    if (live != null || view == null || asks()) {
       return Optional.empty();
+    }
+    if (nothingToTapWith()) {
+      return Optional.of(
+          new NextStep("Look again", "once a sound input is connected", view.inputs::look));
     }
     Optional<Direction> missing = missing();
     if (missing.isEmpty()) {
@@ -284,6 +290,10 @@ public final class TapsStage implements Stage {
   // ---- doing
 
   private void choose(Direction direction) {
+    if (importing && !putAway) {
+      putAway = true; // what is chosen is to be seen; the file waits
+      desk.tell();
+    }
     if (live == null && !direction.equals(chosen)) {
       chosen = direction;
       asking = false;
@@ -292,6 +302,24 @@ public final class TapsStage implements Stage {
       view.inputs.complain("");
       view.table.clearSelection();
       desk.tell();
+    }
+  }
+
+  /** A job that is new, with no input connected and nothing else chosen. */
+  private boolean nothingToTapWith() {
+    return view.inputs.none() && desk.job().measured().isEmpty();
+  }
+
+  /** Whether a file is being asked about on the page that is seen. */
+  private boolean asks() {
+    return importing && !putAway;
+  }
+
+  private void backToFile() {
+    if (live == null) {
+      putAway = false;
+      desk.tell();
+      view.importing.focus();
     }
   }
 
@@ -314,8 +342,10 @@ public final class TapsStage implements Stage {
 
   /** Space, Enter, Page Down: whatever comes next. */
   private boolean forward() {
-    if (importing) {
+    if (asks()) {
       view.importing.take();
+    } else if (live == null && view.inputs.none() && !isDone(chosen)) {
+      view.inputs.look();
     } else if (live == null && !cautionsHold && view.showsCautions()) {
       confirm();
     } else if (live == null && !isDone(chosen)) {
@@ -327,7 +357,7 @@ public final class TapsStage implements Stage {
   }
 
   private void tapAgain() {
-    if (live == null && !importing) {
+    if (live == null && !asks()) {
       begin();
     }
   }
@@ -369,7 +399,7 @@ public final class TapsStage implements Stage {
 
   private boolean asideLast() {
     List<TapRow> rows = rows();
-    if (rows.isEmpty() || importing) {
+    if (rows.isEmpty() || asks()) {
       return false;
     }
     for (int i = rows.size() - 1; i >= 0; i--) {
@@ -394,7 +424,7 @@ public final class TapsStage implements Stage {
   }
 
   private boolean escape() {
-    if (importing) {
+    if (asks()) {
       view.importing.leave();
       return true;
     }
@@ -573,9 +603,23 @@ public final class TapsStage implements Stage {
     }
     if (importing) {
       view.importing.waiting(waiting.size());
+      desk.tell();
     } else if (looking == null) {
       look();
     }
+  }
+
+  /** Shows why a file cannot be opened where its form would be; not while taps come. */
+  boolean refused(Path file, String sentence) {
+    if (live != null) {
+      return false;
+    }
+    bring(
+        file,
+        f -> {
+          throw new BadInputException(sentence);
+        });
+    return true;
   }
 
   private void look() {
@@ -607,12 +651,14 @@ public final class TapsStage implements Stage {
     looking = null;
     view();
     importing = true;
+    putAway = live != null;
     show.run();
     desk.tell();
   }
 
   private void importOver() {
     importing = false;
+    putAway = false;
     if (waiting.isEmpty()) {
       comeAlong.clear();
     } else {
@@ -697,6 +743,7 @@ public final class TapsStage implements Stage {
     touched = false;
     asking = false;
     importing = false;
+    putAway = false;
     looking = null;
     waiting.clear();
     comeAlong.clear();
@@ -708,6 +755,7 @@ public final class TapsStage implements Stage {
     signalsOf = "";
     chosen = missing().orElse(Direction.TOOL_X);
     if (view != null) {
+      view.inputs.anotherJob();
       view.notice.clear();
       view.table.clearSelection();
       view.show(TapPlots.OfTap.NONE);
@@ -717,9 +765,10 @@ public final class TapsStage implements Stage {
 
   private void pages() {
     boolean nothing = missing().isPresent() && desk.job().measured(chosen).isEmpty();
-    if (importing) {
+    view.waits(importing && putAway ? 1 + waiting.size() : 0, live == null);
+    if (asks()) {
       view.showImport();
-    } else if (!cautionsHold && live == null && (nothing || asking)) {
+    } else if (!cautionsHold && live == null && (nothing || asking) && !view.inputs.none()) {
       view.cautions.simulated(view.inputs.simulated());
       view.showCautions();
     } else {
@@ -731,12 +780,16 @@ public final class TapsStage implements Stage {
     boolean done = isDone(chosen);
     Optional<NextStep> next = next();
     view.start.setText(
-        (done ? next.map(NextStep::words).orElse("See the response") : "Start tapping")
+        (done
+                ? next.map(NextStep::words).orElse("See the response")
+                : view.inputs.none() ? "Look again" : "Start tapping")
             + "  (Space)");
     view.start.setVisible(live == null);
     view.again.setVisible(live == null && desk.job().measured(chosen).isPresent());
     view.stop.setVisible(live != null);
-    view.meters.setVisible(live != null);
+    if (live == null) {
+      view.meters.show(List.of());
+    }
     view.aside.setEnabled(rows().stream().anyMatch(TapRow::kept));
   }
 
@@ -766,6 +819,9 @@ public final class TapsStage implements Stage {
   private Banner stillBanner() {
     String words = chosen.words().toUpperCase(Locale.ROOT);
     Optional<Measured> measured = desk.job().measured(chosen);
+    if (measured.isEmpty() && view.inputs.none()) {
+      return new Banner(Sign.CAUTION, "NO SOUND INPUT", view.inputs.noneWords());
+    }
     if (measured.isEmpty()) {
       return complaint.isEmpty()
           ? new Banner(
@@ -794,7 +850,7 @@ public final class TapsStage implements Stage {
               "Usable from %.0f to %.0f Hz. From %s.",
               a.response().origin().bandLowHz(),
               a.response().origin().bandHighHz(),
-              measured.get().input()));
+              measured.get().input().replaceFirst("^from ", "")));
     }
     return new Banner(Sign.DONE, words, Announcer.capital(status(chosen).words()) + ".");
   }

@@ -16,6 +16,7 @@ import javax.swing.UIManager;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
+import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
 import ringtrue.ui.plot.Plot;
 import ringtrue.ui.plot.PlotContent;
@@ -36,6 +37,10 @@ final class TapsView extends JPanel {
   final MeterView meters = new MeterView();
   final TapTable table = new TapTable();
   final Notice notice = new Notice("taps-notice");
+  final JButton backToFile = new JButton("Show it");
+  private final Notice waits = new Notice("taps-file-waits");
+  private final JPanel waiting =
+      new JPanel(new MigLayout("ins 0 10 0 0, fillx", "[grow,fill]8[]", "[center]"));
   final JButton start = new JButton("Start");
   final JButton again = new JButton("Tap again  (F8)");
   final JButton aside = new JButton("Set the last one aside  (Backspace)");
@@ -65,7 +70,22 @@ final class TapsView extends JPanel {
     middle.add(scroll(cautions, "taps-cautions-scroll"), CAUTIONS);
     middle.add(live(), LIVE);
     middle.add(scroll(importing, "import-scroll"), IMPORT);
-    add(middle, "grow, wmin 0, hmin 0");
+    add(right(), "grow, wmin 0, hmin 0");
+  }
+
+  private JPanel right() {
+    backToFile.setName("taps-file-show");
+    backToFile.setRequestFocusEnabled(false);
+    waiting.setOpaque(false);
+    waiting.add(waits, "growx, wmin 0");
+    waiting.add(backToFile);
+    waiting.setVisible(false);
+    JPanel right =
+        new JPanel(new MigLayout("ins 0, fill, wrap 1, gap 0, hidemode 3", "[grow,fill]"));
+    right.setOpaque(false);
+    right.add(waiting, "growx, wmin 0, gapright 10, gaptop 4");
+    right.add(middle, "grow, push, wmin 0, hmin 0");
+    return right;
   }
 
   private static Plot plot(String name, String key) {
@@ -127,7 +147,6 @@ final class TapsView extends JPanel {
     buttons.add(sounds);
     live.add(state, "growx, wmin 0");
     live.add(meters, "growx, wmin 0, gapleft 10");
-    meters.setVisible(false);
     live.add(buttons, "growx, wmin 0");
     live.add(notice, "growx, wmin 0, gapleft 10");
     JPanel charts =
@@ -180,6 +199,19 @@ final class TapsView extends JPanel {
     average.show(
         of.map(a -> magnitude.isSelected() ? TapPlots.magnitude(a) : TapPlots.coherence(a))
             .orElseGet(() -> PlotContent.empty("Comes with the taps that are kept")));
+  }
+
+  /** Says how many files were put away unanswered. */
+  void waits(int files, boolean free) {
+    waiting.setVisible(files > 0);
+    backToFile.setEnabled(free);
+    if (files > 0) {
+      waits.say(
+          Sign.CAUTION,
+          files == 1
+              ? "1 file waits: take it or leave it out."
+              : files + " files wait: take them or leave them out.");
+    }
   }
 
   void showCautions() {

@@ -26,8 +26,8 @@ class ManySetUpsTest extends WindowHarness {
 
   @Test
   void searchingScrollingAndComparingHoldNothingUp() throws Exception {
-    int many = Integer.getInteger("ringtrue.manySetUps", 200);
-    Shelves.fill(SetUpLibrary.in(home.resolve("library")), many);
+    int many = Integer.getInteger("ringtrue.manySetUps", 2000);
+    Shelves.copies(SetUpLibrary.in(home.resolve("library")), many);
     onEvents(
         () -> {
           desk.begin(Job.EMPTY, () -> desk.go(StageId.SET_UP));

@@ -1,20 +1,26 @@
 package ringtrue.ui.setups;
 
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
+import java.util.stream.Stream;
 import ringtrue.dynamics.Residual;
 import ringtrue.library.MeasurementKeeper.Kept;
 import ringtrue.library.SavedMeasurement;
 import ringtrue.library.SavedMeasurement.SavedMode;
 import ringtrue.library.SetUp.Field;
+import ringtrue.library.SetUpFile;
 import ringtrue.library.SetUpLibrary;
 
 /** Invented set-ups for tests. */
 final class Shelves {
+  private static final int FEW = 12;
   static final Instant FIRST = Instant.parse("2026-03-02T08:30:00Z");
   private static final String[] MACHINES = {"router A", "mill B", "mill C"};
 
@@ -36,6 +42,33 @@ final class Shelves {
       double hz = 900 - 4.0 * (i % 50);
       library.create(
           said, List.of(kept("x", when, hz, random), kept("y", when, 1.1 * hz, random)), when);
+    }
+  }
+
+  /** Many set-ups that differ in id and name only from a few; written as files, not saved. */
+  static void copies(SetUpLibrary library, int count) throws IOException {
+    fill(library, Math.min(count, FEW));
+    List<Path> few = library.ids().stream().map(library::folder).toList();
+    for (int i = few.size(); i < count; i++) {
+      Path from = few.get(i % few.size());
+      String id = "copy-" + i + "-of-a-set-up";
+      Path to = from.resolveSibling(id);
+      try (Stream<Path> all = Files.walk(from)) {
+        for (Path each : all.toList()) {
+          Path there = to.resolve(from.relativize(each).toString());
+          if (Files.isDirectory(each)) {
+            Files.createDirectory(there);
+          } else if (each.getFileName().toString().equals(SetUpFile.NAME)) {
+            Files.writeString(
+                there,
+                Files.readString(each)
+                    .replace(from.getFileName().toString(), id)
+                    .replace("end mill, number ", "end mill, copy " + i + " of "));
+          } else {
+            Files.createLink(there, each);
+          }
+        }
+      }
     }
   }
 

@@ -37,12 +37,14 @@ class ImportWindowTest extends WindowHarness {
   private static final String COLUMNS = "import-text-sensor-response-column-complaint";
 
   private void begin() throws Exception {
+    var before = onEvents(() -> desk.folder());
     onEvents(
         () -> {
           desk.begin(Job.EMPTY, () -> desk.go(StageId.TAPS));
           return null;
         });
-    waitUntil("the stage is seen", () -> find("taps-view") != null);
+    waitUntil(
+        "the stage is seen", () -> !desk.folder().equals(before) && find("taps-view") != null);
   }
 
   private String text(String name) {
@@ -80,25 +82,24 @@ class ImportWindowTest extends WindowHarness {
     Path gone = home.resolve("gone.wav");
     begin();
     complains(cut, "import-complaint-all", "Its fmt chunk");
-    complains(empty, "foot-said", "empty.wav: is empty");
-    complains(none, "foot-said", "none.csv: is empty");
-    complains(png, "foot-said", "p.png: not one that can be opened");
-    complains(pngAsWav, "import-complaint-all", "Not a WAV file");
-    complains(halfJson, "foot-said", "half.json: is not whole");
+    complains(empty, "import-complaint-all", "Is empty");
+    complains(none, "import-complaint-all", "Is empty");
+    opens(png);
+    waitUntil("it is said", () -> find("import-complaint-all") != null);
+    shoot("refused");
+    press("import-leave");
+    waitUntil("it is left", () -> find("import-leave") == null);
+    complains(png, "import-complaint-all", "Not one that can be opened. Known: .wav .csv");
+    complains(pngAsWav, "import-complaint-all", "Not a WAV sound file");
+    complains(halfJson, "import-complaint-all", "Is not whole");
     complains(lone, "import-complaint-all", "Recordings: there is no file \"tool-8mm-y.wav\"");
     complains(universal, "import-complaint-all", "Holds no frequency response");
-    complains(folder, "foot-said", "folder.wav: is a folder");
-    complains(gone, "foot-said", "gone.wav: cannot be read");
+    complains(folder, "import-complaint-all", "Is a folder");
+    complains(gone, "import-complaint-all", "Cannot be read");
+    complains(words, "import-complaint-all", "Holds no lines of numbers");
     if (!Files.isReadable(locked)) { // the administrator may read everything
-      complains(locked, "foot-said", "locked.wav: cannot be read");
+      complains(locked, "import-complaint-all", "Cannot be read");
     }
-    opens(words);
-    waitUntil("columns are asked for", () -> find("import-take") != null);
-    press("import-take");
-    waitUntil("it is said that there are none", () -> !text(COLUMNS).isEmpty());
-    Files.delete(words);
-    press("import-leave");
-
     Path fleeting = Files.copy(DEMO.resolve("tool-8mm-x.wav"), home.resolve("fleeting.wav"));
     opens(fleeting);
     waitUntil("it is asked about", () -> find("import-take") != null);
@@ -130,10 +131,25 @@ class ImportWindowTest extends WindowHarness {
         DEMO.resolve("tool-10mm-y.json"),
         home.resolve("gone.wav"));
     waitUntil("one is asked about", () -> find("import-take") != null);
-    waitUntil("the others wait", () -> title().contains("2 more wait"));
+    waitUntil("the others wait", () -> title().contains("3 more wait"));
     shoot("several");
+    press("direction-tool-y");
+    waitUntil("the files wait", () -> text("taps-file-waits").startsWith("4 files wait"));
+    shoot("put-away");
+    press("taps-file-show");
+    waitUntil("it is asked about again", () -> title().contains("3 more wait"));
     press("import-leave");
     waitUntil("the next", () -> title().startsWith("first.wav"));
+    int top = onEvents(() -> find("import-take").getLocationOnScreen().y);
+    press("import-take");
+    String form = "import-sensor-";
+    for (String each :
+        List.of(
+            "force-sensitivity", "force-full-scale", "response-sensitivity", "response-full-scale")) {
+      waitUntil(each + " is missing", () -> !text(form + each + "-complaint").isEmpty());
+    }
+    assertThat(onEvents(() -> find("import-take").getLocationOnScreen().y)).isEqualTo(top);
+    shoot("all-errors");
     for (Map.Entry<String, String> each :
         Map.of(
                 "force-full-scale", "0.2 V",
@@ -147,7 +163,24 @@ class ImportWindowTest extends WindowHarness {
             return null;
           });
     }
+    onEvents(
+        () -> {
+          ((JTextField) find(form + "force-channel")).setText("2");
+          ((JTextField) find(form + "response-channel")).setText("1");
+          return null;
+        });
     press("import-take");
+    waitUntil("they are swapped", () -> text(form + "force-channel-complaint").contains("swapped"));
+    assertThat(text(form + "force-channel-complaint")).contains("first.wav").doesNotContain("tool-");
+    shoot("swapped");
+    onEvents(
+        () -> {
+          ((JTextField) find(form + "force-channel")).setText("1");
+          ((JTextField) find(form + "response-channel")).setText("2");
+          return null;
+        });
+    press(form + "response-sensitivity");
+    keys("ENTER"); // out of a field, as everywhere
     waitUntil("the next", () -> title().startsWith("second.wav"));
     shoot("second");
     assertThat(((JComboBox<?>) find("import-direction")).getSelectedItem()).isEqualTo("tool y");
@@ -298,8 +331,50 @@ class ImportWindowTest extends WindowHarness {
     assertThat(desk.job().measured(Direction.TOOL_X).map(Measured::kind))
         .isEqualTo(Optional.of(Measured.Kind.RESPONSE));
     shoot("response-taken");
+    Path universal = home.resolve("from elsewhere.unv");
+    Files.writeString(
+        universal,
+        ringtrue.library.Dataset58Text.of(response, ringtrue.dynamics.ResponseForm.RECEPTANCE));
+    opens(universal);
+    waitUntil("it is asked about", () -> title().startsWith("from elsewhere.unv"));
+    press("import-direction");
+    keys("ESCAPE");
+    onEvents(
+        () -> {
+          ((JComboBox<?>) find("import-direction")).setSelectedItem("tool y");
+          return null;
+        });
+    press("import-take");
+    waitUntil("it is there", () -> desk.results().of(Direction.TOOL_Y).ready());
+    assertThat(desk.results().of(Direction.TOOL_Y).value().get().response().get().lines())
+        .isEqualTo(response.lines());
+    shoot("universal-taken");
+    begin();
     opens(DEMO.resolve("turning-bar.csv"));
     waitUntil("it is asked about", () -> title().startsWith("turning-bar.csv"));
+    press("import-take");
+    waitUntil("columns are asked for", () -> !text(COLUMNS).isEmpty());
     shoot("columns");
+    for (Map.Entry<String, String> each :
+        Map.of(
+                "time-column", "1",
+                "force-column", "2",
+                "force-unit", "N",
+                "response-column", "3",
+                "response-unit", "m/s")
+            .entrySet()) {
+      onEvents(
+          () -> {
+            ((JTextField) find("import-text-sensor-" + each.getKey())).setText(each.getValue());
+            return null;
+          });
+    }
+    press("import-take");
+    waitUntil(
+        "it is there",
+        () -> desk.job().measured().size() == 1 && find("import-take") == null);
+    waitUntil("it is read", () -> desk.results().of(Direction.TOOL_X).ready());
+    shoot("columns-taken");
+    assertThat(desk.results().of(Direction.TOOL_X).problem()).isEmpty();
   }
 }

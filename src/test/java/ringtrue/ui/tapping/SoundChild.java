@@ -15,9 +15,7 @@ import ringtrue.acquisition.VirtualRig;
 import ringtrue.acquisition.WavWriter;
 import ringtrue.dynamics.Mode;
 import ringtrue.ui.WindowHarness;
-import ringtrue.ui.desk.StageId;
 import ringtrue.ui.job.Direction;
-import ringtrue.ui.job.Job;
 import ringtrue.ui.kit.Notice;
 
 /**
@@ -25,10 +23,12 @@ import ringtrue.ui.kit.Notice;
  * would; writes what it saw in lines.
  */
 final class SoundChild extends WindowHarness {
+  private static final int WANTED = 3;
+
   private SoundChild() {}
 
   /**
-   * @param args the user's folder, what to do, and the sound server's process
+   * @param args the user's folder and the sound server's process
    */
   public static void main(String[] args) {
     int code = 1;
@@ -39,11 +39,9 @@ final class SoundChild extends WindowHarness {
       child.robot.setAutoDelay(8);
       child.open();
       child.begin();
-      switch (args[1]) {
-        case "tap" -> child.tap();
-        case "unplug" -> child.unplug(Long.parseLong(args[2]));
-        default -> child.nothing();
-      }
+      child.tap();
+      child.unplug(Long.parseLong(args[1]));
+      child.nothing();
       child.close();
       code = 0;
     } catch (Throwable e) {
@@ -61,11 +59,11 @@ final class SoundChild extends WindowHarness {
   private void begin() throws Exception {
     onEvents(
         () -> {
-          desk.settings(s -> s.with("sounds", false));
+          desk.settings(s -> s.with("sounds", false).with("taps-wanted", WANTED));
           frame.setSize(1380, 860);
-          desk.begin(Job.EMPTY, () -> desk.go(StageId.TAPS));
           return null;
         });
+    press("begin-input");
     waitUntil("inputs were looked for", () -> find("taps-source-refresh") != null);
     robot.delay(300);
     waitUntil("inputs were looked for", () -> find("taps-source-refresh").isEnabled());
@@ -179,7 +177,7 @@ final class SoundChild extends WindowHarness {
     waitUntil("a tap is kept", () -> text("taps-state").startsWith("KEPT"));
     shoot("kept");
     waitUntil(
-        "five are kept",
+        "enough are kept",
         () ->
             find("taps-start") != null && desk.results().of(Direction.TOOL_X).value().isPresent());
     player.destroy();
@@ -223,12 +221,14 @@ final class SoundChild extends WindowHarness {
   }
 
   private void unplug(long server) throws Exception {
-    Process player = start();
+    Process player = play();
+    press("taps-again");
+    waitUntil("it runs", () -> find("taps-stop") != null);
     waitUntil("a tap is kept", () -> text("taps-state").startsWith("KEPT"));
     ProcessHandle.of(server).orElseThrow().destroyForcibly();
     waitUntil("it has ended", () -> find("taps-start") != null);
     player.destroy();
-    waitUntil("it is read", () -> desk.results().of(Direction.TOOL_X).value().isPresent());
+    waitUntil("it is read", () -> desk.results().of(Direction.TOOL_X).ready());
     robot.delay(300);
     shoot("unplugged");
     say("notice " + text("taps-notice"));
@@ -241,9 +241,18 @@ final class SoundChild extends WindowHarness {
     say("about " + text("taps-source-about"));
   }
 
+  /** Somebody who wants to connect an input, and there is none. */
   private void nothing() throws Exception {
-    waitUntil("it is said", () -> text("taps-source-about").contains("Look again"));
+    onEvents(
+        () -> {
+          desk.settings(s -> s.with("taps-source", "simulated"));
+          return null;
+        });
+    keys("ctrl N");
+    press("begin-input");
+    waitUntil("it is said", () -> text("taps-state").equals("NO SOUND INPUT"));
+    waitUntil("it is said beside it", () -> text("taps-source-about").contains("Look again"));
     shoot("nothing");
-    say("about " + text("taps-source-about"));
+    say("none " + text("taps-state"));
   }
 }

@@ -107,17 +107,7 @@ class TappingTest extends WindowHarness {
     double coherence = sum(before.response().orElseThrow());
 
     int other = aside == 1 ? 2 : 1; // both are good blows
-    JTable table = seen(JTable.class, "taps-table");
-    java.awt.Point cell =
-        onEvents(
-            () -> {
-              java.awt.Rectangle r = table.getCellRect(other - 1, 0, true);
-              java.awt.Point p = table.getLocationOnScreen();
-              return new java.awt.Point(p.x + r.x + r.width / 2, p.y + r.y + r.height / 2);
-            });
-    robot.mouseMove(cell.x, cell.y);
-    robot.mousePress(java.awt.event.InputEvent.BUTTON1_DOWN_MASK);
-    robot.mouseRelease(java.awt.event.InputEvent.BUTTON1_DOWN_MASK);
+    click(other - 1, 0);
     waitUntil(
         "that tap is aside",
         () ->
@@ -137,6 +127,58 @@ class TappingTest extends WindowHarness {
                 .flatMap(DirectionResult::response)
                 .filter(r -> r.origin().averages() == 5)
                 .isPresent());
+  }
+
+  /** Presses a cell of the table of taps. */
+  private void click(int row, int column) throws Exception {
+    JTable table = seen(JTable.class, "taps-table");
+    java.awt.Point cell =
+        onEvents(
+            () -> {
+              java.awt.Rectangle r = table.getCellRect(row, column, true);
+              java.awt.Point p = table.getLocationOnScreen();
+              return new java.awt.Point(p.x + r.x + r.width / 2, p.y + r.y + r.height / 2);
+            });
+    robot.mouseMove(cell.x, cell.y);
+    robot.mousePress(java.awt.event.InputEvent.BUTTON1_DOWN_MASK);
+    robot.mouseRelease(java.awt.event.InputEvent.BUTTON1_DOWN_MASK);
+  }
+
+  /** Presses a tap's number, so that the table has the focus. */
+  private void clickTap(int number) throws Exception {
+    click(number - 1, 1);
+    waitUntil("the table has the focus", () -> find("taps-table").isFocusOwner());
+  }
+
+  private int tableTop() throws Exception {
+    return onEvents(() -> find("taps-list").getLocationOnScreen().y);
+  }
+
+  /** A recording is played again as if it came now, and gives the same taps. */
+  @Test
+  void aRecordingIsPlayedAgain() throws Exception {
+    begin(false);
+    Path json = Path.of("demo-measurements", "tool-8mm-x.json").toAbsolutePath();
+    onEvents(
+        () -> {
+          javax.swing.JComboBox<?> box = (javax.swing.JComboBox<?>) find("taps-source");
+          box.setSelectedIndex(box.getItemCount() - 1);
+          return null;
+        });
+    waitUntil("a file is asked for", () -> find("taps-replay-file") != null);
+    press("taps-replay-file");
+    fill("taps-replay-file", json.toString());
+    keys("ENTER");
+    press("taps-cautions-so");
+    shoot("replay-chosen");
+    press("taps-start");
+    waitUntil("a tap is kept", () -> says("taps-state").startsWith("KEPT"));
+    shoot("replay-runs");
+    waitUntil("it is over", () -> find("taps-start") != null);
+    waitUntil("it is read", () -> result(Direction.TOOL_X).isPresent());
+    shoot("replayed");
+    assertThat(measured(Direction.TOOL_X).input()).isEqualTo("replay of tool-8mm-x.json");
+    assertThat(desk.job().simulated()).isFalse();
   }
 
   private static double sum(FrequencyResponse response) {
@@ -302,9 +344,12 @@ class TappingTest extends WindowHarness {
       waitUntil("it has stopped", () -> result(Direction.TOOL_X).isPresent());
       Thread.sleep(500);
       shoot("dark-stopped");
+      int still = tableTop();
+      clickTap(1); // the table itself must not keep the key
       pedal(KeyEvent.VK_F8);
       waitUntil("it goes again", () -> says("taps-state").equals("TAP NOW"));
       shoot("dark-tap-now");
+      assertThat(tableTop()).as("nothing jumps when it starts").isEqualTo(still);
       waitUntil("a new file", () -> measured(Direction.TOOL_X).file().equals("tool-x-2.json"));
       pedal(KeyEvent.VK_ESCAPE);
       waitUntil("stopped", () -> find("taps-start") != null);
