@@ -291,7 +291,6 @@ final class InputPanel extends JPanel {
         .filter(d -> !d.offers().isEmpty())
         .findFirst()
         .map(d -> "sound " + d.name())
-        .or(() -> found.profiles.stream().findFirst().map(p -> "profile " + p.name()))
         .orElse(NONE);
   }
 
@@ -371,6 +370,8 @@ final class InputPanel extends JPanel {
       } else {
         about.say(Sign.CAUTION, MISSING);
       }
+    } else if (none && one.profile.isPresent()) {
+      about.say(Sign.CAUTION, noneWords());
     } else if (!found.problems.isEmpty()) {
       about.say(
           Sign.CAUTION,

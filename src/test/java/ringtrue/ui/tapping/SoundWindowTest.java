@@ -54,7 +54,7 @@ class SoundWindowTest {
           .anyMatch(l -> l.startsWith("notice ") && l.endsWith("what was recorded before is kept."))
           .anyMatch(l -> l.startsWith("state TOOL X: ") && l.endsWith(" KEPT"))
           .contains("kept true")
-          .anyMatch(l -> l.startsWith("about It is not there now."))
+          .anyMatch(l -> l.startsWith("about No sound input was found"))
           .contains("none NO SOUND INPUT");
     }
   }

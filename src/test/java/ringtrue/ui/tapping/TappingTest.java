@@ -136,6 +136,7 @@ class TappingTest extends WindowHarness {
         onEvents(
             () -> {
               java.awt.Rectangle r = table.getCellRect(row, column, true);
+              table.scrollRectToVisible(r);
               java.awt.Point p = table.getLocationOnScreen();
               return new java.awt.Point(p.x + r.x + r.width / 2, p.y + r.y + r.height / 2);
             });
