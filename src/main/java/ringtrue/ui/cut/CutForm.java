@@ -17,7 +17,7 @@ import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.library.Catalogue;
 import ringtrue.library.CatalogueMaterial;
 import ringtrue.library.SetUp;

@@ -21,7 +21,7 @@ import javax.swing.JTabbedPane;
 import javax.swing.KeyStroke;
 import javax.swing.UIManager;
 import javax.swing.filechooser.FileNameExtensionFilter;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.library.Cut;
 import ringtrue.planning.CutPlan;
 import ringtrue.report.LengthUnit;

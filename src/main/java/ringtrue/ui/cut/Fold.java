@@ -5,7 +5,7 @@ import javax.swing.JComponent;
 import javax.swing.JPanel;
 import javax.swing.JToggleButton;
 import javax.swing.SwingConstants;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.desk.Desk;
 
 /** A group under a heading that can be folded away; what is folded is remembered. */

@@ -37,7 +37,7 @@ import javax.swing.text.BadLocationException;
 import javax.swing.text.html.HTMLDocument;
 import javax.swing.text.html.HTMLEditorKit;
 import javax.swing.text.html.StyleSheet;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.kit.AppIcon;

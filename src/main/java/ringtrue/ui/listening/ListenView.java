@@ -22,7 +22,7 @@ import javax.swing.ScrollPaneConstants;
 import javax.swing.Scrollable;
 import javax.swing.filechooser.FileNameExtensionFilter;
 import javax.swing.text.JTextComponent;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.acquisition.SoundInputs;
 import ringtrue.signal.HeardCut;
 import ringtrue.ui.desk.Desk;

@@ -23,7 +23,7 @@ import javax.swing.SpinnerNumberModel;
 import javax.swing.SwingUtilities;
 import javax.swing.table.DefaultTableCellRenderer;
 import javax.swing.table.DefaultTableModel;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.Mode;
 import ringtrue.fitting.FitSettings;

@@ -6,7 +6,7 @@ import java.util.Optional;
 import javax.swing.ButtonGroup;
 import javax.swing.JPanel;
 import javax.swing.JToggleButton;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Measured;

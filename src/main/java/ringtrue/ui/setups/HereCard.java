@@ -19,7 +19,7 @@ import javax.swing.JTextArea;
 import javax.swing.KeyStroke;
 import javax.swing.Scrollable;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.library.SetUp;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.StageState;

@@ -14,7 +14,7 @@ import javax.swing.JProgressBar;
 import javax.swing.SwingConstants;
 import javax.swing.Timer;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.NextStep;
 import ringtrue.ui.desk.Tasks;

@@ -22,7 +22,7 @@ import javax.swing.ScrollPaneConstants;
 import javax.swing.Timer;
 import javax.swing.UIManager;
 import javax.swing.text.JTextComponent;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.dynamics.Progress;
 import ringtrue.library.Cut;
 import ringtrue.report.LengthUnit;

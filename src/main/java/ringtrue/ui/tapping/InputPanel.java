@@ -13,7 +13,7 @@ import javax.swing.JComboBox;
 import javax.swing.JFileChooser;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.acquisition.Pace;
 import ringtrue.acquisition.SoundInputs;
 import ringtrue.library.InputProfile;
