@@ -37,10 +37,10 @@ import javax.swing.text.BadLocationException;
 import javax.swing.text.html.HTMLDocument;
 import javax.swing.text.html.HTMLEditorKit;
 import javax.swing.text.html.StyleSheet;
-import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.kit.AppIcon;
+import ringtrue.ui.kit.MigLayout;
 
 /** Help in a window of its own: what is looked for at the left, the page at the right. */
 public final class HelpWindow {

@@ -45,11 +45,19 @@ public final class Theme {
    * @param percent of the system's own size, 100 to 250; others are held to that range
    */
   public static void scale(int percent) {
-    float factor = Math.max(100, Math.min(250, percent)) / 100f;
-    if (UIScale.getZoomFactor() != factor) {
-      UIScale.setZoomFactor(factor);
+    if (!scaled(percent)) {
+      UIScale.setZoomFactor(factor(percent));
       FlatLaf.updateUI();
     }
+  }
+
+  /** Whether everything has that size. */
+  public static boolean scaled(int percent) {
+    return UIScale.getZoomFactor() == factor(percent);
+  }
+
+  private static float factor(int percent) {
+    return Math.max(100, Math.min(250, percent)) / 100f;
   }
 
   /** Colour of words on the accent colour. */

@@ -19,11 +19,11 @@ import javax.swing.JTextArea;
 import javax.swing.KeyStroke;
 import javax.swing.Scrollable;
 import javax.swing.UIManager;
-import ringtrue.ui.kit.MigLayout;
 import ringtrue.library.SetUp;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.StageState;
 import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 

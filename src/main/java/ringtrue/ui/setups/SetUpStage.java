@@ -10,7 +10,6 @@ import javax.swing.JPanel;
 import javax.swing.JToggleButton;
 import javax.swing.SwingUtilities;
 import javax.swing.Timer;
-import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.FileTaker;
@@ -22,6 +21,7 @@ import ringtrue.ui.desk.Tasks;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
+import ringtrue.ui.kit.MigLayout;
 
 /** The set-up at a glance, and the library of saved ones. */
 public final class SetUpStage implements Stage {

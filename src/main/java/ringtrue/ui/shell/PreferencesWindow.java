@@ -16,11 +16,11 @@ import javax.swing.JPanel;
 import javax.swing.JRadioButton;
 import javax.swing.KeyStroke;
 import javax.swing.UIManager;
-import ringtrue.ui.kit.MigLayout;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.Settings;
 import ringtrue.ui.help.HelpWindow;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Theme;
 import ringtrue.ui.kit.Wrapped;
 

@@ -10,11 +10,11 @@ import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.SwingUtilities;
 import javax.swing.UIManager;
-import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.JobFolder;
 import ringtrue.ui.job.Measured;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 
