@@ -36,6 +36,8 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
   private final Deque<Going> going = new ArrayDeque<>(); // of the event thread only
   private volatile Going newest;
   private volatile boolean ended;
+  private volatile boolean robotHolds;
+  private volatile int robotHeld;
   private boolean pushed = true;
 
   /**
@@ -60,14 +62,14 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
     }
   }
 
-  /** Where the event thread stands: the clock and its own time, ns. */
-  private record Moment(long clock, long own) {
+  /** Where the event thread stands: the clock, its time of the processor, and its waiting, ns. */
+  private record Moment(long clock, long cpu, long waited) {
     Moment minus(Moment other) {
-      return new Moment(clock - other.clock, own - other.own);
+      return new Moment(clock - other.clock, cpu - other.cpu, waited - other.waited);
     }
 
     Moment plus(Moment other) {
-      return new Moment(clock + other.clock, own + other.own);
+      return new Moment(clock + other.clock, cpu + other.cpu, waited + other.waited);
     }
   }
 
@@ -75,7 +77,7 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
   private static final class Going {
     private final Thread thread = Thread.currentThread();
     private final Moment from;
-    private Moment others = new Moment(0, 0);
+    private Moment others = new Moment(0, 0, 0);
     private final List<String> doing = new ArrayList<>();
     private volatile boolean waits;
     private boolean leftOut;
@@ -101,15 +103,26 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
     return watch;
   }
 
+  /**
+   * Says that the robot holds the display from now on, or no longer: events have to wait for it,
+   * which no user makes them do.
+   */
+  public void robotHolds(boolean from) {
+    robotHolds = from;
+    robotHeld++;
+  }
+
   private Moment now() {
     ThreadInfo info = threads.getThreadInfo(Thread.currentThread().getId());
     long waitedMs = Math.max(0, info.getBlockedTime()) + Math.max(0, info.getWaitedTime());
-    return new Moment(System.nanoTime(), threads.getCurrentThreadCpuTime() + waitedMs * 1_000_000);
+    return new Moment(System.nanoTime(), threads.getCurrentThreadCpuTime(), waitedMs * 1_000_000);
   }
 
   @Override
   protected void dispatchEvent(AWTEvent event) {
     Going mine = new Going(now());
+    int robotBefore = robotHeld;
+    boolean robotHeldIt = robotHolds;
     Going around = going.peek();
     going.push(mine);
     newest = mine;
@@ -124,24 +137,22 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
       }
       boolean robotWaits = event.getClass().getName().startsWith("sun.awt.SunToolkit");
       if (!robotWaits && !mine.leftOut) {
-        note(event, whole.minus(mine.others), mine);
+        robotHeldIt |= robotHeld != robotBefore;
+        Moment spent = whole.minus(mine.others);
+        double own = (spent.cpu + (robotHeldIt ? 0 : spent.waited)) / 1e6;
+        note(event, spent.clock / 1e6, own, mine);
       }
     }
   }
 
-  private void note(AWTEvent event, Moment spent, Going of) {
-    if (Math.max(spent.clock, spent.own) / 1e6 > NOTED_MS) {
+  private void note(AWTEvent event, double ms, double own, Going of) {
+    if (Math.max(ms, own) > NOTED_MS) {
       List<String> doing;
       synchronized (of.doing) {
         doing = List.copyOf(of.doing);
       }
       synchronized (held) {
-        held.add(
-            new Held(
-                String.valueOf(event).replace("java.awt.event.", ""),
-                spent.clock / 1e6,
-                spent.own / 1e6,
-                doing));
+        held.add(new Held(String.valueOf(event).replace("java.awt.event.", ""), ms, own, doing));
       }
     }
   }

@@ -331,7 +331,13 @@ public abstract class WindowHarness {
     try {
       robot.waitForIdle();
       Rectangle screen = new Rectangle(Toolkit.getDefaultToolkit().getScreenSize());
+      if (watch != null) {
+        watch.robotHolds(true);
+      }
       BufferedImage image = robot.createScreenCapture(screen);
+      if (watch != null) {
+        watch.robotHolds(false);
+      }
       Path folder = Path.of("target", "window-pictures");
       Files.createDirectories(folder);
       File file = folder.resolve(getClass().getSimpleName() + "-" + name + ".png").toFile();

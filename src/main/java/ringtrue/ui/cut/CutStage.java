@@ -221,6 +221,9 @@ public final class CutStage implements Stage {
 
   @Override
   public Optional<NextStep> next() {
+    if (view == null) {
+      return Optional.empty(); // it is being made
+    }
     if (desk.folder().isEmpty()) {
       return Optional.empty();
     }

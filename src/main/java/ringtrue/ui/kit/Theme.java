@@ -51,8 +51,26 @@ public final class Theme {
     }
   }
 
+  /**
+   * Changes both for windows that are open, in short pieces of the event thread's time.
+   *
+   * @param dark whether it is to be dark
+   * @param percent of the system's own size
+   * @param then run when what is seen has changed; not if nothing has to
+   */
+  public static void change(boolean dark, int percent, Runnable then) {
+    if (scaled(percent) && dark == dark()) {
+      return;
+    }
+    UIScale.setZoomFactor(factor(percent));
+    if (dark != dark()) {
+      look(dark);
+    }
+    Relook.begin(then);
+  }
+
   /** Whether everything has that size. */
-  public static boolean scaled(int percent) {
+  private static boolean scaled(int percent) {
     return UIScale.getZoomFactor() == factor(percent);
   }
 
@@ -67,6 +85,11 @@ public final class Theme {
 
   /** Light or dark, at once for windows that are open. */
   public static void apply(boolean dark) {
+    look(dark);
+    FlatLaf.updateUI();
+  }
+
+  private static void look(boolean dark) {
     FlatLaf.setGlobalExtraDefaults(
         Map.of(
             "@accentColor", dark ? "#56b4e9" : "#0072b2",
@@ -79,7 +102,6 @@ public final class Theme {
     } else {
       FlatLightLaf.setup();
     }
-    FlatLaf.updateUI();
   }
 
   /** Whether the look is dark. */

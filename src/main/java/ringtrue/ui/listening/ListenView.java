@@ -77,11 +77,11 @@ final class ListenView extends JPanel {
   private boolean looked;
   private String noInputs = "";
 
-  ListenView(Listening listening) {
+  ListenView(Listening listening, StatedPart stated, OutcomePart outcome) {
     this.listening = listening;
     this.desk = listening.desk();
-    stated = new StatedPart(listening);
-    outcome = new OutcomePart(listening);
+    this.stated = stated;
+    this.outcome = outcome;
     setName("listen-view");
     names();
     setLayout(new MigLayout("ins 0, fill, gap 0", "[grow,fill][290!,fill]", "[grow,fill]"));

@@ -22,6 +22,7 @@ final class Ahead {
   private final Map<StageId, Deque<Runnable>> pieces = new HashMap<>();
   private final List<StageId> order = new ArrayList<>();
   private final Timer idle = new Timer(PAUSE_MS, e -> onePiece());
+  private boolean loaded;
   private StageId wanted;
   private Runnable then = () -> {};
 
@@ -29,8 +30,10 @@ final class Ahead {
     this.cards = cards;
   }
 
-  /** Begins with the stages that a job is begun with. */
+  /** Begins, as soon as the classes are loaded, with the stages that a job is begun with. */
   void begin() {
+    loaded = true;
+    SwingUtilities.invokeLater(this::nextWanted);
     order.addAll(List.of(StageId.TAPS, StageId.SET_UP));
     for (StageId id : StageId.values()) {
       if (!order.contains(id)) {
@@ -56,7 +59,7 @@ final class Ahead {
     boolean goesOn = wanted != null;
     wanted = id;
     then = when;
-    if (!goesOn) {
+    if (loaded && !goesOn) {
       SwingUtilities.invokeLater(this::nextWanted);
     }
   }

@@ -235,16 +235,14 @@ public final class MainFrame extends JFrame {
   }
 
   private void look(Settings settings) {
-    int percent = (int) settings.number("scale", 100);
-    boolean dark = Theme.wanted(settings);
-    if (Theme.scaled(percent) && dark == Theme.dark()) {
-      return;
-    }
-    cards.putAsideUnseen();
-    Theme.scale(percent);
-    if (dark != Theme.dark()) {
-      Theme.apply(dark);
-    }
+    Theme.change(
+        Theme.wanted(settings),
+        (int) settings.number("scale", 100),
+        () -> {
+          if (preferences != null) {
+            preferences.fit();
+          }
+        });
   }
 
   private void show(StageId id) {

@@ -158,6 +158,11 @@ final class PreferencesWindow extends JDialog {
     size.setSelectedIndex(Math.max(0, SIZES.indexOf((int) settings.number("scale", SIZES.get(0)))));
     sounds.setSelected(settings.on("sounds", true));
     showing = false;
+    fit();
+  }
+
+  /** Takes the size that its letters need now. */
+  void fit() {
     if (isVisible()) {
       pack();
     }

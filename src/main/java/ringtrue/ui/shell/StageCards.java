@@ -11,7 +11,6 @@ import java.util.List;
 import java.util.Map;
 import javax.swing.JComponent;
 import javax.swing.JPanel;
-import javax.swing.SwingUtilities;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.StageId;
 
@@ -26,30 +25,14 @@ final class StageCards extends JPanel {
   private final transient Desk desk;
   private final CardLayout cards = new CardLayout();
   private final Map<StageId, Card> made = new EnumMap<>(StageId.class);
-  private int look;
 
   /** What holds a view; it is laid out only where it is seen, or when that is asked for. */
   private static final class Card extends JPanel {
-    private final JComponent view;
-    private int look;
     private boolean ahead;
 
-    Card(JComponent view, int look) {
+    Card(JComponent view) {
       super(new BorderLayout());
-      this.view = view;
-      this.look = look;
       add(view);
-    }
-
-    /** Takes the view in again as the window looks now. */
-    void takeIn(int now) {
-      if (look != now) {
-        SwingUtilities.updateComponentTreeUI(view);
-        look = now;
-      }
-      if (getComponentCount() == 0) {
-        add(view);
-      }
     }
 
     @Override
@@ -89,8 +72,7 @@ final class StageCards extends JPanel {
 
   /** Shows a stage. */
   void show(StageId id) {
-    Card card = card(id);
-    card.takeIn(look);
+    card(id);
     cards.show(this, id.name());
   }
 
@@ -98,7 +80,7 @@ final class StageCards extends JPanel {
     return made.computeIfAbsent(
         id,
         i -> {
-          Card card = new Card(desk.stage(i).view(), look);
+          Card card = new Card(desk.stage(i).view());
           card.setVisible(false);
           add(card, i.name());
           return card;
@@ -121,23 +103,8 @@ final class StageCards extends JPanel {
 
   private void unseen(StageId id, java.util.function.Consumer<Card> what) {
     Card card = made.get(id);
-    if (card != null && !card.isVisible() && card.getComponentCount() > 0) {
+    if (card != null && !card.isVisible()) {
       what.accept(card);
-    }
-  }
-
-  /**
-   * Takes the views that are not seen out of the window, before it changes its look; each follows
-   * when it is shown.
-   */
-  void putAsideUnseen() {
-    look++;
-    for (Card card : made.values()) {
-      if (card.isVisible()) {
-        card.look = look;
-      } else {
-        card.removeAll();
-      }
     }
   }
 }

@@ -2,7 +2,6 @@ package ringtrue.ui.shell;
 
 import java.awt.Font;
 import java.io.IOException;
-import java.io.StringReader;
 import java.lang.reflect.Field;
 import java.lang.reflect.Method;
 import java.net.URI;
@@ -22,8 +21,7 @@ import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.stream.Stream;
 import javax.swing.UIManager;
-import javax.swing.text.BadLocationException;
-import javax.swing.text.html.HTMLEditorKit;
+import ringtrue.ui.help.HelpWindow;
 import ringtrue.ui.plot.Rehearsal;
 
 /**
@@ -38,9 +36,8 @@ final class Warmth {
       List.of("ringtrue.", "javax.swing.", "com.formdev.flatlaf.", "net.miginfocom.", "sun.swing.");
 
   private static final String OWN = "ringtrue.ui.";
-  private static final String PAGE = "<html><body><div style='width:300px'>a</div></body></html>";
 
-  /** How often each kind of plot is painted. */
+  /** How often each is painted. */
   private static final int PAINTED = 6;
 
   private static final AtomicBoolean BEGUN = new AtomicBoolean();
@@ -63,14 +60,17 @@ final class Warmth {
         new Thread(
             () -> {
               if (first) {
-                new Warmth().load();
-                DONE.countDown();
+                try {
+                  new Warmth().load();
+                } finally {
+                  DONE.countDown();
+                }
               }
               await();
               then.run();
               if (first) {
                 Rehearsal.run(font, PAINTED);
-                read();
+                HelpWindow.rehearse();
               }
             },
             "loading");
@@ -87,22 +87,13 @@ final class Warmth {
     }
   }
 
-  /** Reads a page, as a hint of several lines is one. */
-  private static void read() {
-    HTMLEditorKit kit = new HTMLEditorKit();
-    try {
-      kit.read(new StringReader(PAGE), kit.createDefaultDocument(), 0);
-    } catch (IOException | BadLocationException e) {
-      throw new IllegalStateException(e); // it is well formed
-    }
-  }
-
   void load() {
     own().forEach(this::take);
-    UIManager.getLookAndFeelDefaults().entrySet().stream()
-        .filter(e -> e.getKey().toString().endsWith("UI"))
-        .map(e -> e.getValue().toString())
-        .forEach(this::take);
+    for (Object key : Collections.list(UIManager.getLookAndFeelDefaults().keys())) {
+      if (key.toString().endsWith("UI") && UIManager.get(key) instanceof String name) {
+        take(name);
+      }
+    }
     while (!toFollow.isEmpty()) {
       follow(toFollow.poll());
     }

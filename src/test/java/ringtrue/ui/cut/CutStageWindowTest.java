@@ -259,7 +259,7 @@ class CutStageWindowTest extends WindowHarness {
     try {
       onEvents(
           () -> {
-            Theme.apply(true);
+            Theme.change(true, 100, () -> {});
             return null;
           });
       openAlone("cut-bracket-10mm.json");
@@ -275,7 +275,7 @@ class CutStageWindowTest extends WindowHarness {
     } finally {
       onEvents(
           () -> {
-            Theme.apply(false);
+            Theme.change(false, 100, () -> {});
             return null;
           });
     }

@@ -31,6 +31,7 @@ class LobesStageTest extends WindowHarness {
         () ->
             desk.folder().isPresent()
                 && desk.stage() == StageId.LOBES
+                && find("lobes-plot") != null
                 && view().moment().map(MapMoment::complete).orElse(false)
                 && view().here().isPresent());
   }

@@ -311,7 +311,7 @@ class TappingTest extends WindowHarness {
     } finally {
       onEvents(
           () -> {
-            Theme.apply(false);
+            Theme.change(false, 100, () -> {});
             return null;
           });
     }
