@@ -26,7 +26,10 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
   /** Shorter ones are not kept, ms. */
   private static final double NOTED_MS = 25;
 
-  private static final long LOOK_MS = 8;
+  /** Name of other threads in which a robot waits. */
+  static final String ROBOT = "robot";
+
+  private static final long LOOK_MS = 5;
   private static final long OLD_NANOS = 30_000_000;
   private static final int LOOKS = 12;
   private static final int DEEP = 120;
@@ -36,8 +39,7 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
   private final Deque<Going> going = new ArrayDeque<>(); // of the event thread only
   private volatile Going newest;
   private volatile boolean ended;
-  private volatile boolean robotHolds;
-  private volatile int robotHeld;
+  private final long robot = Thread.currentThread().getId();
   private boolean pushed = true;
 
   /**
@@ -80,6 +82,7 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
     private Moment others = new Moment(0, 0, 0);
     private final List<String> doing = new ArrayList<>();
     private volatile boolean waits;
+    private volatile boolean waitsForRobot;
     private boolean leftOut;
 
     Going(Moment from) {
@@ -103,15 +106,6 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
     return watch;
   }
 
-  /**
-   * Says that the robot holds the display from now on, or no longer: events have to wait for it,
-   * which no user makes them do.
-   */
-  public void robotHolds(boolean from) {
-    robotHolds = from;
-    robotHeld++;
-  }
-
   private Moment now() {
     ThreadInfo info = threads.getThreadInfo(Thread.currentThread().getId());
     long waitedMs = Math.max(0, info.getBlockedTime()) + Math.max(0, info.getWaitedTime());
@@ -121,8 +115,6 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
   @Override
   protected void dispatchEvent(AWTEvent event) {
     Going mine = new Going(now());
-    int robotBefore = robotHeld;
-    boolean robotHeldIt = robotHolds;
     Going around = going.peek();
     going.push(mine);
     newest = mine;
@@ -137,9 +129,8 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
       }
       boolean robotWaits = event.getClass().getName().startsWith("sun.awt.SunToolkit");
       if (!robotWaits && !mine.leftOut) {
-        robotHeldIt |= robotHeld != robotBefore;
         Moment spent = whole.minus(mine.others);
-        double own = (spent.cpu + (robotHeldIt ? 0 : spent.waited)) / 1e6;
+        double own = (spent.cpu + (mine.waitsForRobot ? 0 : spent.waited)) / 1e6;
         note(event, spent.clock / 1e6, own, mine);
       }
     }
@@ -183,7 +174,14 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
         return;
       }
       Going at = newest;
-      if (at != null && !at.waits && System.nanoTime() - at.from.clock > OLD_NANOS) {
+      if (at == null || at.waits) {
+        continue;
+      }
+      ThreadInfo seen = threads.getThreadInfo(at.thread.getId());
+      if (seen.getLockOwnerId() == robot || ROBOT.equals(seen.getLockOwnerName())) {
+        at.waitsForRobot = true;
+      }
+      if (System.nanoTime() - at.from.clock > OLD_NANOS) {
         synchronized (at.doing) {
           if (at.doing.size() < LOOKS) {
             at.doing.add(shortly(threads.getThreadInfo(at.thread.getId(), DEEP)));
@@ -196,6 +194,9 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
   /** The innermost places, and those of the program. */
   private static String shortly(ThreadInfo seen) {
     StringBuilder line = new StringBuilder(String.valueOf(seen.getThreadState()));
+    if (seen.getLockOwnerName() != null) {
+      line.append(" for ").append(seen.getLockOwnerName());
+    }
     int inner = 0;
     int own = 0;
     for (StackTraceElement at : seen.getStackTrace()) {

@@ -7,6 +7,7 @@ import java.util.Deque;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import javax.swing.JFileChooser;
 import javax.swing.SwingUtilities;
 import javax.swing.Timer;
 import ringtrue.ui.desk.StageId;
@@ -18,21 +19,32 @@ import ringtrue.ui.desk.StageId;
 final class Ahead {
   private static final int PAUSE_MS = 15;
 
+  /** How long what is asked for waits for its classes. */
+  private static final int LATEST_MS = 1500;
+
   private final StageCards cards;
+  private final Deque<Runnable> kinds = new ArrayDeque<>();
   private final Map<StageId, Deque<Runnable>> pieces = new HashMap<>();
   private final List<StageId> order = new ArrayList<>();
   private final Timer idle = new Timer(PAUSE_MS, e -> onePiece());
+  private final Timer latest = new Timer(LATEST_MS, e -> begin());
   private boolean loaded;
+  private boolean ended;
   private StageId wanted;
   private Runnable then = () -> {};
 
   Ahead(StageCards cards) {
     this.cards = cards;
+    latest.setRepeats(false);
   }
 
   /** Begins, as soon as the classes are loaded, with the stages that a job is begun with. */
   void begin() {
+    if (ended || loaded) {
+      return;
+    }
     loaded = true;
+    kinds.addAll(StageCards.kinds());
     SwingUtilities.invokeLater(this::nextWanted);
     order.addAll(List.of(StageId.TAPS, StageId.SET_UP));
     for (StageId id : StageId.values()) {
@@ -45,7 +57,9 @@ final class Ahead {
 
   /** Makes no more. */
   void end() {
+    ended = true;
     idle.stop();
+    latest.stop();
     order.clear();
     wanted = null;
   }
@@ -59,7 +73,9 @@ final class Ahead {
     boolean goesOn = wanted != null;
     wanted = id;
     then = when;
-    if (loaded && !goesOn) {
+    if (!loaded) {
+      latest.start(); // not longer than that
+    } else if (!goesOn) {
       SwingUtilities.invokeLater(this::nextWanted);
     }
   }
@@ -82,13 +98,13 @@ final class Ahead {
     if (wanted == null) {
       return;
     }
-    Deque<Runnable> left = of(wanted);
+    Deque<Runnable> left = kinds.isEmpty() ? of(wanted) : kinds;
     if (left.isEmpty()) {
       wanted = null;
       then.run();
     } else {
+      SwingUtilities.invokeLater(this::nextWanted); // first, as a piece may fail
       left.poll().run();
-      SwingUtilities.invokeLater(this::nextWanted);
     }
   }
 
@@ -98,10 +114,11 @@ final class Ahead {
     }
     if (order.isEmpty()) {
       idle.stop();
+      new JFileChooser(); // the first one takes longer than those that are seen later
       return;
     }
     StageId id = order.get(0);
-    Deque<Runnable> left = of(id);
+    Deque<Runnable> left = kinds.isEmpty() ? of(id) : kinds;
     if (left.isEmpty()) {
       order.remove(0);
       cards.tryToPaint(id);

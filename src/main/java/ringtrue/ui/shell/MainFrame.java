@@ -38,6 +38,7 @@ public final class MainFrame extends JFrame {
   private static final String PLACE = "window";
   private static final String MAXIMISED = "window-maximised";
   private static final int PLACE_MS = 700;
+  private static final int PREPARE_MS = 400;
   private static final Dimension USUAL = new Dimension(1280, 800);
   private static final Dimension LEAST = new Dimension(900, 600);
 
@@ -60,7 +61,7 @@ public final class MainFrame extends JFrame {
   private transient Runnable firstPaint = () -> {};
   private boolean first;
   private boolean ended;
-  private boolean painted;
+  private boolean prepared;
 
   /**
    * @param desk with all stages
@@ -132,15 +133,14 @@ public final class MainFrame extends JFrame {
     Runnable once = firstPaint;
     firstPaint = () -> {};
     once.run();
-    if (!painted) {
-      painted = true;
-      Warmth.begin(() -> SwingUtilities.invokeLater(this::makeAhead));
-    }
+    prepare();
   }
 
-  private void makeAhead() {
-    if (!ended) {
-      ahead.begin();
+  /** Prepares what may be seen next. */
+  private void prepare() {
+    if (!prepared) {
+      prepared = true;
+      Warmth.begin(() -> SwingUtilities.invokeLater(ahead::begin));
     }
   }
 
@@ -204,6 +204,9 @@ public final class MainFrame extends JFrame {
   public void open() {
     refresh();
     setVisible(true);
+    Timer latest = new Timer(PREPARE_MS, e -> prepare()); // where another way of painting is used
+    latest.setRepeats(false);
+    latest.start();
   }
 
   /** Opens files, as when they are dropped on the window. */

@@ -62,9 +62,10 @@ final class Warmth {
               if (first) {
                 try {
                   new Warmth().load();
-                } finally {
-                  DONE.countDown();
+                } catch (RuntimeException e) {
+                  // then they are loaded when they are needed
                 }
+                DONE.countDown();
               }
               await();
               then.run();
