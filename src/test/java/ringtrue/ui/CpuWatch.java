@@ -8,6 +8,7 @@ import java.lang.management.ThreadInfo;
 import java.lang.management.ThreadMXBean;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Deque;
 import java.util.List;
 import java.util.Locale;
@@ -20,26 +21,24 @@ import java.util.Optional;
  * the thread was doing, so that a complaint tells where to look.
  *
  * <p>What is dispatched while an event goes on, as by a dialog that is waited for, counts for
- * itself, and waiting for the next event counts for nobody.
+ * itself, and waiting for the next event counts for nobody, nor does waiting for the display while
+ * the test's robot or the toolkit's own thread has it.
  */
 public final class CpuWatch extends EventQueue implements AutoCloseable {
   /** Shorter ones are not kept, ms. */
   private static final double NOTED_MS = 25;
 
-  /** Name of other threads in which a robot waits. */
-  static final String ROBOT = "robot";
-
   private static final long LOOK_MS = 5;
   private static final long OLD_NANOS = 30_000_000;
   private static final int LOOKS = 12;
   private static final int DEEP = 120;
+  private static final int INNER = 8;
 
   private final ThreadMXBean threads = ManagementFactory.getThreadMXBean();
   private final List<Held> held = new ArrayList<>();
   private final Deque<Going> going = new ArrayDeque<>(); // of the event thread only
   private volatile Going newest;
   private volatile boolean ended;
-  private final long robot = Thread.currentThread().getId();
   private boolean pushed = true;
 
   /**
@@ -82,7 +81,7 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
     private Moment others = new Moment(0, 0, 0);
     private final List<String> doing = new ArrayList<>();
     private volatile boolean waits;
-    private volatile boolean waitsForRobot;
+    private volatile boolean waitsForDisplay;
     private boolean leftOut;
 
     Going(Moment from) {
@@ -130,7 +129,7 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
       boolean robotWaits = event.getClass().getName().startsWith("sun.awt.SunToolkit");
       if (!robotWaits && !mine.leftOut) {
         Moment spent = whole.minus(mine.others);
-        double own = (spent.cpu + (mine.waitsForRobot ? 0 : spent.waited)) / 1e6;
+        double own = (spent.cpu + (mine.waitsForDisplay ? 0 : spent.waited)) / 1e6;
         note(event, spent.clock / 1e6, own, mine);
       }
     }
@@ -177,10 +176,7 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
       if (at == null || at.waits) {
         continue;
       }
-      ThreadInfo seen = threads.getThreadInfo(at.thread.getId());
-      if (seen.getLockOwnerId() == robot || ROBOT.equals(seen.getLockOwnerName())) {
-        at.waitsForRobot = true;
-      }
+      at.waitsForDisplay |= waitsForDisplay(threads.getThreadInfo(at.thread.getId(), INNER));
       if (System.nanoTime() - at.from.clock > OLD_NANOS) {
         synchronized (at.doing) {
           if (at.doing.size() < LOOKS) {
@@ -189,6 +185,11 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
         }
       }
     }
+  }
+
+  private static boolean waitsForDisplay(ThreadInfo seen) {
+    return seen.getThreadState() == Thread.State.WAITING
+        && Arrays.stream(seen.getStackTrace()).anyMatch(at -> at.getMethodName().equals("awtLock"));
   }
 
   /** The innermost places, and those of the program. */

@@ -10,6 +10,7 @@ import java.nio.file.FileSystem;
 import java.nio.file.FileSystems;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.text.DecimalFormat;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Collections;
@@ -21,6 +22,7 @@ import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.stream.Stream;
 import javax.swing.UIManager;
+import javax.swing.plaf.metal.MetalLookAndFeel;
 import ringtrue.ui.help.HelpWindow;
 import ringtrue.ui.plot.Rehearsal;
 
@@ -70,6 +72,8 @@ final class Warmth {
               await();
               then.run();
               if (first) {
+                new DecimalFormat().format(0.5); // as fields for numbers do
+                new MetalLookAndFeel().getDefaults(); // which the look asks for a file's dialog
                 Rehearsal.run(font, PAINTED);
                 HelpWindow.rehearse();
               }
