@@ -81,7 +81,7 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
     private Moment others = new Moment(0, 0, 0);
     private final List<String> doing = new ArrayList<>();
     private volatile boolean waits;
-    private volatile boolean waitsForDisplay;
+    private volatile boolean waitsForOthers;
     private boolean leftOut;
 
     Going(Moment from) {
@@ -129,7 +129,7 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
       boolean robotWaits = event.getClass().getName().startsWith("sun.awt.SunToolkit");
       if (!robotWaits && !mine.leftOut) {
         Moment spent = whole.minus(mine.others);
-        double own = (spent.cpu + (mine.waitsForDisplay ? 0 : spent.waited)) / 1e6;
+        double own = (spent.cpu + (mine.waitsForOthers ? spent.waited : 0)) / 1e6;
         note(event, spent.clock / 1e6, own, mine);
       }
     }
@@ -176,7 +176,7 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
       if (at == null || at.waits) {
         continue;
       }
-      at.waitsForDisplay |= waitsForDisplay(threads.getThreadInfo(at.thread.getId(), INNER));
+      at.waitsForOthers |= waitsForOthers(threads.getThreadInfo(at.thread.getId(), INNER));
       if (System.nanoTime() - at.from.clock > OLD_NANOS) {
         synchronized (at.doing) {
           if (at.doing.size() < LOOKS) {
@@ -187,9 +187,12 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
     }
   }
 
-  private static boolean waitsForDisplay(ThreadInfo seen) {
-    return seen.getThreadState() == Thread.State.WAITING
-        && Arrays.stream(seen.getStackTrace()).anyMatch(at -> at.getMethodName().equals("awtLock"));
+  /** Whether it waits for anything but the display. */
+  private static boolean waitsForOthers(ThreadInfo seen) {
+    Thread.State state = seen.getThreadState();
+    return state != Thread.State.RUNNABLE
+        && Arrays.stream(seen.getStackTrace())
+            .noneMatch(at -> at.getMethodName().equals("awtLock"));
   }
 
   /** The innermost places, and those of the program. */

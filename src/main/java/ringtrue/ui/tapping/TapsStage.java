@@ -41,6 +41,8 @@ public final class TapsStage implements Stage {
   private SensorForm sensors;
   private InputPanel inputs;
   private CautionsPanel cautions;
+  private SensorForm channels;
+  private SensorForm columns;
   private ImportPanel importPanel;
   private TapsView view;
   private StageKeys keys;
@@ -128,16 +130,37 @@ public final class TapsStage implements Stage {
     return cautions;
   }
 
+  private SensorForm channels() {
+    if (channels == null) {
+      channels = new SensorForm("import", false);
+    }
+    return channels;
+  }
+
+  private SensorForm columns() {
+    if (columns == null) {
+      columns = new SensorForm("import-text", true);
+    }
+    return columns;
+  }
+
   private ImportPanel importPanel() {
     if (importPanel == null) {
-      importPanel = new ImportPanel(desk, this::importOver);
+      importPanel = new ImportPanel(desk, channels(), columns(), this::importOver);
     }
     return importPanel;
   }
 
   @Override
   public List<Runnable> making() {
-    return List.of(this::sensors, this::inputs, this::cautions, this::importPanel, this::view);
+    return List.of(
+        this::sensors,
+        this::inputs,
+        this::cautions,
+        this::channels,
+        this::columns,
+        this::importPanel,
+        this::view);
   }
 
   @Override
