@@ -70,7 +70,7 @@ final class StageCards extends JPanel {
       int high = Math.max(1, getHeight());
       BufferedImage nowhere = new BufferedImage(wide, high, BufferedImage.TYPE_INT_RGB);
       Graphics2D g = nowhere.createGraphics();
-      print(g);
+      paint(g);
       g.dispose();
     }
   }
