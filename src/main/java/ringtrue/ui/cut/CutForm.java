@@ -17,7 +17,6 @@ import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.library.Catalogue;
 import ringtrue.library.CatalogueMaterial;
 import ringtrue.library.SetUp;
@@ -29,6 +28,7 @@ import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.CutField;
 import ringtrue.ui.job.Measured;
 import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
@@ -69,6 +69,16 @@ final class CutForm {
   private final JButton otherWay = new JButton();
   private final JButton fromSetUp = new JButton("Use what the set-up says");
   private final Field cuttingSpeed = new Field("cut-cutting-speed", "cutting speed", 8);
+  private final List<Runnable> parts =
+      List.of(
+          this::buildTop,
+          this::buildMaterial,
+          this::buildTool,
+          this::buildEngagement,
+          this::buildSpeed,
+          this::buildMachine,
+          this::buildRest);
+  private int built;
   private Catalogue listed;
   private boolean showing;
   private Shown shown;
@@ -85,13 +95,22 @@ final class CutForm {
   CutForm(Desk desk) {
     this.desk = desk;
     material.setName("cut-material");
-    build();
     pane = all.pane("cut-form");
     pane.getAccessibleContext().setAccessibleName("the cut");
   }
 
   JComponent view() {
+    while (built < parts.size()) {
+      buildNext();
+    }
     return pane;
+  }
+
+  /** Builds its next part, if any is left. */
+  void buildNext() {
+    if (built < parts.size()) {
+      parts.get(built++).run();
+    }
   }
 
   private static JComboBox<String> combo(String name, String words) {
@@ -110,7 +129,7 @@ final class CutForm {
 
   // ---- building
 
-  private void build() {
+  private void buildTop() {
     operation.setModel(new DefaultComboBoxModel<>(new String[] {"milling", "turning"}));
     sense.setModel(new DefaultComboBoxModel<>(SENSE_WORDS.toArray(new String[0])));
     pitch.setModel(new DefaultComboBoxModel<>(new String[] {"even", "uneven"}));
@@ -126,11 +145,9 @@ final class CutForm {
     otherWay.addActionListener(e -> countOtherWay());
     top.add(other, "span 2, growx, wmin 0, wrap");
     all.add(top, "wrap");
-    buildMaterial();
-    buildTool();
-    buildEngagement();
-    buildSpeed();
-    buildMachine();
+  }
+
+  private void buildRest() {
     JPanel rest = group();
     line(rest, CutField.PROCESS_DAMPING);
     line(rest, CutField.SPEED_SHIFT);

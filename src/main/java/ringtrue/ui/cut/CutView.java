@@ -22,7 +22,6 @@ import javax.swing.JTabbedPane;
 import javax.swing.KeyStroke;
 import javax.swing.UIManager;
 import javax.swing.filechooser.FileNameExtensionFilter;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.library.Cut;
 import ringtrue.planning.CutPlan;
 import ringtrue.report.LengthUnit;
@@ -34,6 +33,7 @@ import ringtrue.ui.desk.StageId;
 import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.CutField;
 import ringtrue.ui.job.JobFolder;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
@@ -66,12 +66,12 @@ final class CutView {
   private Path written;
   private boolean visible;
 
-  CutView(Desk desk) {
+  CutView(Desk desk, CutForm form, LimitsView limits, OffersView offers, SweepView sweep) {
     this.desk = desk;
-    form = new CutForm(desk);
-    limits = new LimitsView(desk);
-    offers = new OffersView(desk);
-    sweep = new SweepView(desk);
+    this.form = form;
+    this.limits = limits;
+    this.offers = offers;
+    this.sweep = sweep;
     tabs.setName("cut-tabs");
     tabs.getAccessibleContext().setAccessibleName("what the cut comes to");
     tabs.addTab("Limits", limits.view());

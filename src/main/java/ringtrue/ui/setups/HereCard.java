@@ -10,18 +10,17 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.stream.Collectors;
-import javax.swing.BorderFactory;
 import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JScrollPane;
 import javax.swing.JTextArea;
 import javax.swing.KeyStroke;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.library.SetUp;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.StageState;
 import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
@@ -52,15 +51,15 @@ final class HereCard extends Scrolled {
   private final Notice notice = new Notice("save-notice");
   private final Notice hints = new Notice("save-remarks");
 
-  HereCard(Desk desk, SetUpStage stage) {
+  HereCard(Desk desk, SetUpStage stage, DirectionsPanel directions, SaveQuestion question) {
     super(
         new MigLayout(
             "ins 10 14 12 14, fillx, hidemode 3, gapy 5",
             "[][grow,fill]14[][grow,fill]14[][grow,fill]"));
     this.desk = desk;
     this.stage = stage;
-    directions = new DirectionsPanel(desk);
-    question = new SaveQuestion(stage::save);
+    this.directions = directions;
+    this.question = question;
     heading("What is clamped where", "span, wrap");
     row(SetUp.Field.NAME);
     row(SetUp.Field.MACHINE, SetUp.Field.SPINDLE);
