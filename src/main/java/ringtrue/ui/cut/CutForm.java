@@ -17,7 +17,6 @@ import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.library.Catalogue;
 import ringtrue.library.CatalogueMaterial;
 import ringtrue.library.SetUp;
@@ -27,7 +26,9 @@ import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.CutField;
+import ringtrue.ui.job.Measured;
 import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
@@ -64,8 +65,20 @@ final class CutForm {
   private final Notice comboComplaint = new Notice("cut-material-complaint");
   private final Notice machineComplaint = new Notice("cut-machine-complaint");
   private final Notice setUpSays = new Notice("cut-set-up-says");
+  private final Notice responses = new Notice("cut-responses-say");
+  private final JButton otherWay = new JButton();
   private final JButton fromSetUp = new JButton("Use what the set-up says");
   private final Field cuttingSpeed = new Field("cut-cutting-speed", "cutting speed", 8);
+  private final List<Runnable> parts =
+      List.of(
+          this::buildTop,
+          this::buildMaterial,
+          this::buildTool,
+          this::buildEngagement,
+          this::buildSpeed,
+          this::buildMachine,
+          this::buildRest);
+  private int built;
   private Catalogue listed;
   private boolean showing;
   private Shown shown;
@@ -74,6 +87,7 @@ final class CutForm {
   private record Shown(
       CutDraft draft,
       Map<SetUp.Field, String> setUp,
+      List<Measured> measured,
       LengthUnit unit,
       Catalogue catalogue,
       String problem) {}
@@ -81,13 +95,22 @@ final class CutForm {
   CutForm(Desk desk) {
     this.desk = desk;
     material.setName("cut-material");
-    build();
     pane = all.pane("cut-form");
     pane.getAccessibleContext().setAccessibleName("the cut");
   }
 
   JComponent view() {
+    while (built < parts.size()) {
+      buildNext();
+    }
     return pane;
+  }
+
+  /** Builds its next part, if any is left. */
+  void buildNext() {
+    if (built < parts.size()) {
+      parts.get(built++).run();
+    }
   }
 
   private static JComboBox<String> combo(String name, String words) {
@@ -106,7 +129,7 @@ final class CutForm {
 
   // ---- building
 
-  private void build() {
+  private void buildTop() {
     operation.setModel(new DefaultComboBoxModel<>(new String[] {"milling", "turning"}));
     sense.setModel(new DefaultComboBoxModel<>(SENSE_WORDS.toArray(new String[0])));
     pitch.setModel(new DefaultComboBoxModel<>(new String[] {"even", "uneven"}));
@@ -116,13 +139,15 @@ final class CutForm {
     line(top, label("operation", operation), operation);
     top.add(setUpSays, "span 2, growx, wmin 0, wrap");
     top.add(fromSetUp, "span 2, growx 0, alignx right, wrap");
+    top.add(responses, "span 2, growx, wmin 0, wrap");
+    top.add(otherWay, "span 2, growx 0, alignx right, wrap");
+    otherWay.setName("cut-count-responses");
+    otherWay.addActionListener(e -> countOtherWay());
     top.add(other, "span 2, growx, wmin 0, wrap");
     all.add(top, "wrap");
-    buildMaterial();
-    buildTool();
-    buildEngagement();
-    buildSpeed();
-    buildMachine();
+  }
+
+  private void buildRest() {
     JPanel rest = group();
     line(rest, CutField.PROCESS_DAMPING);
     line(rest, CutField.SPEED_SHIFT);
@@ -413,6 +438,7 @@ final class CutForm {
         new Shown(
             desk.job().cut(),
             desk.job().setUp(),
+            desk.job().measured(),
             desk.unit(),
             desk.catalogue(),
             desk.results().cut().problem());
@@ -443,9 +469,56 @@ final class CutForm {
         setUpSays.say(Sign.NOTE, "The set-up says: " + String.join(", ", words) + ".");
       }
       fromSetUp.setVisible(!said.isEmpty());
+      responses(draft);
     } finally {
       showing = false;
     }
+  }
+
+  private List<Measured> measuredResponses() {
+    return desk.job().measured().stream()
+        .filter(m -> m.kind() == Measured.Kind.RESPONSE)
+        .filter(m -> desk.job().cut().directions().contains(m.direction()))
+        .toList();
+  }
+
+  /** Says in which way measured responses count, and offers the other. */
+  private void responses(CutDraft draft) {
+    List<Measured> all = measuredResponses();
+    boolean asMeasured = all.stream().anyMatch(draft::countsAsMeasured);
+    String names = String.join(", ", all.stream().map(m -> m.direction().words()).toList());
+    if (all.isEmpty()) {
+      responses.clear();
+    } else if (asMeasured) {
+      responses.say(
+          Sign.NOTE,
+          names
+              + ": the response counts as it was measured. Modes are fitted to look at, and where a"
+              + " simulation needs them.");
+    } else {
+      responses.say(
+          Sign.NOTE, names + ": the modes count that were fitted to the measured response.");
+    }
+    otherWay.setVisible(!all.isEmpty());
+    otherWay.setText(asMeasured ? "Count the fitted modes" : "Count the response as measured");
+    otherWay.setToolTipText(
+        asMeasured
+            ? "Limits from modes: quick, and without the noise of the measurement"
+            : "Limits by the multi-frequency method from the response itself");
+  }
+
+  private void countOtherWay() {
+    boolean asMeasured = measuredResponses().stream().noneMatch(desk.job().cut()::countsAsMeasured);
+    change(
+        asMeasured ? "count the response as measured" : "count the fitted modes",
+        draft -> {
+          CutDraft changed = draft;
+          for (Measured each : measuredResponses()) {
+            changed = changed.counting(each, asMeasured);
+          }
+          return changed;
+        });
+    refresh();
   }
 
   private void list(Catalogue catalogue) {
@@ -652,7 +725,7 @@ final class CutForm {
         (field, line) -> {
           String own = CutValues.complaint(field, draft.text(field));
           boolean its = about.equals(Optional.of(field)) && !missing;
-          line.complain(own.isEmpty() && its ? afterPlace(problem) : own);
+          line.complain(own.isEmpty() && its ? CutField.withoutPlace(problem) : own);
         });
     combo(comboComplaint, CutField.MATERIAL, about, problem, missing);
     combo(machineComplaint, CutField.MACHINE, about, problem, missing);
@@ -673,17 +746,9 @@ final class CutForm {
   private static void combo(
       Notice notice, CutField field, Optional<CutField> about, String problem, boolean missing) {
     if (about.equals(Optional.of(field)) && !missing) {
-      notice.say(Sign.BAD, afterPlace(problem));
+      notice.say(Sign.BAD, CutField.withoutPlace(problem));
     } else {
       notice.clear();
     }
-  }
-
-  /** A complaint without the place in the file, beside the field that it is about. */
-  static String afterPlace(String complaint) {
-    int colon = complaint.indexOf(": ");
-    return colon > 0 && complaint.substring(0, colon).matches("[\\w.\\[\\]]+")
-        ? complaint.substring(colon + 2)
-        : complaint;
   }
 }

@@ -10,6 +10,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import javax.swing.BorderFactory;
 import javax.swing.JButton;
 import javax.swing.JComponent;
 import javax.swing.JFileChooser;
@@ -21,7 +22,6 @@ import javax.swing.JTabbedPane;
 import javax.swing.KeyStroke;
 import javax.swing.UIManager;
 import javax.swing.filechooser.FileNameExtensionFilter;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.library.Cut;
 import ringtrue.planning.CutPlan;
 import ringtrue.report.LengthUnit;
@@ -33,6 +33,7 @@ import ringtrue.ui.desk.StageId;
 import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.CutField;
 import ringtrue.ui.job.JobFolder;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
@@ -65,12 +66,12 @@ final class CutView {
   private Path written;
   private boolean visible;
 
-  CutView(Desk desk) {
+  CutView(Desk desk, CutForm form, LimitsView limits, OffersView offers, SweepView sweep) {
     this.desk = desk;
-    form = new CutForm(desk);
-    limits = new LimitsView(desk);
-    offers = new OffersView(desk);
-    sweep = new SweepView(desk);
+    this.form = form;
+    this.limits = limits;
+    this.offers = offers;
+    this.sweep = sweep;
     tabs.setName("cut-tabs");
     tabs.getAccessibleContext().setAccessibleName("what the cut comes to");
     tabs.addTab("Limits", limits.view());
@@ -121,7 +122,7 @@ final class CutView {
       all.getInputMap(JComponent.WHEN_ANCESTOR_OF_FOCUSED_COMPONENT)
           .put(KeyStroke.getKeyStroke(key), "none"); // the split would take it for itself
     }
-    all.setBorder(null);
+    all.setBorder(BorderFactory.createEmptyBorder());
     all.setLeftComponent(form.view());
     all.setRightComponent(right);
     all.setResizeWeight(0);
@@ -245,7 +246,7 @@ final class CutView {
           nothing
               ? "Tap the tool along x and y first, or open a cut file with modes."
               : CutField.of(problem)
-                  .map(f -> CutEdits.words(f, draft) + ": " + CutForm.afterPlace(problem))
+                  .map(f -> CutEdits.words(f, draft) + ": " + CutField.withoutPlace(problem))
                   .orElse(problem));
     }
   }

@@ -13,7 +13,6 @@ import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JProgressBar;
 import javax.swing.Timer;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.library.Cut;
 import ringtrue.library.ModalWay;
 import ringtrue.planning.CutPlan;
@@ -24,7 +23,9 @@ import ringtrue.report.LengthUnit;
 import ringtrue.report.SweepWords;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.Tasks;
+import ringtrue.ui.job.CutField;
 import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.plot.Axis;
@@ -254,7 +255,7 @@ final class SweepView {
                 },
                 complaint -> {
                   ended();
-                  notice.say(Sign.BAD, CutForm.afterPlace(complaint));
+                  notice.say(Sign.BAD, CutField.withoutPlace(complaint));
                 });
     bar.setValue(0);
     bar.setVisible(true);

@@ -8,9 +8,9 @@ import javax.swing.JButton;
 import javax.swing.JComboBox;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.job.CutField;
 import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 
@@ -67,7 +67,11 @@ final class StatedPart extends JPanel {
         (field, box) -> {
           box.show(draft.text(field));
           box.setEnabled(!listening.running());
-          box.complain(about.filter(f -> f == field).map(f -> listening.complaint()).orElse(""));
+          box.complain(
+              about
+                  .filter(f -> f == field)
+                  .map(f -> CutField.withoutPlace(listening.complaint()))
+                  .orElse(""));
         });
     boolean turning = draft.turning();
     fields.get(CutField.FLUTES).setVisible(!turning);

@@ -12,10 +12,10 @@ import javax.swing.JComponent;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.planning.CutPlan;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.PlanWords;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Theme;
 

@@ -29,6 +29,7 @@ import javax.accessibility.AccessibleRole;
 import javax.swing.JButton;
 import javax.swing.JComponent;
 import javax.swing.KeyStroke;
+import javax.swing.SwingUtilities;
 import javax.swing.Timer;
 import javax.swing.ToolTipManager;
 import javax.swing.UIManager;
@@ -388,12 +389,23 @@ public final class Plot extends JComponent {
       imageScale = scale;
       dirty = true;
     }
-    if (dirty) {
+    if (dirty && Turn.isTaken()) {
+      if (!fits) {
+        image = null;
+        g.setColor(Colours.now().around());
+        g.fillRect(0, 0, getWidth(), getHeight());
+        SwingUtilities.invokeLater(this::repaint);
+        return;
+      }
+      SwingUtilities.invokeLater(this::repaint);
+    } else if (dirty) {
+      long from = System.nanoTime();
       Graphics2D inside = image.createGraphics();
       inside.scale(scale, scale);
       painter.paint(inside, hidden, false);
       inside.dispose();
       dirty = false;
+      Turn.take(System.nanoTime() - from);
     }
     Graphics2D exact = (Graphics2D) g.create();
     exact.setTransform(

@@ -7,10 +7,10 @@ import java.util.function.Consumer;
 import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.dynamics.Progress;
 import ringtrue.library.SetUp;
 import ringtrue.library.SetUpLibrary;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 

@@ -55,7 +55,6 @@ class CutStageWindowTest extends WindowHarness {
     planReady();
     press("cut-axial"); // the first key and press of all take longest
     keys("END");
-    forgetHeld();
   }
 
   private void planReady() {
@@ -128,13 +127,6 @@ class CutStageWindowTest extends WindowHarness {
                 && find("cut-sweep-cancel") == null);
   }
 
-  private void noLongEvents() {
-    // the robot's own waiting is no work of the window
-    assertThat(heldLongerThan(LONGEST_MS))
-        .filteredOn(held -> !held.event().contains("SunToolkit$"))
-        .isEmpty();
-  }
-
   @Test
   void limitsFollowTheCutWhichIsBetteredAndWrittenDown() throws Exception {
     demoJob();
@@ -143,7 +135,6 @@ class CutStageWindowTest extends WindowHarness {
     whatIfIsWorkedOut();
     assertThat(onEvents(() -> ((Notice) find("cut-sweep-says")).text())).contains("limit");
     shoot("sweep");
-    noLongEvents();
     aReportIsWritten();
     aSavedCutFileOpensAsTheSameCut();
   }
@@ -200,7 +191,13 @@ class CutStageWindowTest extends WindowHarness {
     Cut before = onEvents(() -> desk.results().cut().value().orElseThrow());
     onEvents(
         () -> {
-          new CutView(desk).saveFile(file);
+          new CutView(
+                  desk,
+                  new CutForm(desk),
+                  new LimitsView(desk),
+                  new OffersView(desk),
+                  new SweepView(desk))
+              .saveFile(file);
           return null;
         });
     waitUntil("it is saved", () -> Files.exists(file));
@@ -250,7 +247,6 @@ class CutStageWindowTest extends WindowHarness {
     planReady();
     shoot("inches");
     assertThat(text("cut-facts")).contains("0.0400 in deep").contains("sfm");
-    noLongEvents();
   }
 
   @Test
@@ -263,7 +259,7 @@ class CutStageWindowTest extends WindowHarness {
     try {
       onEvents(
           () -> {
-            Theme.apply(true);
+            Theme.change(true, 100, () -> {});
             return null;
           });
       openAlone("cut-bracket-10mm.json");
@@ -279,7 +275,7 @@ class CutStageWindowTest extends WindowHarness {
     } finally {
       onEvents(
           () -> {
-            Theme.apply(false);
+            Theme.change(false, 100, () -> {});
             return null;
           });
     }
