@@ -116,6 +116,7 @@ enum SensorField {
     }
     return rest.startsWith("missing; give something like {") // the file's own words
         ? "Missing; say which columns hold force and response, like 2 and 3"
-        : Announcer.capital(rest);
+        : Announcer.capital(
+            rest.replace("\"sampleRate\": \"48 kHz\" for", "a sample rate, like 48 kHz, for"));
   }
 }

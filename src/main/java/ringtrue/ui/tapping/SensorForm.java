@@ -81,12 +81,12 @@ final class SensorForm extends JPanel {
     add(box, "growx, wmin 60");
   }
 
-  /** Puts complaints beside the fields, and lets Enter in a field take the form. */
+  /** Puts complaints beside the fields, with room for two lines; Enter in a field takes the form. */
   void asPage(Runnable enter) {
     removeAll();
     setLayout(
         new MigLayout(
-            "ins 0, fillx, hidemode 3, gapy 3",
+            "ins 0, fillx, hidemode 3, gapy 0",
             "[]8[fill,190lp:190lp]10[grow,fill]",
             "[center]"));
     int row = 0;
@@ -95,7 +95,7 @@ final class SensorForm extends JPanel {
         continue;
       }
       Field one = fields.get(field);
-      add(one == null ? labels.get(field) : one.label(), "cell 0 " + row);
+      add(one == null ? labels.get(field) : one.label(), "cell 0 " + row + ", hmin 38lp");
       add(one == null ? choices.get(field) : one, "cell 1 " + row + ", growx, wmin 60");
       if (one != null) {
         Notice notice = new Notice(prefix + "-" + field.key() + "-complaint");

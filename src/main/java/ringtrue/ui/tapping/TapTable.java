@@ -1,12 +1,15 @@
 package ringtrue.ui.tapping;
 
+import com.formdev.flatlaf.util.UIScale;
 import java.awt.Component;
+import java.awt.Dimension;
 import java.awt.Font;
 import java.awt.FontMetrics;
 import java.awt.event.MouseEvent;
 import java.util.List;
 import java.util.Locale;
 import java.util.function.IntConsumer;
+import java.util.regex.Pattern;
 import javax.swing.BorderFactory;
 import javax.swing.JTable;
 import javax.swing.JTextArea;
@@ -42,6 +45,7 @@ final class TapTable extends JTable {
   };
   private static final int REASON = 6;
   private static final int MOST_LINES = 4;
+  private static final Pattern KEPT = Pattern.compile("^one blow of \\S+ N, contact \\S+ ms$");
 
   private static String two(String above, String below) {
     return "<html><center>" + above + "<br>" + below + "</center></html>";
@@ -91,8 +95,13 @@ final class TapTable extends JTable {
         case 3 -> number("%.3g", tap.peakN());
         case 4 -> number("%.2g", 1e3 * tap.contactS());
         case 5 -> number("%.0f", tap.usableHz());
-        default -> Announcer.capital(tap.reason());
+        default -> Announcer.capital(tap.kept() ? brief(tap.reason()) : tap.reason());
       };
+    }
+
+    /** Without the numbers that stand in the columns beside it. */
+    private static String brief(String reason) {
+      return KEPT.matcher(reason).replaceFirst("one blow");
     }
 
     private static String number(String format, double value) {
@@ -147,6 +156,13 @@ final class TapTable extends JTable {
       public String getToolTipText(MouseEvent event) {
         int at = columnAtPoint(event.getPoint());
         return at < 0 ? null : TOLD[at];
+      }
+
+      @Override
+      public Dimension getPreferredSize() {
+        Dimension size = super.getPreferredSize();
+        int two = 2 * getFontMetrics(getFont()).getHeight() + UIScale.scale(6);
+        return new Dimension(size.width, Math.max(size.height, two));
       }
     };
   }

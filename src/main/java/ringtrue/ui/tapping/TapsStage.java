@@ -4,6 +4,7 @@ import java.nio.file.Path;
 import java.util.ArrayDeque;
 import java.util.Deque;
 import java.util.HashSet;
+import java.util.Iterator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -12,6 +13,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.function.Function;
 import javax.swing.JComponent;
+import javax.swing.SwingUtilities;
 import ringtrue.acquisition.TapRecording;
 import ringtrue.report.TapGuide;
 import ringtrue.signal.AveragedResponse;
@@ -255,7 +257,7 @@ public final class TapsStage implements Stage {
     if (measured.isEmpty()) {
       boolean optional = direction.part() == Part.WORKPIECE;
       return new DirectionList.Status(
-          Sign.OPEN, optional ? "leave out if it is rigid" : "not measured");
+          Sign.OPEN, optional ? "leave out if rigid" : "not measured");
     }
     Finding<DirectionResult> found = desk.results().of(direction);
     if (found.value().isPresent()) {
@@ -692,17 +694,34 @@ public final class TapsStage implements Stage {
               if (looking == one && desk.folder().filter(f -> f == folder).isPresent()) {
                 comeAlong.addAll(looked.with());
                 waiting.removeIf(w -> looked.with().contains(w.file.toAbsolutePath().normalize()));
-                ask(() -> view.importing.show(looked, waiting.size()));
+                ask(one, () -> view.importing.show(looked, waiting.size()));
               }
             },
             problem -> {
               if (looking == one && desk.folder().filter(f -> f == folder).isPresent()) {
-                ask(() -> view.importing.refuse(one.file, problem, waiting.size()));
+                ask(one, () -> view.importing.refuse(one.file, problem, waiting.size()));
               }
             });
   }
 
-  private void ask(Runnable show) {
+  private void ask(Waiting one, Runnable show) {
+    made(making().iterator(), () -> asked(one, show));
+  }
+
+  /** Runs something once the view is there, which is made in parts: events come in between. */
+  private void made(Iterator<Runnable> parts, Runnable then) {
+    if (view == null && parts.hasNext()) {
+      parts.next().run();
+      SwingUtilities.invokeLater(() -> made(parts, then));
+    } else {
+      then.run();
+    }
+  }
+
+  private void asked(Waiting one, Runnable show) {
+    if (looking != one) {
+      return; // another job came in between
+    }
     looking = null;
     view();
     importing = true;
