@@ -77,13 +77,11 @@ final class ImportPane extends JPanel {
             },
             done -> {
               notice.say(
-                  done.held
-                      ? Sign.NOTE
-                      : done.problems.isEmpty() ? Sign.DONE : Sign.CAUTION,
+                  done.held ? Sign.NOTE : done.problems.isEmpty() ? Sign.DONE : Sign.CAUTION,
                   (done.held
-                          ? "Already in the library: \"%s\", same content. Nothing was taken in."
-                          : "Taken in: \"%s\".")
-                      .formatted(done.title)
+                              ? "Already in the library: \"%s\", same content. Nothing was taken in."
+                              : "Taken in: \"%s\".")
+                          .formatted(done.title)
                       + (done.problems.isEmpty() ? "" : " " + String.join(" ", done.problems)));
               taken.accept(done.id);
             },

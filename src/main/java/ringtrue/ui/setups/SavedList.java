@@ -82,9 +82,7 @@ final class SavedList {
     List<SavedRow> timed =
         rows.stream().map(r -> same.get(r.words()) > 1 ? r.withTime() : r).toList();
     Map<List<String>, Integer> seen = new HashMap<>();
-    return timed.stream()
-        .map(r -> r.numbered(seen.merge(r.words(), 1, Integer::sum)))
-        .toList();
+    return timed.stream().map(r -> r.numbered(seen.merge(r.words(), 1, Integer::sum))).toList();
   }
 
   /**

@@ -16,8 +16,8 @@ final class SavedModel extends AbstractTableModel {
           new Column("Tool", 190, SavedRow::tool),
           new Column("Workpiece", 120, SavedRow::workpiece),
           new Column("Directions", 80, SavedRow::directions),
-          new Column("Last", 90, SavedRow::date),
-          new Column("Cuts", 130, SavedRow::outcomes));
+          new Column("Last", 125, SavedRow::date),
+          new Column("Cuts", 110, SavedRow::outcomes));
 
   private final List<Column> columns = new ArrayList<>(PLAIN);
   private List<SavedRow> rows = List.of();

@@ -81,14 +81,14 @@ final class SensorForm extends JPanel {
     add(box, "growx, wmin 60");
   }
 
-  /** Puts complaints beside the fields, with room for two lines; Enter in a field takes the form. */
+  /**
+   * Puts complaints beside the fields, with room for two lines; Enter in a field takes the form.
+   */
   void asPage(Runnable enter) {
     removeAll();
     setLayout(
         new MigLayout(
-            "ins 0, fillx, hidemode 3, gapy 0",
-            "[]8[fill,190lp:190lp]10[grow,fill]",
-            "[center]"));
+            "ins 0, fillx, hidemode 3, gapy 0", "[]8[fill,190lp:190lp]10[grow,fill]", "[center]"));
     int row = 0;
     for (SensorField field : SensorField.values()) {
       if (!field.isOf(textFile)) {
@@ -165,8 +165,7 @@ final class SensorForm extends JPanel {
     } else {
       notice.say(Sign.BAD, sentence);
     }
-    one.input()
-        .putClientProperty("JComponent.outline", sentence.isEmpty() ? null : "error");
+    one.input().putClientProperty("JComponent.outline", sentence.isEmpty() ? null : "error");
     one.input().getAccessibleContext().setAccessibleDescription(sentence);
   }
 

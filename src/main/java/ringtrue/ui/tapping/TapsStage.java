@@ -256,8 +256,7 @@ public final class TapsStage implements Stage {
     }
     if (measured.isEmpty()) {
       boolean optional = direction.part() == Part.WORKPIECE;
-      return new DirectionList.Status(
-          Sign.OPEN, optional ? "leave out if rigid" : "not measured");
+      return new DirectionList.Status(Sign.OPEN, optional ? "leave out if rigid" : "not measured");
     }
     Finding<DirectionResult> found = desk.results().of(direction);
     if (found.value().isPresent()) {

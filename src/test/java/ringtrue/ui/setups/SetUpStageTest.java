@@ -155,13 +155,15 @@ class SetUpStageTest extends WindowHarness {
     waitUntil("x is worked out", () -> desk.results().of(Direction.TOOL_X).ready());
     onEvents(
         () -> {
-          desk.change("nothing said", job -> {
-            Job bare = job;
-            for (SetUp.Field field : SetUp.Field.values()) {
-              bare = bare.with(field, "");
-            }
-            return bare;
-          });
+          desk.change(
+              "nothing said",
+              job -> {
+                Job bare = job;
+                for (SetUp.Field field : SetUp.Field.values()) {
+                  bare = bare.with(field, "");
+                }
+                return bare;
+              });
           return null;
         });
     String title = onEvents(() -> desk.job().title());

@@ -145,7 +145,10 @@ class ImportWindowTest extends WindowHarness {
     String form = "import-sensor-";
     for (String each :
         List.of(
-            "force-sensitivity", "force-full-scale", "response-sensitivity", "response-full-scale")) {
+            "force-sensitivity",
+            "force-full-scale",
+            "response-sensitivity",
+            "response-full-scale")) {
       waitUntil(each + " is missing", () -> !text(form + each + "-complaint").isEmpty());
     }
     assertThat(onEvents(() -> find("import-take").getLocationOnScreen().y)).isEqualTo(top);
@@ -171,7 +174,9 @@ class ImportWindowTest extends WindowHarness {
         });
     press("import-take");
     waitUntil("they are swapped", () -> text(form + "force-channel-complaint").contains("swapped"));
-    assertThat(text(form + "force-channel-complaint")).contains("first.wav").doesNotContain("tool-");
+    assertThat(text(form + "force-channel-complaint"))
+        .contains("first.wav")
+        .doesNotContain("tool-");
     shoot("swapped");
     onEvents(
         () -> {
@@ -371,8 +376,7 @@ class ImportWindowTest extends WindowHarness {
     }
     press("import-take");
     waitUntil(
-        "it is there",
-        () -> desk.job().measured().size() == 1 && find("import-take") == null);
+        "it is there", () -> desk.job().measured().size() == 1 && find("import-take") == null);
     waitUntil("it is read", () -> desk.results().of(Direction.TOOL_X).ready());
     shoot("columns-taken");
     assertThat(desk.results().of(Direction.TOOL_X).problem()).isEmpty();
