@@ -3,6 +3,7 @@ package ringtrue.ui.tapping;
 import java.util.Arrays;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.regex.Pattern;
 
 /** What has to be said of hammer and sensor, with its place in a measurement file. */
 enum SensorField {
@@ -101,9 +102,14 @@ enum SensorField {
     return complaint.startsWith(place + ":") || complaint.contains(": " + place + ":");
   }
 
+  private static final Pattern SWAPPED =
+      Pattern.compile(
+          "(the channels of force and response are swapped): .*; (make channel \\d+ the force and"
+              + " channel \\d+ the response)");
+
   /** The complaint without the places in front of it, which its being beside the field tells. */
   static String plain(String complaint) {
-    String rest = complaint;
+    String rest = SWAPPED.matcher(complaint).replaceFirst("$1; $2");
     for (SensorField field : values()) {
       for (String place : new String[] {field.path, field.path.split("\\.")[0]}) {
         int at = rest.indexOf(": " + place + ": ");

@@ -267,7 +267,7 @@ public final class TapsStage implements Stage {
               .map(n -> n + (n == 1 ? " tap kept" : " taps kept"))
               .orElse(
                   switch (measured.get().kind()) {
-                    case RESPONSE -> "a response from elsewhere";
+                    case RESPONSE -> "response from a file";
                     case SAVED -> "saved";
                     case TAPS -> "taps without force";
                   });
@@ -310,11 +310,10 @@ public final class TapsStage implements Stage {
     if (live != null || view == null || asks()) {
       return Optional.empty();
     }
-    if (nothingToTapWith()) {
-      return Optional.of(
-          new NextStep("Look again", "once a sound input is connected", view.inputs::look));
-    }
     Optional<Direction> missing = missing();
+    if (view.inputs.none() && missing.isPresent()) {
+      return Optional.of(withoutInput(missing.get()));
+    }
     if (missing.isEmpty()) {
       return Optional.of(
           new NextStep("See the response", "what was tapped", () -> desk.go(StageId.RESPONSE)));
@@ -361,9 +360,20 @@ public final class TapsStage implements Stage {
     }
   }
 
-  /** A job that is new, with no input connected and nothing else chosen. */
-  private boolean nothingToTapWith() {
-    return view.inputs.none() && desk.job().measured().isEmpty();
+  /** No input is connected and nothing else chosen: a new job waits for one, others go on. */
+  private NextStep withoutInput(Direction missing) {
+    return desk.job().measured().isEmpty()
+        ? new NextStep("Look again", "once a sound input is connected", view.inputs::look)
+        : new NextStep(
+            "Open the recording along " + missing.axis() + "\u2026",
+            missing.words() + " is missing; no sound input was found",
+            () -> {
+              choose(missing);
+              desk.acts().stream()
+                  .filter(act -> act.id().equals("open-file"))
+                  .findFirst()
+                  .ifPresent(act -> act.action().run());
+            });
   }
 
   /** Whether a file is being asked about on the page that is seen. */
@@ -401,7 +411,7 @@ public final class TapsStage implements Stage {
     if (asks()) {
       view.importing.take();
     } else if (live == null && view.inputs.none() && !isDone(chosen)) {
-      view.inputs.look();
+      next().ifPresent(step -> step.action().run());
     } else if (live == null && !cautionsHold && view.showsCautions()) {
       confirm();
     } else if (live == null && !isDone(chosen)) {
@@ -855,7 +865,9 @@ public final class TapsStage implements Stage {
     view.start.setText(
         (done
                 ? next.map(NextStep::words).orElse("See the response")
-                : view.inputs.none() ? "Look again" : "Start tapping")
+                : view.inputs.none()
+                    ? next.map(NextStep::words).orElse("Look again")
+                    : "Start tapping")
             + "  (Space)");
     view.start.setVisible(live == null);
     view.again.setVisible(live == null && desk.job().measured(chosen).isPresent());
