@@ -9,8 +9,8 @@ import org.ejml.interfaces.decomposition.EigenDecomposition_F64;
 
 /**
  * The largest multiplier of a large period map by Arnoldi's method: the map is projected on the
- * space of a start vector and its images, orthonormalised twice where it matters. The start is drawn with a fixed
- * seed, so that the answer is always the same.
+ * space of a start vector and its images, orthonormalised twice where it matters. The start is
+ * drawn with a fixed seed, so that the answer is always the same.
  */
 final class KrylovSpace {
   private static final int FIRST = 8;

@@ -223,8 +223,7 @@ final class PeriodicSection {
   Line roughLimit(double[] grid) {
     double maxM = grid[grid.length - 1];
     double border = firstLimitM(grid);
-    return finished(
-        border < maxM ? border : Double.NaN, List.of(new Interval(0, border)), maxM);
+    return finished(border < maxM ? border : Double.NaN, List.of(new Interval(0, border)), maxM);
   }
 
   /**

@@ -1,13 +1,16 @@
 package ringtrue.ui.lobes;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import java.awt.Component;
 import java.awt.Point;
 import java.lang.management.ManagementFactory;
 import java.nio.file.Path;
 import java.util.Locale;
+import javax.swing.JTextField;
 import org.junit.jupiter.api.Test;
+import ringtrue.report.LengthUnit;
 import ringtrue.ui.CpuWatch;
 import ringtrue.ui.WindowHarness;
 import ringtrue.ui.desk.StageId;
@@ -121,7 +124,7 @@ class LobesStageTest extends WindowHarness {
   void arrowKeysMoveTheCutInInches() throws Exception {
     onEvents(
         () -> {
-          desk.settings(s -> s.withUnit(ringtrue.report.LengthUnit.INCH));
+          desk.settings(s -> s.withUnit(LengthUnit.INCH));
           return null;
         });
     resume(LobesJobs.described(home, LobesJobs.plain("0.3 mm", "1 mm", "")));
@@ -132,6 +135,55 @@ class LobesStageTest extends WindowHarness {
         "the depth is said in inches", () -> desk.job().cut().text(CutField.AXIAL).endsWith(" in"));
     assertThat(draft(CutField.AXIAL)).matches("0\\.0\\d{1,4} in");
     shoot("4-inches-islands");
+  }
+
+  /** The picture, the marker and the fields are all in the unit that the user reads. */
+  @Test
+  void theUnitIsChangedWhileAnotherStageIsShown() throws Exception {
+    resume(LobesJobs.described(home, LobesJobs.plain("2.54 mm", "1.27 mm", "")));
+    onEvents(
+        () -> {
+          desk.go(StageId.CUT);
+          desk.settings(s -> s.withUnit(LengthUnit.INCH));
+          return null;
+        });
+    robot.waitForIdle();
+    onEvents(
+        () -> {
+          desk.go(StageId.LOBES);
+          return null;
+        });
+    waitUntil(
+        "the axis is in inches",
+        () -> view().plot().content().y().label().equals("axial depth (in)"));
+    waitUntil("the map is there", () -> view().moment().map(MapMoment::complete).orElse(false));
+    assertThat(onEvents(() -> handle()[1])).isCloseTo(0.05, within(1e-9));
+    assertThat(onEvents(() -> ((JTextField) find("lobes-axial")).getText())).isEqualTo("0.05 in");
+    assertThat(onEvents(() -> ((JTextField) find("lobes-radial")).getText())).isEqualTo("0.1 in");
+    assertThat(draft(CutField.AXIAL)).as("the user's own words stay").isEqualTo("1.27 mm");
+    shoot("9-inches-from-elsewhere");
+    drag(onScreen(18000, 0.05), onScreen(18000, 0.03));
+    waitUntil("the drag is known", () -> !desk.job().cut().text(CutField.AXIAL).equals("1.27 mm"));
+    assertThat(draft(CutField.AXIAL)).matches("0\\.0[23]\\d* in");
+    keys("ctrl Z");
+    waitUntil("undone", () -> desk.job().cut().text(CutField.AXIAL).equals("1.27 mm"));
+    waitUntil("the marker is back", () -> Math.abs(handle()[1] - 0.05) < 1e-9);
+    onEvents(
+        () -> {
+          desk.go(StageId.CUT);
+          desk.settings(s -> s.withUnit(LengthUnit.MILLIMETRE));
+          desk.go(StageId.LOBES);
+          return null;
+        });
+    waitUntil(
+        "all is in millimetres",
+        () ->
+            view().plot().content().y().label().equals("axial depth (mm)")
+                && Math.abs(handle()[1] - 1.27) < 1e-9);
+  }
+
+  private double[] handle() {
+    return view().plot().handlePlace(LobesContent.CUT).orElseThrow();
   }
 
   @Test
