@@ -50,7 +50,7 @@ final class CloserLook {
   }
 
   boolean busy() {
-    return task != null;
+    return task != null && !task.cancelled();
   }
 
   void stop() {

@@ -159,11 +159,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
 
   private JPanel left() {
     JPanel left = new JPanel(new BorderLayout(0, 4));
-    JPanel top = new JPanel(new MigLayout("ins 0, gap 0 4, wrap 1, fillx", "[grow,fill]", "[]4[]"));
-    JPanel first = WrapFlow.panel(6);
-    JPanel second = WrapFlow.panel(6);
-    top.add(first, "growx, wmin 0");
-    top.add(second, "growx, wmin 0");
+    JPanel top = WrapFlow.panel(5);
     ButtonGroup group = new ButtonGroup();
     group.add(depth);
     group.add(width);
@@ -200,12 +196,12 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     zeroOrder.addActionListener(e -> remember("lobes.beside", zeroOrder.isSelected()));
     JLabel by = new JLabel("Method");
     by.setLabelFor(method);
-    first.add(together(depth, width));
-    first.add(together(by, method));
-    first.add(chance);
-    second.add(together(from.label(), from, to.label(), to));
-    second.add(together(upTo.label(), upTo));
-    second.add(zeroOrder);
+    top.add(together(depth, width));
+    top.add(together(by, method));
+    top.add(chance);
+    top.add(together(from.label(), from, to.label(), to));
+    top.add(together(upTo.label(), upTo));
+    top.add(zeroOrder);
     from.onCommit(t -> range(from, "lobes.from", t, Dimension.SPINDLE_SPEED));
     to.onCommit(t -> range(to, "lobes.to", t, Dimension.SPINDLE_SPEED));
     upTo.onCommit(t -> range(upTo, "lobes.upTo", t, Dimension.LENGTH));
@@ -229,7 +225,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     return switch (word) {
       case "zero-order" -> "quick look (zero-order)";
       case "periodic" -> "full (periodic)";
-      case "multi-frequency" -> "measured curves (multi-frequency)";
+      case "multi-frequency" -> "measured (multi-frequency)";
       default -> word;
     };
   }
@@ -246,10 +242,11 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   private JPanel right() {
     JPanel right =
         new WidthPanel(
-            new MigLayout("ins 0 0 0 8, wrap 3, fillx, hidemode 3, gapy 4", "[][grow,fill][]"));
+            new MigLayout("ins 0 0 0 8, wrap 3, fillx, hidemode 3, gapy 4", "[][grow,fill][pref!]"));
     problem.setName("lobes-problem");
     mend.setName("lobes-mend");
     mend.addActionListener(e -> mending.run());
+    sign.setName("lobes-sign");
     brief.setName("lobes-brief");
     brief.letters(1.25f, true);
     sentence.setName("lobes-sentence");
@@ -635,7 +632,11 @@ final class LobesView extends JPanel implements LobesWork.Listener {
       boolean stable = here.happens().get().stable();
       sign.setIcon(!stable ? Sign.BAD : Unknown.of(desk).isEmpty() ? Sign.DONE : Sign.CAUTION);
       String text = here.happens().get().brief();
-      brief.setText(text.substring(0, 1).toUpperCase(Locale.ROOT) + text.substring(1));
+      List<Direction> unknown = Unknown.of(desk);
+      brief.setText(
+          stable && !unknown.isEmpty()
+              ? "Stable only if " + Unknown.rigid(unknown)
+              : text.substring(0, 1).toUpperCase(Locale.ROOT) + text.substring(1));
       sentence.setText(here.happens().get().words());
     }
     bars.show(
@@ -748,6 +749,10 @@ final class LobesView extends JPanel implements LobesWork.Listener {
                   : String.format(Locale.ROOT, ", about %.0f s more", Math.max(1, left)));
     } else if (work.looksCloser()) {
       said = "Looking closer at the speeds that are shown …";
+    }
+    boolean nothing = work.moment().map(m -> m.complete() && m.drawn().isEmpty()).orElse(false);
+    if (said.isEmpty() && nothing && tick.isRunning() && chance.isSelected()) {
+      said = "Chance of no chatter: stopped before anything was drawn.";
     }
     if (!going.getText().equals(said)) {
       going.setText(said);

@@ -92,12 +92,14 @@ final class LobesWork {
   /**
    * How many draws at which of the speeds: a coarse answer soon, then finer ones.
    *
-   * @param every every how-many-th of the speeds
+   * @param first the first of the speeds
+   * @param every every how-many-th of them from there on
    * @param draws sets of inputs
    */
-  private record Drawing(int every, int draws) {
+  private record Drawing(int first, int every, int draws) {
+    /** The last one draws the same sets as the one before, at the speeds between. */
     static final List<Drawing> ALL =
-        List.of(new Drawing(5, 60), new Drawing(2, 120), new Drawing(1, 200));
+        List.of(new Drawing(0, 5, 80), new Drawing(0, 2, 120), new Drawing(1, 2, 120));
 
     /** What it costs, against others. */
     double work() {
@@ -147,6 +149,9 @@ final class LobesWork {
   private String extraWhat = "";
   private int drawings;
   private boolean drawingStopped;
+
+  /** How far up is drawn, m; the same for all drawings of a map. */
+  private double drawingTopM = Double.NaN;
 
   /** How long the last drawing took for each unit of its work, s; NaN before there was one. */
   private double drawingS = Double.NaN;
@@ -200,6 +205,7 @@ final class LobesWork {
     extraWhat = "";
     drawings = 0;
     drawingStopped = false;
+    drawingTopM = Double.NaN;
     drawingS = Double.NaN;
     closer.stop();
   }
@@ -566,7 +572,7 @@ final class LobesWork {
 
   /** Whether chances are being drawn. */
   boolean drawing() {
-    return extra != null && extraWhat.equals("chance");
+    return extra != null && !extra.cancelled() && extraWhat.equals("chance");
   }
 
   /** How much longer the drawing takes that goes on now, s; NaN while that is not known. */
@@ -607,14 +613,16 @@ final class LobesWork {
     Key of = key;
     Cut now = moment.cut();
     // no farther than is shown: the rows lie closer then
-    double top =
-        Double.isNaN(of.wanted.maxM())
-            ? LobesWords.topM(moment.map(), moment.lengthM(), moment.outcomes())
-            : of.wanted.maxM();
+    if (drawings == 0 || Double.isNaN(drawingTopM)) {
+      drawingTopM =
+          Double.isNaN(of.wanted.maxM())
+              ? LobesWords.topM(moment.map(), moment.lengthM(), moment.outcomes())
+              : of.wanted.maxM();
+    }
     Drawing drawing = Drawing.ALL.get(drawings);
     List<Double> all = of.wanted.speedsRpm(now, true);
     List<Double> some = new ArrayList<>();
-    for (int i = 0; i < all.size(); i += drawing.every) {
+    for (int i = drawing.first; i < all.size(); i += drawing.every) {
       some.add(all.get(i));
     }
     LobesRequest request =
@@ -622,7 +630,7 @@ final class LobesWork {
             of.wanted.over(),
             of.wanted.method(),
             some,
-            Math.min(moment.map().maxM(), top),
+            Math.min(moment.map().maxM(), drawingTopM),
             List.of());
     long begun = System.nanoTime();
     extra(
@@ -633,7 +641,11 @@ final class LobesWork {
         map -> {
           drawings++;
           drawingS = (System.nanoTime() - begun) / 1e9 / drawing.work();
-          map.probability().ifPresent(p -> changed(moment.withDrawn(Optional.of(map))));
+          if (map.probability().isPresent()) {
+            StabilityMap whole =
+                drawing.first > 0 ? Drawn.joined(moment.drawn().orElse(map), map) : map;
+            changed(moment.withDrawn(Optional.of(whole)));
+          }
         },
         of);
   }

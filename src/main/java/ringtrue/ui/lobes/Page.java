@@ -17,7 +17,7 @@ import javax.swing.SwingUtilities;
  * one below the other on a page that scrolls.
  */
 final class Page extends JPanel implements Scrollable {
-  private static final int PANEL = 350;
+  private static final int PANEL = 390;
   private static final int LEAST_MAP = 440;
   private static final int LEAST_HEIGHT = 380;
   private static final int GAP = 12;

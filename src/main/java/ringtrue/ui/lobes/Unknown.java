@@ -29,6 +29,12 @@ final class Unknown {
         || desk.results().of(direction).value().flatMap(r -> r.model()).isPresent();
   }
 
+  /** As "tool x is rigid". */
+  static String rigid(List<Direction> directions) {
+    return directions.stream().map(Direction::words).collect(Collectors.joining(" and "))
+        + (directions.size() == 1 ? " is rigid" : " are rigid");
+  }
+
   /** As "tool x not known". */
   static String words(List<Direction> directions) {
     return directions.stream().map(Direction::words).collect(Collectors.joining(" and "))

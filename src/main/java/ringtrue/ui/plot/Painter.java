@@ -359,7 +359,8 @@ final class Painter {
           g.draw(new Ellipse2D.Double(px - r, py - r, 2 * r, 2 * r));
         }
       }
-      if (words.size() < 12) {
+      boolean silent = value.isEmpty() && scene.content.hasPointWords(); // they say it better
+      if (words.size() < 12 && !silent) {
         String read = value.isPresent() ? scene.content.y().read(value.getAsDouble()) : "–";
         words.add(curve.name.isBlank() ? read : curve.name + "  " + read);
         samples.add(curve);

@@ -7,6 +7,8 @@ import java.util.Objects;
 
 /** What a plot shows; cannot be changed once built. */
 public final class PlotContent {
+  private static final PointWords NO_WORDS = (x, y) -> List.of();
+
   private final String title;
   private final String viewKey;
   private final Axis x;
@@ -98,6 +100,11 @@ public final class PlotContent {
     return stepY;
   }
 
+  /** Whether anything is said about points. */
+  boolean hasPointWords() {
+    return pointWords != NO_WORDS;
+  }
+
   /** What is said about a point. */
   public PointWords pointWords() {
     return pointWords;
@@ -123,7 +130,7 @@ public final class PlotContent {
     private boolean equalAspect;
     private double stepX;
     private double stepY;
-    private PointWords pointWords = (x, y) -> List.of();
+    private PointWords pointWords = NO_WORDS;
 
     private Builder(Axis x, Axis y) {
       this.x = Objects.requireNonNull(x, "x");

@@ -8,6 +8,7 @@ import java.awt.Point;
 import java.lang.management.ManagementFactory;
 import java.nio.file.Path;
 import java.util.Locale;
+import javax.swing.JLabel;
 import javax.swing.JTextField;
 import org.junit.jupiter.api.Test;
 import ringtrue.report.LengthUnit;
@@ -16,6 +17,8 @@ import ringtrue.ui.WindowHarness;
 import ringtrue.ui.desk.StageId;
 import ringtrue.ui.desk.StageState;
 import ringtrue.ui.job.CutField;
+import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
 
 /** The stage in a real window. */
@@ -182,6 +185,79 @@ class LobesStageTest extends WindowHarness {
                 && Math.abs(handle()[1] - 1.27) < 1e-9);
   }
 
+  private String said(String name) {
+    return find(name) instanceof Wrapped text ? text.getText() : "";
+  }
+
+  /** At the end of the speeds the cut is seen, and more is computed where one looks closer. */
+  @Test
+  void theEndOfTheSpeedsIsSeenAndAPartIsComputedMoreClosely() throws Exception {
+    resume(LobesJobs.described(home, LobesJobs.plain("2.5 mm", "1 mm", "")));
+    onEvents(
+        () -> {
+          desk.change("w", "", job -> job.with(job.cut().with(CutField.SPEED, "24000 rpm")));
+          return null;
+        });
+    waitUntil("the marker is at the end", () -> handle()[0] == 24000);
+    assertThat(onEvents(() -> view().plot().content().x().to())).isGreaterThan(24200);
+    shoot("10-end");
+    int before = onEvents(() -> view().moment().get().map().lines().size());
+    onEvents(
+        () -> {
+          view().plot().setShownX(15800, 16300);
+          return null;
+        });
+    waitUntil(
+        "more speeds", () -> view().moment().get().map().lines().size() >= before + 100);
+    assertThat(onEvents(() -> view().plot().shownX()[0])).isCloseTo(15800, within(1.0));
+    waitUntil("it has ended", () -> said("lobes-going").isEmpty());
+    shoot("11-closer");
+    int more = onEvents(() -> view().moment().get().map().lines().size());
+    onEvents(
+        () -> {
+          view().plot().resetView();
+          return null;
+        });
+    robot.delay(600);
+    assertThat(onEvents(() -> view().moment().get().map().lines().size())).isEqualTo(more);
+  }
+
+  @Test
+  void aDirectionThatNobodyKnowsIsNoGreenSign() throws Exception {
+    onEvents(
+        () -> {
+          Path job = LobesJobs.described(home, LobesJobs.plainWithX(""));
+          desk.resume(job, () -> desk.go(StageId.LOBES));
+          return null;
+        });
+    waitUntil("it is judged", () -> view().here().flatMap(Here::happens).isPresent());
+    waitUntil(
+        "it says so",
+        () ->
+            find("lobes-problem") instanceof Notice notice
+                && notice.text().equals(
+                    "Tool x not known: taken as rigid; real limits can be lower."));
+    assertThat(onEvents(() -> view().here().get().happens().get().stable())).isTrue();
+    assertThat(onEvents(() -> ((JLabel) find("lobes-sign")).getIcon())).isEqualTo(Sign.CAUTION);
+    assertThat(onEvents(() -> desk.stage(StageId.LOBES).state()))
+        .isEqualTo(new StageState(StageState.Kind.ATTENTION, "tool x not known"));
+    assertThat(said("lobes-brief")).isEqualTo("Stable only if tool x is rigid");
+    shoot("12-not-known");
+    onEvents(
+        () -> {
+          Path job = LobesJobs.described(home, LobesJobs.plainWithX("{\"modes\": []}"));
+          desk.resume(job, () -> desk.go(StageId.LOBES));
+          return null;
+        });
+    waitUntil(
+        "rigid on purpose is nothing to mind",
+        () ->
+            view().here().flatMap(Here::happens).isPresent()
+                && find("lobes-problem") == null
+                && find("lobes-sign") instanceof JLabel sign
+                && sign.getIcon() == Sign.DONE);
+  }
+
   private double[] handle() {
     return view().plot().handlePlace(LobesContent.CUT).orElseThrow();
   }
@@ -233,9 +309,18 @@ class LobesStageTest extends WindowHarness {
         60_000_000_000L,
         () -> view().moment().get().zeroOrder().isPresent());
     press("lobes-chance");
-    waitUntil("chance is there", 200_000_000_000L, () -> view().moment().get().drawn().isPresent());
+    waitUntil("it says how long", () -> said("lobes-going").contains("about"));
+    shoot("6-chance-begins");
+    waitUntil(
+        "a coarse answer", 200_000_000_000L, () -> view().moment().get().drawn().isPresent());
+    waitUntil("it goes on", () -> said("lobes-going").contains("growing finer"));
     Thread.sleep(300);
     shoot("6-chance");
+    press("lobes-chance-stop");
+    waitUntil("it has stopped", () -> find("lobes-chance-stop") == null);
+    assertThat(onEvents(() -> view().moment().get().drawn())).as("what was drawn").isPresent();
+    press("lobes-chance");
+    waitUntil("it is taken away", () -> view().moment().get().drawn().isEmpty());
     press("lobes-over-width");
     waitUntil(
         "the map over width",
@@ -243,7 +328,7 @@ class LobesStageTest extends WindowHarness {
         () ->
             view()
                 .moment()
-                .map(m -> m.complete() && m.map().over().word().equals("width"))
+                .map(m -> m.map().over().word().equals("width"))
                 .orElse(false));
     shoot("7-width");
     resume(LobesJobs.demo(home, "cut-turning"));
