@@ -96,9 +96,7 @@ public record WhatHappens(
               + what
               + " of "
               + words.length(length)
-              + (margin < 0
-                  ? " is " + Words.percent(1 / (1 + margin) - 1) + " above the limit of " + limit
-                  : " lies in an unstable stretch")
+              + (margin < 0 ? over(1 / (1 + margin)) + limit : " lies in an unstable stretch")
               + there(cut, over)
               + (point.growth() > 1
                   ? String.format(
@@ -147,6 +145,13 @@ public record WhatHappens(
     }
     return new WhatHappens(
         point.stable(), margin, line.limitM(), hz, line.loss(), mode, brief, said);
+  }
+
+  /** How far above its limit something is, as what stands before the limit. */
+  private static String over(double ratio) {
+    return ratio < 2
+        ? " is " + Words.percent(ratio - 1) + " above the limit of "
+        : " is " + Words.few(ratio) + " times the limit of ";
   }
 
   /** Under which circumstances a limit holds: the same cut has another one over the other axis. */

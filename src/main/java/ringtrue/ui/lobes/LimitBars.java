@@ -90,7 +90,7 @@ final class LimitBars extends JPanel {
       number.setText(
           known
               ? Readable.percent(share) + " of " + few(limit, unit) + length
-              : limit.unit().equals("teeth") && limit.value() == 0 ? "at times none" : value);
+              : unlimited(limit, value));
       String words =
           limit.name()
               + ": "
@@ -108,10 +108,19 @@ final class LimitBars extends JPanel {
       bar.repaint();
     }
 
+    private static String unlimited(CutPlan.Limit limit, String value) {
+      if (limit.name().equals(Here.CHATTER)) {
+        return "no limit found";
+      }
+      return limit.unit().equals("teeth") && limit.value() == 0 ? "at times none" : value;
+    }
+
     /** What is allowed, in no more digits than a glance takes in. */
     private static String few(CutPlan.Limit limit, LengthUnit unit) {
-      if (limit.unit().equals("m") && Math.abs(limit.limit()) >= 2e-4) {
-        double step = unit == LengthUnit.INCH ? 0.001 : 0.01;
+      boolean chatter = limit.name().equals(Here.CHATTER);
+      if (limit.unit().equals("m") && (chatter || Math.abs(limit.limit()) >= 2e-4)) {
+        boolean fine = Math.abs(limit.limit()) < 1e-3;
+        double step = unit == LengthUnit.INCH ? fine ? 1e-4 : 0.001 : fine ? 0.001 : 0.01;
         return Readable.number(unit.of(limit.limit()), step) + " " + unit.symbol();
       }
       return PlanWords.allowed(limit, unit);

@@ -242,7 +242,8 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   private JPanel right() {
     JPanel right =
         new WidthPanel(
-            new MigLayout("ins 0 0 0 8, wrap 3, fillx, hidemode 3, gapy 4", "[][grow,fill][pref!]"));
+            new MigLayout(
+                "ins 0 0 0 8, wrap 3, fillx, hidemode 3, gapy 4", "[][grow,fill][pref!]"));
     problem.setName("lobes-problem");
     mend.setName("lobes-mend");
     mend.addActionListener(e -> mending.run());

@@ -207,8 +207,7 @@ class LobesStageTest extends WindowHarness {
           view().plot().setShownX(15800, 16300);
           return null;
         });
-    waitUntil(
-        "more speeds", () -> view().moment().get().map().lines().size() >= before + 100);
+    waitUntil("more speeds", () -> view().moment().get().map().lines().size() >= before + 100);
     assertThat(onEvents(() -> view().plot().shownX()[0])).isCloseTo(15800, within(1.0));
     waitUntil("it has ended", () -> said("lobes-going").isEmpty());
     shoot("11-closer");
@@ -235,8 +234,9 @@ class LobesStageTest extends WindowHarness {
         "it says so",
         () ->
             find("lobes-problem") instanceof Notice notice
-                && notice.text().equals(
-                    "Tool x not known: taken as rigid; real limits can be lower."));
+                && notice
+                    .text()
+                    .equals("Tool x not known: taken as rigid; real limits can be lower."));
     assertThat(onEvents(() -> view().here().get().happens().get().stable())).isTrue();
     assertThat(onEvents(() -> ((JLabel) find("lobes-sign")).getIcon())).isEqualTo(Sign.CAUTION);
     assertThat(onEvents(() -> desk.stage(StageId.LOBES).state()))
@@ -311,8 +311,7 @@ class LobesStageTest extends WindowHarness {
     press("lobes-chance");
     waitUntil("it says how long", () -> said("lobes-going").contains("about"));
     shoot("6-chance-begins");
-    waitUntil(
-        "a coarse answer", 200_000_000_000L, () -> view().moment().get().drawn().isPresent());
+    waitUntil("a coarse answer", 200_000_000_000L, () -> view().moment().get().drawn().isPresent());
     waitUntil("it goes on", () -> said("lobes-going").contains("growing finer"));
     Thread.sleep(300);
     shoot("6-chance");
@@ -325,11 +324,7 @@ class LobesStageTest extends WindowHarness {
     waitUntil(
         "the map over width",
         60_000_000_000L,
-        () ->
-            view()
-                .moment()
-                .map(m -> m.map().over().word().equals("width"))
-                .orElse(false));
+        () -> view().moment().map(m -> m.map().over().word().equals("width")).orElse(false));
     shoot("7-width");
     resume(LobesJobs.demo(home, "cut-turning"));
     shoot("8-turning");
