@@ -1,9 +1,11 @@
 package ringtrue.ui.lobes;
 
+import java.awt.Rectangle;
 import java.util.function.Consumer;
 import javax.swing.JPanel;
 import javax.swing.JToggleButton;
 import javax.swing.SwingConstants;
+import javax.swing.SwingUtilities;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.kit.Wrapped;
 
@@ -28,6 +30,10 @@ final class Folded extends JPanel {
         e -> {
           update();
           turned.accept(head.isSelected());
+          if (head.isSelected()) {
+            SwingUtilities.invokeLater(
+                () -> scrollRectToVisible(new Rectangle(getSize()))); // once it is laid out
+          }
         });
     text.setName(name + "-text");
     add(head, "growx, wmin 0");

@@ -3,6 +3,10 @@ package ringtrue.ui.lobes;
 import com.formdev.flatlaf.util.UIScale;
 import java.awt.BorderLayout;
 import java.awt.Component;
+import java.awt.KeyboardFocusManager;
+import java.awt.Rectangle;
+import java.beans.PropertyChangeEvent;
+import java.beans.PropertyChangeListener;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.LinkedHashSet;
@@ -26,6 +30,7 @@ import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
 import javax.swing.ScrollPaneConstants;
+import javax.swing.SwingUtilities;
 import javax.swing.Timer;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.library.CatalogueMaterial;
@@ -57,6 +62,7 @@ import ringtrue.units.Dimension;
 /** The map with the cut in it, what happens there, and what can be changed. */
 final class LobesView extends JPanel implements LobesWork.Listener {
   private static final String AUTOMATIC = "automatic";
+  private static final String FOCUS = "permanentFocusOwner";
   private static final int TICK_MS = 500;
   private static final int ZOOM_RESTS_MS = 300;
   private static final int LEAST_MAP_HEIGHT = 260;
@@ -88,6 +94,11 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   private final JButton stop = new JButton("Stop drawing (Ctrl+Shift+K)");
   private final JPanel beside =
       new JPanel(new MigLayout("ins 0, fillx, hidemode 3", "[grow,fill][]"));
+  private final JPanel left = new JPanel(new BorderLayout(0, 4));
+  private final JPanel controls = WrapFlow.panel(5);
+  private final JPanel south =
+      new JPanel(new MigLayout("ins 0, fillx, wrap 1, hidemode 3", "[grow,fill]"));
+  private final PropertyChangeListener follows = this::show;
   private final Timer tick = new Timer(TICK_MS, e -> beside());
   private final Timer zoom = new Timer(ZOOM_RESTS_MS, e -> zoomed());
   private final List<Lever> levers = new ArrayList<>();
@@ -118,7 +129,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     how.say("");
     work = new LobesWork(desk, this);
     setName("lobes");
-    Page page = new Page(left(), right(), pane(null, "lobes-right"));
+    Page page = new Page(left(), right(), pane(null, "lobes-right"), this::arranged);
     page.setBorder(BorderFactory.createEmptyBorder(10, 12, 6, 12));
     add(pane(page, "lobes-page"));
     plot.setName("lobes-plot");
@@ -158,8 +169,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   }
 
   private JPanel left() {
-    JPanel left = new JPanel(new BorderLayout(0, 4));
-    JPanel top = WrapFlow.panel(5);
+    JPanel top = controls;
     ButtonGroup group = new ButtonGroup();
     group.add(depth);
     group.add(width);
@@ -214,11 +224,29 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     beside.add(going, "growx, wmin 0");
     beside.add(stop);
     beside.setVisible(false);
-    JPanel south = new JPanel(new MigLayout("ins 0, fillx, wrap 1, hidemode 3", "[grow,fill]"));
     south.add(beside, "growx, wmin 0");
     south.add(status, "growx, wmin 0");
     left.add(south, BorderLayout.SOUTH);
     return left;
+  }
+
+  /** On a page that scrolls the map comes first, what it is made of below it. */
+  private void arranged(boolean beside) {
+    if (beside) {
+      left.add(controls, BorderLayout.NORTH);
+    } else {
+      south.add(controls, "growx, wmin 0");
+    }
+    left.revalidate();
+  }
+
+  /** What the keyboard comes to is scrolled into sight. */
+  private void show(PropertyChangeEvent event) {
+    if (event.getNewValue() instanceof JComponent owner
+        && owner != plot
+        && SwingUtilities.isDescendingFrom(owner, this)) {
+      owner.scrollRectToVisible(new Rectangle(owner.getSize()));
+    }
   }
 
   private static String methodWords(String word) {
@@ -423,6 +451,13 @@ final class LobesView extends JPanel implements LobesWork.Listener {
 
   /** Its view came to the front, or left it. */
   void seen(boolean now) {
+    if (seen != now) {
+      KeyboardFocusManager focus = KeyboardFocusManager.getCurrentKeyboardFocusManager();
+      focus.removePropertyChangeListener(FOCUS, follows);
+      if (now) {
+        focus.addPropertyChangeListener(FOCUS, follows);
+      }
+    }
     seen = now;
     if (seen) {
       refresh();

@@ -603,7 +603,7 @@ final class LobesWork {
         new LobesRequest(
             of.wanted.over(), Optional.of(Method.ZERO_ORDER), some, moment.map().maxM(), List.of());
     extra(
-        "zero-order map",
+        "quick look",
         progress -> Lobes.compute(now.process(), request, progress),
         map -> changed(moment.withZeroOrder(Optional.of(map))),
         of);

@@ -7,6 +7,7 @@ final class MapRemark {
   private static final List<String> NUMERICAL =
       List.of(
           "nodes",
+          "averaged directional factors",
           "stable stretches narrower",
           "were stepped through",
           "growth is not given",

@@ -5,6 +5,7 @@ import java.awt.BorderLayout;
 import java.awt.Dimension;
 import java.awt.Insets;
 import java.awt.Rectangle;
+import java.util.function.Consumer;
 import javax.swing.JComponent;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
@@ -25,6 +26,7 @@ final class Page extends JPanel implements Scrollable {
   private final JComponent map;
   private final JComponent panel;
   private final JScrollPane own;
+  private final Consumer<Boolean> arranged;
   private boolean beside;
   private boolean made;
 
@@ -32,12 +34,14 @@ final class Page extends JPanel implements Scrollable {
    * @param map takes all the room there is
    * @param panel as high as its content asks
    * @param own what the panel scrolls in while it stands beside the map
+   * @param arranged told whether they are side by side now
    */
-  Page(JComponent map, JComponent panel, JScrollPane own) {
+  Page(JComponent map, JComponent panel, JScrollPane own, Consumer<Boolean> arranged) {
     super(new BorderLayout());
     this.map = map;
     this.panel = panel;
     this.own = own;
+    this.arranged = arranged;
     add(map, BorderLayout.CENTER);
   }
 
@@ -58,6 +62,7 @@ final class Page extends JPanel implements Scrollable {
       made = true;
       beside = roomFor(width);
       arrange();
+      arranged.accept(beside);
       SwingUtilities.invokeLater(this::revalidate);
     }
   }
