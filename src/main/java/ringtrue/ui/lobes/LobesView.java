@@ -98,7 +98,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   private final JPanel controls = WrapFlow.panel(5);
   private final JPanel south =
       new JPanel(new MigLayout("ins 0, fillx, wrap 1, hidemode 3", "[grow,fill]"));
-  private final PropertyChangeListener follows = this::show;
+  private final PropertyChangeListener follows = this::keepSeen;
   private final Timer tick = new Timer(TICK_MS, e -> beside());
   private final Timer zoom = new Timer(ZOOM_RESTS_MS, e -> zoomed());
   private final List<Lever> levers = new ArrayList<>();
@@ -241,7 +241,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   }
 
   /** What the keyboard comes to is scrolled into sight. */
-  private void show(PropertyChangeEvent event) {
+  private void keepSeen(PropertyChangeEvent event) {
     if (event.getNewValue() instanceof JComponent owner
         && owner != plot
         && SwingUtilities.isDescendingFrom(owner, this)) {
