@@ -44,6 +44,15 @@ class LobesStageTest extends WindowHarness {
                 && view().here().isPresent());
   }
 
+  /** For what does not depend on how a map is made. */
+  private void quickMaps() throws Exception {
+    onEvents(
+        () -> {
+          desk.settings(s -> s.with("lobes.method", "zero-order"));
+          return null;
+        });
+  }
+
   private Point onScreen(double x, double y) throws Exception {
     return onEvents(
         () -> {
@@ -125,6 +134,7 @@ class LobesStageTest extends WindowHarness {
 
   @Test
   void arrowKeysMoveTheCutInInches() throws Exception {
+    quickMaps();
     onEvents(
         () -> {
           desk.settings(s -> s.withUnit(LengthUnit.INCH));
@@ -143,6 +153,7 @@ class LobesStageTest extends WindowHarness {
   /** The picture, the marker and the fields are all in the unit that the user reads. */
   @Test
   void theUnitIsChangedWhileAnotherStageIsShown() throws Exception {
+    quickMaps();
     resume(LobesJobs.described(home, LobesJobs.plain("2.54 mm", "1.27 mm", "")));
     onEvents(
         () -> {
