@@ -608,8 +608,15 @@ final class CutLimits {
                           + least
                           + (least == 1 ? " tooth is" : " teeth are")
                           + " in the cut at any moment, so the force never falls to nothing";
+              teeth +=
+                  String.format(
+                      Locale.ROOT, "; %s teeth in the cut on average", mean(forces.meanTeeth()));
               return teeth + helixSentence(cut, forces);
             }));
+  }
+
+  private static String mean(double teeth) {
+    return String.format(Locale.ROOT, teeth < 0.095 ? "%.2f" : "%.1f", teeth);
   }
 
   /** Depth between a tooth and the next along the axis, m; infinite for straight flutes. */
