@@ -50,11 +50,18 @@ public record Job(
     return measured.stream().filter(m -> m.direction().equals(direction)).findFirst();
   }
 
-  /** The same with something measured, in place of what was there in its direction. */
+  /**
+   * The same with something measured, in place of what was there in its direction. A new
+   * measurement of the tool takes with it what is said of the tool now.
+   */
   public Job with(Measured one) {
     List<Measured> all = new ArrayList<>(measured);
+    boolean known =
+        all.stream()
+            .anyMatch(m -> m.direction().equals(one.direction()) && m.file().equals(one.file()));
     all.removeIf(m -> m.direction().equals(one.direction()));
-    all.add(one);
+    boolean note = !known && one.with().isEmpty() && one.direction().part() == Direction.Part.TOOL;
+    all.add(note ? one.with(TappedWith.of(this)) : one);
     return new Job(setUp, savedId, all, cut, simulated);
   }
 
@@ -73,12 +80,21 @@ public record Job(
     return new Job(setUp, savedId, measured, other, simulated);
   }
 
-  /** The same with a field of the set-up said anew. */
+  /**
+   * The same with a field of the set-up said anew. What is said for the first time belongs to what
+   * was tapped before as well.
+   */
   public Job with(SetUp.Field field, String text) {
     EnumMap<SetUp.Field, String> said = new EnumMap<>(SetUp.Field.class);
     said.putAll(setUp);
     said.put(field, text);
-    return new Job(said, savedId, measured, cut, simulated);
+    boolean first = !setUp.containsKey(field);
+    List<Measured> all =
+        measured.stream()
+            .map(
+                m -> first && m.with().isPresent() ? m.with(m.with().get().filled(field, text)) : m)
+            .toList();
+    return new Job(said, savedId, all, cut, simulated);
   }
 
   /** The same as part of a saved set-up. */
