@@ -160,6 +160,7 @@ final class CutFiles {
   private record Copier(boolean overwrite) implements SetUpLibrary.Filer {
     @Override
     public void write(Path file, String text) {
+      refuse(file);
       SafeFile.writeText(file, overwrite, text);
     }
 
@@ -169,7 +170,15 @@ final class CutFiles {
         throw new BadInputException(
             from.getFileName() + ": is named by the cut, but cannot be read there");
       }
+      refuse(to);
       SafeFile.write(to, overwrite, out -> Files.copy(from, out));
+    }
+
+    private void refuse(Path file) {
+      if (!overwrite && Files.exists(file)) {
+        throw new BadInputException(
+            file + ": is there already and belongs to another cut; choose another name");
+      }
     }
 
     @Override

@@ -10,6 +10,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import javax.swing.BorderFactory;
 import javax.swing.JButton;
 import javax.swing.JComponent;
 import javax.swing.JFileChooser;
@@ -121,7 +122,7 @@ final class CutView {
       all.getInputMap(JComponent.WHEN_ANCESTOR_OF_FOCUSED_COMPONENT)
           .put(KeyStroke.getKeyStroke(key), "none"); // the split would take it for itself
     }
-    all.setBorder(null);
+    all.setBorder(BorderFactory.createEmptyBorder());
     all.setLeftComponent(form.view());
     all.setRightComponent(right);
     all.setResizeWeight(0);

@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.stream.Collectors;
+import javax.swing.BorderFactory;
 import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
@@ -87,7 +88,7 @@ final class HereCard extends JPanel implements Scrollable {
   /** It in a pane that scrolls where the window is small. */
   JScrollPane scrolled() {
     JScrollPane pane = new JScrollPane(this);
-    pane.setBorder(null);
+    pane.setBorder(BorderFactory.createEmptyBorder());
     pane.getVerticalScrollBar().setUnitIncrement(16);
     return pane;
   }
