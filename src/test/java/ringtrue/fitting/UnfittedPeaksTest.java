@@ -21,8 +21,7 @@ class UnfittedPeaksTest {
   }
 
   private static List<UnfittedPeaks.Peak> left(FrequencyResponse response, FitSettings settings) {
-    return UnfittedPeaks.of(
-        response, ModeFitter.fit(response, settings, Progress.NONE).model());
+    return UnfittedPeaks.of(response, ModeFitter.fit(response, settings, Progress.NONE).model());
   }
 
   @Test

@@ -62,7 +62,8 @@ public record Job(
     all.removeIf(m -> m.direction().equals(one.direction()));
     boolean note = !known && one.with().isEmpty() && one.direction().part() == Direction.Part.TOOL;
     all.add(note ? one.with(TappedWith.of(this)) : one);
-    return new Job(setUp, savedId, all, cut, simulated);
+    boolean still = known ? simulated : all.stream().anyMatch(Measured::isSimulated);
+    return new Job(setUp, savedId, all, cut, still);
   }
 
   /** The same without what was measured in a direction. */
@@ -95,6 +96,11 @@ public record Job(
                 m -> first && m.with().isPresent() ? m.with(m.with().get().filled(field, text)) : m)
             .toList();
     return new Job(said, savedId, all, cut, simulated);
+  }
+
+  /** The same, its taps from the simulated machine or not. */
+  public Job withSimulated(boolean is) {
+    return new Job(setUp, savedId, measured, cut, is);
   }
 
   /** The same as part of a saved set-up. */

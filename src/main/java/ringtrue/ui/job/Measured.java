@@ -33,6 +33,8 @@ public record Measured(
     Optional<TappedWith> with,
     int asked) {
 
+  private static final String SIMULATED = "simulated ";
+
   /** What the file is. */
   public enum Kind {
     /** A measurement file with recorded taps. */
@@ -52,6 +54,11 @@ public record Measured(
     Objects.requireNonNull(with, "with");
     setAside = Set.copyOf(setAside);
     kept = Set.copyOf(kept);
+  }
+
+  /** Whether its taps come from the simulated machine. */
+  public boolean isSimulated() {
+    return input.startsWith(SIMULATED);
   }
 
   /** A new one, nothing decided yet. */

@@ -21,6 +21,9 @@ public record TappedWith(Map<Field, String> said) {
   public static final List<Field> FIELDS =
       List.of(Field.DIAMETER, Field.FLUTES, Field.STICKOUT, Field.HOLDER, Field.TOOL);
 
+  /** Those of them that are numbers. */
+  public static final List<Field> NUMBERS = List.of(Field.DIAMETER, Field.FLUTES, Field.STICKOUT);
+
   /** Numbers closer than this are the same, as after a change of units. */
   private static final double ROUNDING = 2e-3;
 
@@ -76,7 +79,7 @@ public record TappedWith(Map<Field, String> said) {
   }
 
   /** Whether two texts say the same of a field. */
-  static boolean same(Field field, String one, String other) {
+  public static boolean same(Field field, String one, String other) {
     if (one.strip().equalsIgnoreCase(other.strip())) {
       return true;
     }

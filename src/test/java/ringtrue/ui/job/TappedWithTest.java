@@ -40,7 +40,8 @@ class TappedWithTest {
 
   @Test
   void unitsAndRoundingAreNoOtherTool() {
-    Job inches = cutting(cutting(tapped(), CutField.DIAMETER, "0.315 in"), CutField.STICKOUT, "1.181 in");
+    Job inches =
+        cutting(cutting(tapped(), CutField.DIAMETER, "0.315 in"), CutField.STICKOUT, "1.181 in");
     assertThat(TappedWith.mismatch(inches)).isEmpty();
     assertThat(TappedWith.mismatch(cutting(tapped(), CutField.FLUTES, "4")))
         .contains("tapped with 3 flutes; this cut: 4 flutes: tap again");
@@ -53,7 +54,9 @@ class TappedWithTest {
     assertThat(TappedWith.mismatch(said)).isEmpty();
     assertThat(TappedWith.mismatch(cutting(said, CutField.DIAMETER, "6 mm"))).isPresent();
     Job old = JobFile.ofText(JobFile.toText(job).replace("tappedWith", "unheardOf"));
-    assertThat(TappedWith.mismatch(cutting(cutting(old, CutField.DIAMETER, "8 mm"), CutField.DIAMETER, "6 mm")))
+    assertThat(
+            TappedWith.mismatch(
+                cutting(cutting(old, CutField.DIAMETER, "8 mm"), CutField.DIAMETER, "6 mm")))
         .isEmpty();
   }
 
