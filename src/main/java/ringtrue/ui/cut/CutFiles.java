@@ -36,7 +36,8 @@ final class CutFiles {
   /**
    * A cut file as it comes into a job.
    *
-   * @param draft the cut, without the directions that are measured
+   * @param draft the cut, without the directions that were tapped; responses stay in it as they
+   *     were measured
    * @param measured directions of the job
    * @param describes whether the file says anything of dynamics
    */
@@ -110,7 +111,9 @@ final class CutFiles {
               .ifPresent(
                   m -> {
                     measured.add(m);
-                    all.remove(axis);
+                    if (m.kind() != Measured.Kind.RESPONSE) {
+                      all.remove(axis);
+                    }
                   });
         }
         if (all.isEmpty()) {

@@ -281,7 +281,7 @@ final class CutView {
           nothing
               ? "Tap the tool along x and y first, or open a cut file with modes."
               : CutField.of(problem)
-                  .map(f -> CutEdits.words(f, draft) + ": " + CutForm.afterPlace(problem))
+                  .map(f -> CutEdits.words(f, draft) + ": " + CutField.withoutPlace(problem))
                   .orElse(problem));
     }
   }

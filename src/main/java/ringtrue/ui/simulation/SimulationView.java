@@ -55,7 +55,7 @@ public final class SimulationView extends JPanel {
   private static final int[] SLOWER = {20, 50, 100, 200, 500, 1000, 2000};
   private static final double PASSES_PER_S = 1.5;
   private static final int STEP_PART = 72;
-  private static final int TOLD_LINES = 4;
+  private static final int TOLD_LINES = 5;
 
   private final Desk desk;
   private final JButton run = new JButton("Run again");
