@@ -41,7 +41,8 @@ import ringtrue.units.Dimension;
 final class CutForm {
   private static final String OWN = "own numbers…";
   private static final String CHOOSE = "choose…";
-  private static final String NOT_SAID = "not said: as carbide";
+  private static final String NOT_SAID = "not said";
+  private static final String AS_CARBIDE = "not said: as solid carbide";
   private static final List<String> SENSES = List.of("down", "up", "slot", "angles");
   private static final List<String> SENSE_WORDS =
       List.of("down (climb)", "up (conventional)", "slot", "between two angles");
@@ -313,7 +314,7 @@ final class CutForm {
           String name = String.valueOf(cutter.getSelectedItem());
           change(
               "choose the cutter's material",
-              d -> d.with(CutField.CUTTER_MATERIAL, name.equals(NOT_SAID) ? "" : name));
+              d -> d.with(CutField.CUTTER_MATERIAL, name.equals(AS_CARBIDE) ? "" : name));
         });
     choose(
         sense,
@@ -518,7 +519,7 @@ final class CutForm {
     machines.addAll(catalogue.machines().stream().map(Machine::name).toList());
     machines.add(OWN);
     machine.setModel(new DefaultComboBoxModel<>(machines.toArray(new String[0])));
-    List<String> cutters = new ArrayList<>(List.of(NOT_SAID));
+    List<String> cutters = new ArrayList<>(List.of(AS_CARBIDE));
     cutters.addAll(catalogue.toolMaterials().stream().map(ToolMaterial::name).toList());
     cutter.setModel(new DefaultComboBoxModel<>(cutters.toArray(new String[0])));
   }
@@ -538,7 +539,7 @@ final class CutForm {
             ? OWN
             : its.isEmpty() ? NOT_SAID : known(() -> listed.machine(its).name(), its));
     String made = draft.text(CutField.CUTTER_MATERIAL);
-    select(cutter, made.isEmpty() ? NOT_SAID : known(() -> listed.toolMaterial(made).name(), made));
+    select(cutter, made.isEmpty() ? AS_CARBIDE : known(() -> listed.toolMaterial(made).name(), made));
     int index = SENSES.indexOf(CutEdits.sense(draft));
     sense.setSelectedIndex(index);
     pitch.setSelectedIndex(draft.has(CutField.PITCH) ? 1 : 0);
