@@ -539,7 +539,8 @@ final class CutForm {
             ? OWN
             : its.isEmpty() ? NOT_SAID : known(() -> listed.machine(its).name(), its));
     String made = draft.text(CutField.CUTTER_MATERIAL);
-    select(cutter, made.isEmpty() ? AS_CARBIDE : known(() -> listed.toolMaterial(made).name(), made));
+    select(
+        cutter, made.isEmpty() ? AS_CARBIDE : known(() -> listed.toolMaterial(made).name(), made));
     int index = SENSES.indexOf(CutEdits.sense(draft));
     sense.setSelectedIndex(index);
     pitch.setSelectedIndex(draft.has(CutField.PITCH) ? 1 : 0);
