@@ -445,7 +445,8 @@ final class CutLimits {
         : fluteStressPa(1, tool) >= shankStressPa(1, tool)
             ? " where the flutes end, "
                 + words.length(flutedM(tool))
-                + " from the tip (0.8 of the diameter counts there)"
+                + " from the tip, half a diameter past those that cut (0.8 of the diameter counts"
+                + " there)"
             : " at the holder, in the shank (taken as thick as the cutter)";
   }
 

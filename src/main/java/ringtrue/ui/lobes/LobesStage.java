@@ -78,9 +78,13 @@ public final class LobesStage implements Stage {
       return new StageState(StageState.Kind.OPEN, "");
     }
     List<Direction> unknown = Unknown.of(desk);
+    List<String> doubts = desk.results().doubts();
     Optional<WhatHappens> seen = seen();
     if (!unknown.isEmpty() && seen.map(WhatHappens::stable).orElse(true)) {
       return new StageState(StageState.Kind.ATTENTION, Unknown.words(unknown));
+    }
+    if (!doubts.isEmpty() && seen.map(WhatHappens::stable).orElse(true)) {
+      return new StageState(StageState.Kind.ATTENTION, doubts.get(0));
     }
     if (seen.isPresent()) {
       return new StageState(

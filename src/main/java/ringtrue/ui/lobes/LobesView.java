@@ -638,6 +638,12 @@ final class LobesView extends JPanel implements LobesWork.Listener {
         as = Sign.CAUTION;
         press = tapped ? "Look at the modes" : "Tap " + first.words();
         then = () -> desk.go(tapped ? StageId.MODES : StageId.TAPS);
+      } else if (!desk.results().doubts().isEmpty()) {
+        said = desk.results().doubts().get(0) + ".";
+        as = Sign.CAUTION;
+        boolean unfitted = said.contains("not fitted");
+        press = unfitted ? "Look at the modes" : "Go to Taps";
+        then = () -> desk.go(unfitted ? StageId.MODES : StageId.TAPS);
       }
     }
     said =
@@ -666,7 +672,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     sign.setVisible(known);
     if (known) {
       boolean stable = here.happens().get().stable();
-      sign.setIcon(!stable ? Sign.BAD : Unknown.of(desk).isEmpty() ? Sign.DONE : Sign.CAUTION);
+      sign.setIcon(!stable ? Sign.BAD : sure() ? Sign.DONE : Sign.CAUTION);
       String text = here.happens().get().brief();
       List<Direction> unknown = Unknown.of(desk);
       brief.setText(
@@ -675,8 +681,12 @@ final class LobesView extends JPanel implements LobesWork.Listener {
               : text.substring(0, 1).toUpperCase(Locale.ROOT) + text.substring(1));
       sentence.setText(here.happens().get().words());
     }
-    bars.show(
-        here == null ? List.of() : limits(), desk.unit(), lengthWord(), Unknown.of(desk).isEmpty());
+    bars.show(here == null ? List.of() : limits(), desk.unit(), lengthWord(), sure());
+  }
+
+  /** Whether nothing is known that takes the promise of the map away. */
+  private boolean sure() {
+    return Unknown.of(desk).isEmpty() && desk.results().doubts().isEmpty();
   }
 
   /** Those of the plan once it has caught up, as it knows the chance as well. */
