@@ -19,6 +19,7 @@ import ringtrue.dynamics.Progress;
 import ringtrue.dynamics.Receptance;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.Engagement.Direction;
+import ringtrue.stability.InputSpread;
 import ringtrue.stability.Tool;
 
 /**
@@ -28,7 +29,8 @@ import ringtrue.stability.Tool;
  * <p>First the deepest stable cut is found roughly at each speed and width, then the most promising
  * cuts are judged again: a cut that is offered keeps its depth within {@value #DEPTH_SHARE} of the
  * least chatter limit in the reserve's band of speed, stays stable with its modes off by the
- * reserve's sigmas, and leaves the wall within its tolerance over the whole band.
+ * reserve's sigmas, is stable in 95 of 100 draws of its inputs, and leaves the wall within its
+ * tolerance over the whole band.
  */
 final class CutSearch {
   static final double DEPTH_SHARE = 0.8;
@@ -99,8 +101,10 @@ final class CutSearch {
   private final Words words;
   private final double deepestM;
   private final boolean judged;
+  private final InputSpread spread;
   private final Progress progress;
   private final Map<List<Double>, CuttingForces> known = new ConcurrentHashMap<>();
+  private final Map<List<Double>, Double> chances = new HashMap<>();
   private final Map<List<Double>, Load> loads = new HashMap<>();
   private final Map<List<Double>, Optional<Found>> verified = new HashMap<>();
 
@@ -108,6 +112,7 @@ final class CutSearch {
    * @param reserve what the cuts offered have to stand
    * @param deepestM deepest cut to look at, m
    * @param judged whether anything gives, so that chatter can be judged
+   * @param spread how uncertain the inputs are
    * @param progress told how far the search is, may cancel
    */
   CutSearch(
@@ -119,6 +124,7 @@ final class CutSearch {
       Words words,
       double deepestM,
       boolean judged,
+      InputSpread spread,
       Progress progress) {
     this.cut = cut;
     this.machine = machine;
@@ -129,6 +135,7 @@ final class CutSearch {
     this.words = words;
     this.deepestM = deepestM;
     this.judged = judged;
+    this.spread = spread;
     this.progress = progress;
   }
 
@@ -648,7 +655,9 @@ final class CutSearch {
   }
 
   private Optional<Found> carried(double rpm, double band) {
-    return verify(cut.atSpeed(rpm), 1, band).filter(f -> sameDepth(f.cut));
+    return verify(cut.atSpeed(rpm), 1, band)
+        .filter(f -> sameDepth(f.cut))
+        .filter(f -> likely(f.cut));
   }
 
   private boolean sameDepth(CuttingProcess other) {
@@ -656,7 +665,29 @@ final class CutSearch {
   }
 
   private void offer(String what, Optional<Found> found, List<Offer> into) {
-    found.ifPresent(f -> into.add(new Offer(f, what)));
+    found.flatMap(this::sure).ifPresent(f -> into.add(new Offer(f, what)));
+  }
+
+  /** The same, shallower where it is not likely enough to be stable. */
+  private Optional<Found> sure(Found found) {
+    double axial = found.cut.engagement().axialM();
+    for (int i = 0; i <= MOST_SHALLOWER; i++) {
+      CuttingProcess at = found.cut.with(found.cut.engagement().withAxial(axial));
+      if (likely(at)) {
+        boolean same = i == 0;
+        boolean keeps =
+            same
+                || fits(at, OTHER_SHARE, 720)
+                    && wallHolds(at, found.band, 1, 720)
+                    && axial <= leastHeldM(at, axial, found.band) * (1 + 1e-9);
+        return keeps ? Optional.of(same ? found : new Found(at, found.band)) : Optional.empty();
+      }
+      axial = down(SHALLOWER * axial);
+      if (!(axial > 0)) {
+        break;
+      }
+    }
+    return Optional.empty();
   }
 
   /**
@@ -871,6 +902,18 @@ final class CutSearch {
     return leastUsableM(at, band, to);
   }
 
+  /**
+   * Whether the cut is as likely stable as a plain go asks for. Corners of the modes alone do not
+   * tell: the range of the cutting forces counts in the chance as well.
+   */
+  private boolean likely(CuttingProcess at) {
+    if (!judged) {
+      return true;
+    }
+    double chance = chances.computeIfAbsent(key(at), k -> CutPlanner.chance(at, judge, spread));
+    return Double.isNaN(chance) || chance >= CutPlan.LEAST_CHANCE;
+  }
+
   private boolean stableAround(CuttingProcess at, double band, double depthM) {
     for (boolean stable : judge.stable(judge.searched(at), around(at.speedRpm(), band), depthM)) {
       if (!stable) {
@@ -887,13 +930,26 @@ final class CutSearch {
    * @param toM how deep to look, m; no more than that is found
    */
   private double leastUsableM(CuttingProcess at, double band, double toM) {
-    double[] limit = judge.firstLimitsM(judge.searched(at), around(at.speedRpm(), band), toM);
+    double[] speeds = around(at.speedRpm(), band);
+    double share = Math.min(DEPTH_SHARE, forcesShare());
+    double farM = Math.min(endM(), toM * DEPTH_SHARE / share);
+    double[] limit = judge.firstLimitsM(judge.searched(at), speeds, farM);
     double end = endM() * (1 - 1e-9);
-    double enough = toM * (1 - 1e-9);
-    return Arrays.stream(limit)
-        .map(l -> l >= end ? l : l >= enough ? DEPTH_SHARE * toM : DEPTH_SHARE * l)
-        .min()
-        .orElseThrow();
+    double least = Double.POSITIVE_INFINITY;
+    for (int i = 0; i < limit.length; i++) {
+      double its = i == limit.length / 2 ? share : DEPTH_SHARE;
+      least = Math.min(least, limit[i] >= end ? limit[i] : its * limit[i]);
+    }
+    return least;
+  }
+
+  /**
+   * Share of a limit at which the range of the cutting forces alone leaves the least chance: limits
+   * go with their inverse.
+   */
+  private double forcesShare() {
+    double part = 2 * CutPlan.LEAST_CHANCE - 1;
+    return 1 / (1 + part * spread.coefficientRange());
   }
 
   /**

@@ -27,6 +27,7 @@ import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.CutField;
 import ringtrue.ui.job.Measured;
+import ringtrue.ui.job.ToolWords;
 import ringtrue.ui.kit.Field;
 import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
@@ -41,6 +42,7 @@ final class CutForm {
   private static final String OWN = "own numbers…";
   private static final String CHOOSE = "choose…";
   private static final String NOT_SAID = "not said";
+  private static final String AS_CARBIDE = "not said: as solid carbide";
   private static final List<String> SENSES = List.of("down", "up", "slot", "angles");
   private static final List<String> SENSE_WORDS =
       List.of("down (climb)", "up (conventional)", "slot", "between two angles");
@@ -293,7 +295,7 @@ final class CutForm {
   // ---- what the user does
 
   private void change(String what, UnaryOperator<CutDraft> by) {
-    desk.change(what, job -> job.with(by.apply(job.cut())));
+    desk.change(what, job -> ToolWords.with(job, by.apply(job.cut())));
   }
 
   private void written(CutField field, String text) {
@@ -329,7 +331,7 @@ final class CutForm {
           String name = String.valueOf(cutter.getSelectedItem());
           change(
               "choose the cutter's material",
-              d -> d.with(CutField.CUTTER_MATERIAL, name.equals(NOT_SAID) ? "" : name));
+              d -> d.with(CutField.CUTTER_MATERIAL, name.equals(AS_CARBIDE) ? "" : name));
         });
     choose(
         sense,
@@ -534,7 +536,7 @@ final class CutForm {
     machines.addAll(catalogue.machines().stream().map(Machine::name).toList());
     machines.add(OWN);
     machine.setModel(new DefaultComboBoxModel<>(machines.toArray(new String[0])));
-    List<String> cutters = new ArrayList<>(List.of(NOT_SAID));
+    List<String> cutters = new ArrayList<>(List.of(AS_CARBIDE));
     cutters.addAll(catalogue.toolMaterials().stream().map(ToolMaterial::name).toList());
     cutter.setModel(new DefaultComboBoxModel<>(cutters.toArray(new String[0])));
   }
@@ -554,7 +556,8 @@ final class CutForm {
             ? OWN
             : its.isEmpty() ? NOT_SAID : known(() -> listed.machine(its).name(), its));
     String made = draft.text(CutField.CUTTER_MATERIAL);
-    select(cutter, made.isEmpty() ? NOT_SAID : known(() -> listed.toolMaterial(made).name(), made));
+    select(
+        cutter, made.isEmpty() ? AS_CARBIDE : known(() -> listed.toolMaterial(made).name(), made));
     int index = SENSES.indexOf(CutEdits.sense(draft));
     sense.setSelectedIndex(index);
     pitch.setSelectedIndex(draft.has(CutField.PITCH) ? 1 : 0);

@@ -45,6 +45,7 @@ import javax.swing.UIManager;
 public final class Plot extends JComponent {
   private static final int NOTE_MS = 8000;
   private static final int VIEWS_KEPT = 60;
+  private static final String HELP_ENDS = "\nEscape or a click puts this away";
 
   private final String accessibleName;
   private final JButton more = new JButton("…");
@@ -108,6 +109,7 @@ public final class Plot extends JComponent {
 
           @Override
           public void focusLost(FocusEvent e) {
+            hideHelp();
             repaint();
           }
         });
@@ -234,6 +236,11 @@ public final class Plot extends JComponent {
       moved.put(id, new double[] {x, y});
       repaint();
     }
+  }
+
+  /** Where a handle is, in values of the axes: x, y; empty if there is none of that name. */
+  public Optional<double[]> handlePlace(String id) {
+    return handleOf(id).map(h -> placeOf(h).clone());
   }
 
   /** Where a value lies in this component, for tests that press it. */
@@ -655,10 +662,18 @@ public final class Plot extends JComponent {
     repaint();
   }
 
-  /** Mouse and keys, until a click or Escape. */
+  /** Mouse and keys: until a click, the wheel, Escape, or the focus goes elsewhere. */
   void showHelp() {
-    note(String.join("\n", help()), false);
+    requestFocusInWindow();
+    note(String.join("\n", help()) + HELP_ENDS, false);
     noteTimer.stop();
+  }
+
+  /** Puts away mouse and keys, if they are shown. */
+  void hideHelp() {
+    if (note.endsWith(HELP_ENDS)) {
+      note("", false);
+    }
   }
 
   // saving
@@ -688,7 +703,7 @@ public final class Plot extends JComponent {
       Path to = file.get();
       PlotFiles.inBackground(
           () -> export.write(to, ending),
-          () -> note("saved " + to.getFileName(), false),
+          () -> note("saved " + to.toAbsolutePath(), false),
           problem -> note(problem, true));
     }
   }

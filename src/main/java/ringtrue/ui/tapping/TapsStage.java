@@ -23,6 +23,7 @@ import ringtrue.signal.TapSignals;
 import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.DirectionResult;
+import ringtrue.ui.desk.Doubts;
 import ringtrue.ui.desk.Finding;
 import ringtrue.ui.desk.NextStep;
 import ringtrue.ui.desk.Stage;
@@ -34,6 +35,7 @@ import ringtrue.ui.job.Direction.Part;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
 import ringtrue.ui.job.Measured;
+import ringtrue.ui.job.TappedWith;
 import ringtrue.ui.kit.Sign;
 import ringtrue.units.BadInputException;
 
@@ -244,6 +246,14 @@ public final class TapsStage implements Stage {
         && (found.value().isPresent() || found.problem().isEmpty());
   }
 
+  /** "2 of 5 taps" where fewer were kept than were asked for. */
+  private Optional<String> few(Direction direction) {
+    return desk.job()
+        .measured(direction)
+        .filter(m -> !isLive(direction))
+        .flatMap(m -> Doubts.few(m, desk.results().of(direction)));
+  }
+
   private Optional<Direction> missing() {
     return needed().stream().filter(d -> !isDone(d)).findFirst();
   }
@@ -259,6 +269,10 @@ public final class TapsStage implements Stage {
       return new DirectionList.Status(Sign.OPEN, optional ? "leave out if rigid" : "not measured");
     }
     Finding<DirectionResult> found = desk.results().of(direction);
+    Optional<String> few = Doubts.few(measured.get(), found);
+    if (few.isPresent()) {
+      return new DirectionList.Status(Sign.CAUTION, few.get() + ": tap again");
+    }
     if (found.value().isPresent()) {
       Optional<AveragedResponse> averaged = averaged(found.value().get());
       String words =
@@ -296,6 +310,17 @@ public final class TapsStage implements Stage {
     if (bad) {
       return new StageState(StageState.Kind.ATTENTION, "a direction has a problem");
     }
+    Optional<String> other = TappedWith.mismatch(desk.job());
+    if (other.isPresent()) {
+      return new StageState(StageState.Kind.ATTENTION, other.get());
+    }
+    for (Measured each : desk.job().measured()) {
+      Optional<String> few = few(each.direction());
+      if (few.isPresent()) {
+        return new StageState(
+            StageState.Kind.ATTENTION, each.direction().words() + ": " + few.get());
+      }
+    }
     String axes = String.join(", ", done.stream().map(Direction::words).toList());
     if (missing().isEmpty()) {
       return new StageState(StageState.Kind.DONE, axes);
@@ -311,14 +336,37 @@ public final class TapsStage implements Stage {
       return Optional.empty();
     }
     Optional<Direction> missing = missing();
-    if (view.inputs.none() && missing.isPresent()) {
-      return Optional.of(withoutInput(missing.get()));
+    if (missing.isPresent() && view.inputs.none() && desk.job().measured().isEmpty()) {
+      return Optional.of(
+          new NextStep("Look again", "once a sound input is connected", view.inputs::look));
+    }
+    Optional<Direction> poor = needed().stream().filter(d -> few(d).isPresent()).findFirst();
+    if (poor.isPresent()) {
+      return Optional.of(
+          new NextStep(
+              "Tap again",
+              poor.get().words() + ": " + few(poor.get()).orElseThrow(),
+              () -> goOn(poor.get())));
+    }
+    if (missing.isPresent() && fromFiles()) {
+      Direction direction = missing.get();
+      return Optional.of(
+          new NextStep(
+              "Open the recording along " + direction.axis() + "…",
+              direction.words() + " is missing; or choose an input and tap it",
+              () -> {
+                choose(direction);
+                desk.acts().stream()
+                    .filter(a -> a.id().equals("open-file"))
+                    .findFirst()
+                    .ifPresent(a -> a.action().run());
+              }));
     }
     if (missing.isEmpty()) {
       return Optional.of(
           new NextStep("See the response", "what was tapped", () -> desk.go(StageId.RESPONSE)));
     }
-    if (!cautionsHold) {
+    if (!cautionsHold && view.showsCautions()) {
       return Optional.of(
           new NextStep("All of that is so", "read the cautions first", this::confirm));
     }
@@ -331,6 +379,14 @@ public final class TapsStage implements Stage {
             : first ? "Begin tapping" : "Tap along " + direction.axis();
     return Optional.of(
         new NextStep(words, direction.words() + " is missing", () -> goOn(direction)));
+  }
+
+  /** What there is comes from files, and the simulated machine has no place beside it. */
+  private boolean fromFiles() {
+    List<Measured> all = desk.job().measured();
+    return (view.inputs.simulated() || view.inputs.none())
+        && !all.isEmpty()
+        && all.stream().noneMatch(Measured::isSimulated);
   }
 
   /** The simulated machine needs nobody to move a sensor first. */
@@ -358,22 +414,6 @@ public final class TapsStage implements Stage {
       view.table.clearSelection();
       desk.tell();
     }
-  }
-
-  /** No input is connected and nothing else chosen: a new job waits for one, others go on. */
-  private NextStep withoutInput(Direction missing) {
-    return desk.job().measured().isEmpty()
-        ? new NextStep("Look again", "once a sound input is connected", view.inputs::look)
-        : new NextStep(
-            "Open the recording along " + missing.axis() + "\u2026",
-            missing.words() + " is missing; no sound input was found",
-            () -> {
-              choose(missing);
-              desk.acts().stream()
-                  .filter(act -> act.id().equals("open-file"))
-                  .findFirst()
-                  .ifPresent(act -> act.action().run());
-            });
   }
 
   /** Whether a file is being asked about on the page that is seen. */
@@ -410,11 +450,9 @@ public final class TapsStage implements Stage {
   private boolean forward() {
     if (asks()) {
       view.importing.take();
-    } else if (live == null && view.inputs.none() && !isDone(chosen)) {
-      next().ifPresent(step -> step.action().run());
     } else if (live == null && !cautionsHold && view.showsCautions()) {
       confirm();
-    } else if (live == null && !isDone(chosen)) {
+    } else if (live == null && !isDone(chosen) && !fromFiles()) {
       begin();
     } else if (live == null) {
       next().ifPresent(step -> step.action().run());
@@ -430,6 +468,10 @@ public final class TapsStage implements Stage {
 
   private void begin() {
     if (live != null || desk.folder().isEmpty()) {
+      return;
+    }
+    if (view.inputs.none()) {
+      view.inputs.look();
       return;
     }
     if (!cautionsHold) {
@@ -541,12 +583,30 @@ public final class TapsStage implements Stage {
     private final LiveTaps.Setup setup;
     private final JobFolder folder;
     private final boolean simulated;
+    private final Optional<Measured> older;
     private boolean hasBegun;
 
     Told(LiveTaps.Setup setup, JobFolder folder, boolean simulated) {
       this.setup = setup;
       this.folder = folder;
       this.simulated = simulated;
+      older = desk.job().measured(setup.direction());
+    }
+
+    /** Stopped before there were enough taps: those from before stay, unless the user wants. */
+    private void keepOlder() {
+      int kept = lastState == null ? 0 : lastState.kept();
+      if (older.isEmpty() || kept >= setup.goal().taps()) {
+        return;
+      }
+      desk.change(
+          "keep the earlier taps of " + setup.direction().words(), job -> job.with(older.get()));
+      view.notice.say(
+          Sign.CAUTION,
+          kept
+              + " of "
+              + setup.goal().taps()
+              + " taps only: the earlier measurement stays in use. Ctrl+Z takes the new taps.");
     }
 
     private boolean here() {
@@ -605,8 +665,10 @@ public final class TapsStage implements Stage {
           "tap " + setup.direction().words(),
           job -> {
             Job with =
-                job.with(Measured.of(setup.direction(), Measured.Kind.TAPS, file, setup.words()));
-            return simulated ? asSimulated(with) : with;
+                job.with(
+                    Measured.of(setup.direction(), Measured.Kind.TAPS, file, setup.words())
+                        .asking(setup.goal().taps()));
+            return with;
           });
     }
 
@@ -628,6 +690,9 @@ public final class TapsStage implements Stage {
                           .filter(m -> m.file().equals(f))
                           .map(m -> job.with(m.rewritten()))
                           .orElse(job)));
+      if (file.isPresent()) {
+        keepOlder();
+      }
       problem.ifPresent(
           p -> {
             if (file.isPresent()) {
@@ -644,10 +709,6 @@ public final class TapsStage implements Stage {
       }
       desk.tell();
     }
-  }
-
-  private static Job asSimulated(Job job) {
-    return new Job(job.setUp(), job.savedId(), job.measured(), job.cut(), true);
   }
 
   // ---- files
@@ -927,12 +988,14 @@ public final class TapsStage implements Stage {
     Optional<AveragedResponse> averaged = averaged(result);
     if (averaged.isPresent()) {
       AveragedResponse a = averaged.get();
+      Optional<String> few = few(chosen);
       return new Banner(
-          Sign.DONE,
+          few.isPresent() ? Sign.CAUTION : Sign.DONE,
           words + ": " + a.response().origin().averages() + " of " + a.taps().size() + " KEPT",
           String.format(
               Locale.ROOT,
-              "Usable from %.0f to %.0f Hz. From %s.",
+              "%sUsable from %.0f to %.0f Hz. From %s.",
+              few.map(f -> "Only " + f + ": tap again. ").orElse(""),
               a.response().origin().bandLowHz(),
               a.response().origin().bandHighHz(),
               measured.get().input().replaceFirst("^from ", "")));

@@ -352,8 +352,12 @@ class TappingTest extends WindowHarness {
       waitUntil("a new file", () -> measured(Direction.TOOL_X).file().equals("tool-x-2.json"));
       pedal(KeyEvent.VK_ESCAPE);
       waitUntil("stopped", () -> find("taps-start") != null);
+      waitUntil(
+          "the earlier taps stay in use",
+          () -> measured(Direction.TOOL_X).file().equals("tool-x.json"));
+      shoot("dark-earlier-kept");
       keys("ctrl Z");
-      waitUntil("the old one", () -> measured(Direction.TOOL_X).file().equals("tool-x.json"));
+      waitUntil("the new ones", () -> measured(Direction.TOOL_X).file().equals("tool-x-2.json"));
     } finally {
       onEvents(
           () -> {
