@@ -371,16 +371,16 @@ final class InputPanel extends JPanel {
       } else {
         about.say(Sign.CAUTION, MISSING);
       }
+    } else if (none()) {
+      about.say(
+          sought() ? Sign.BEGUN : Sign.CAUTION,
+          noneWords() + (sought() ? "" : " Or choose another source above."));
     } else if (none && one.profile.isPresent()) {
       about.say(Sign.CAUTION, noneWords());
     } else if (!found.problems.isEmpty()) {
       about.say(
           Sign.CAUTION,
           "An input profile cannot be used: " + found.problems.get(0) + more(found.problems));
-    } else if (none()) {
-      about.say(
-          sought() ? Sign.BEGUN : Sign.CAUTION,
-          noneWords() + (sought() ? "" : " Or choose another source above."));
     } else if (simulated()) {
       about.say(
           Sign.NOTE,

@@ -180,7 +180,7 @@ final class TapTable extends JTable {
       return;
     }
     FontMetrics metrics = getFontMetrics(getFont());
-    int room = getColumnModel().getColumn(REASON).getWidth() - metrics.charWidth('m');
+    int room = getColumnModel().getColumn(REASON).getWidth() - UIScale.scale(8);
     for (int row = 0; row < getRowCount(); row++) {
       int lines = lines(String.valueOf(getValueAt(row, REASON)), metrics, room);
       int wanted = getRowHeight() + (Math.min(lines, MOST_LINES) - 1) * metrics.getHeight();
@@ -248,7 +248,7 @@ final class TapTable extends JTable {
       return;
     }
     float em = font.getSize2D();
-    float[] wide = {2.6f, 2.6f, 7.2f, 3.6f, 4.4f, 4.2f, 20f};
+    float[] wide = {2.6f, 2.6f, 7.2f, 3.6f, 4.8f, 4.2f, 20f};
     for (int c = 0; c < wide.length; c++) {
       int width = Math.round(wide[c] * em);
       getColumnModel().getColumn(c).setPreferredWidth(width);

@@ -22,7 +22,7 @@ class ManySetUpsTest extends WindowHarness {
 
   @Test
   void searchingScrollingAndComparingHoldNothingUp() throws Exception {
-    int many = Integer.getInteger("ringtrue.manySetUps", 2000);
+    int many = Integer.getInteger("ringtrue.manySetUps", 1000);
     Shelves.copies(SetUpLibrary.in(home.resolve("library")), many);
     onEvents(
         () -> {

@@ -134,9 +134,9 @@ final class SoundChild extends WindowHarness {
               .withInputs(
                   RigChannel.of(2.25e-3, 0.2).withNoise(2e-5).withBits(16),
                   RigChannel.of(1.04e-3, 1).withNoise(1e-4).withBits(16));
-      BlowPlan plan = BlowPlan.of(40, 1.5, 40, 1e-3).withSpread(0.1, 0.1, 0.05, 0);
+      BlowPlan plan = BlowPlan.of(40, 1.1, 40, 1e-3).withSpread(0.1, 0.1, 0.05, 0);
       WavWriter.write(
-          rig.record("blows", 48_000, 60, plan.blows(5), 5),
+          rig.record("blows", 48_000, 46, plan.blows(5), 5),
           file,
           WavWriter.SampleFormat.INT16,
           false);
