@@ -16,6 +16,7 @@ import java.util.function.LongSupplier;
  */
 public final class SoundInput implements LiveInput {
   static final int RING_S = 10;
+  private static final long CLOSING_MS = 1000;
   private static final int MOST_RING_BYTES = 64 << 20;
   private static final double CHUNK_S = 0.01;
   private static final long STALL_NANOS = 3_000_000_000L;
@@ -215,10 +216,14 @@ public final class SoundInput implements LiveInput {
   @Override
   public void close() {
     closing = true;
-    source.close();
+    // where the device is gone, its system may never come back from this
+    Thread closer = new Thread(source::close, "sound input end");
+    closer.setDaemon(true);
+    closer.start();
     boolean interrupted = false;
     try {
-      thread.join(1000);
+      closer.join(CLOSING_MS);
+      thread.join(CLOSING_MS);
     } catch (InterruptedException e) {
       interrupted = true;
     }

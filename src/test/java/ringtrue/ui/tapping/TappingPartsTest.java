@@ -54,6 +54,27 @@ class TappingPartsTest {
     assertThat(announcer.banner()).isEqualTo(new Banner(Sign.DONE, "DONE", "Three taps are kept."));
   }
 
+  /** Who overloads is told: the hammer's hand or the input's gain can mend it. */
+  @Test
+  void whoOverloadsIsSaid() {
+    Announcer announcer = new Announcer(3, 48_000);
+    String full = " reaches the input's full scale of 88.9 in 5 samples";
+    announcer.take(
+        new TapEvent.Judged(tap(1, Tap.Verdict.OVERLOAD, "the force" + full), 0), Double.NaN);
+    assertThat(announcer.banner().reason()).endsWith("samples. Tap lighter.");
+    announcer.take(
+        new TapEvent.Judged(tap(2, Tap.Verdict.OVERLOAD, "the response" + full), 0), Double.NaN);
+    assertThat(announcer.banner().reason()).contains("Lower the input's gain");
+    LiveState.Meter force = new LiveState.Meter(LiveState.FORCE, 0.9, 1, 5, false);
+    LiveState.Meter response = new LiveState.Meter("acceleration", 0.5, 0.7, 0, false);
+    assertThat(MeterView.text(force)).isEqualTo("AT FULL SCALE: tap lighter");
+    assertThat(MeterView.text(response)).isEqualTo("-6 dB, highest -3 dB");
+    List<LiveState.Meter> later =
+        List.of(new LiveState.Meter(LiveState.FORCE, 0.1, 0.1, 0, false), response);
+    assertThat(LiveState.Meter.loudest(List.of(force, response), later).get(0))
+        .isEqualTo(new LiveState.Meter(LiveState.FORCE, 0.1, 1, 5, false));
+  }
+
   /** Every slip of a calibration is about its own field. */
   @Test
   void complaintsFindTheirFields() {
