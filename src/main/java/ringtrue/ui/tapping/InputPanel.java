@@ -390,7 +390,7 @@ final class InputPanel extends JPanel {
       about.say(Sign.CAUTION, one.device.get().remark());
     } else if (one.profile.isPresent() && !one.profile.get().gain().isBlank()) {
       about.say(Sign.NOTE, "Check that the gain stands at: " + one.profile.get().gain());
-    } else if (none) {
+    } else if (none && !one.key.equals(REPLAY.key)) {
       about.say(Sign.NOTE, Announcer.capital(SoundInputs.noneFound()) + ". " + LOOK);
     } else {
       about.clear();
@@ -555,7 +555,7 @@ final class InputPanel extends JPanel {
             Pace.REAL_TIME),
         text,
         Optional.empty(),
-        again ? "replay of " + Path.of(file.text().strip()).getFileName() : one.device.get().name(),
+        again ? LiveTaps.Setup.AGAIN + Path.of(file.text().strip()).getFileName() : one.device.get().name(),
         goal,
         sounds);
   }

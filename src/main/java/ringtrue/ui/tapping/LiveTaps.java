@@ -64,7 +64,15 @@ final class LiveTaps {
       Optional<InputProfile> profile,
       String words,
       TapSession.Goal goal,
-      boolean sounds) {}
+      boolean sounds) {
+    /** What a recording that is played again is called, in front of its name. */
+    static final String AGAIN = "replay of ";
+
+    /** Whether a recording is played again: nobody taps. */
+    boolean again() {
+      return words.startsWith(AGAIN);
+    }
+  }
 
   /** Told, on the event thread. */
   interface Listener {

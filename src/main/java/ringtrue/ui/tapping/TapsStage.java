@@ -704,7 +704,7 @@ public final class TapsStage implements Stage {
               view.inputs.complain(p);
             }
           });
-      if (problem.isEmpty() && file.isPresent() && !simulated) {
+      if (problem.isEmpty() && file.isPresent() && !simulated && !setup.again()) {
         view.notice.say(Sign.CAUTION, TapGuide.AFTERWARDS);
       }
       desk.tell();
