@@ -1,7 +1,6 @@
 package ringtrue.ui.cut;
 
 import java.awt.Desktop;
-import java.awt.Font;
 import java.awt.event.KeyEvent;
 import java.io.File;
 import java.io.IOException;
@@ -42,7 +41,6 @@ import ringtrue.ui.simulation.SimulationView;
 final class CutView {
   private static final float LARGE = 1.55f;
   private static final int IN_TIME = 3;
-  private static final String FOLDER = "cut-folder";
 
   private final Desk desk;
   private final CutForm form;
@@ -64,6 +62,7 @@ final class CutView {
   private LengthUnit seenUnit;
   private Path written;
   private boolean visible;
+  private int letter;
 
   CutView(Desk desk) {
     this.desk = desk;
@@ -92,7 +91,7 @@ final class CutView {
           desk.tell();
         });
     verdict.setName("cut-verdict");
-    verdict.setFont(UIManager.getFont("Label.font").deriveFont(Font.BOLD));
+    verdict.letters(LARGE, true);
     facts.setName("cut-facts");
     openFile.setName("cut-open-file");
     openFolder.setName("cut-open-folder");
@@ -125,10 +124,7 @@ final class CutView {
     all.setLeftComponent(form.view());
     all.setRightComponent(right);
     all.setResizeWeight(0);
-    int letter = form.view().getFontMetrics(UIManager.getFont("Label.font")).charWidth('n');
-    all.setDividerLocation(36 * letter);
-    form.view().setMinimumSize(new java.awt.Dimension(30 * letter, 10));
-    right.setMinimumSize(new java.awt.Dimension(40 * letter, 10));
+    widths();
     desk.onChange(
         () -> {
           if (visible) {
@@ -179,7 +175,19 @@ final class CutView {
 
   // ---- showing
 
+  /** Widths in letters, anew when the letters have another size. */
+  private void widths() {
+    int now = form.view().getFontMetrics(UIManager.getFont("Label.font")).charWidth('n');
+    if (now != letter) {
+      letter = now;
+      form.view().setMinimumSize(new java.awt.Dimension(30 * letter, 10));
+      all.getRightComponent().setMinimumSize(new java.awt.Dimension(40 * letter, 10));
+      all.setDividerLocation(36 * letter);
+    }
+  }
+
   private void refresh() {
+    widths();
     form.refresh();
     sweep.refresh();
     Finding<CutPlan> plan = desk.results().plan();
@@ -193,9 +201,6 @@ final class CutView {
         offers.show(plan.value().get(), cut.get(), desk.unit());
         tabs.setTitleAt(1, "Better cuts (" + plan.value().get().suggestions().size() + ")");
       }
-      verdict.setFont(
-          UIManager.getFont("Label.font")
-              .deriveFont(Font.BOLD, UIManager.getFont("Label.font").getSize2D() * LARGE));
     }
     say(plan, cut);
     boolean something = plan.value().isPresent() && cut.isPresent();
@@ -273,13 +278,8 @@ final class CutView {
 
   // ---- files
 
-  private File folder() {
-    String last = desk.settings().text(FOLDER, "");
-    return last.isEmpty() ? null : new File(last);
-  }
-
   private JFileChooser chooser(String title, String name, String kind, String... endings) {
-    JFileChooser chooser = new JFileChooser(folder());
+    JFileChooser chooser = new JFileChooser(desk.lastFolder());
     chooser.setName("cut-chooser");
     chooser.setDialogTitle(title);
     chooser.setFileFilter(new FileNameExtensionFilter(kind, endings));
@@ -292,7 +292,7 @@ final class CutView {
       return Optional.empty();
     }
     Path file = chooser.getSelectedFile().toPath().toAbsolutePath();
-    desk.settings(s -> s.with(FOLDER, file.getParent()));
+    desk.usedFile(file);
     return Optional.of(file);
   }
 

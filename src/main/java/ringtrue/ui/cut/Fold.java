@@ -1,12 +1,12 @@
 package ringtrue.ui.cut;
 
-import java.awt.Font;
 import javax.swing.JComponent;
 import javax.swing.JPanel;
 import javax.swing.JToggleButton;
 import javax.swing.SwingConstants;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.desk.Desk;
+import ringtrue.ui.kit.Letters;
 
 /** A group under a heading that can be folded away; what is folded is remembered. */
 final class Fold extends JPanel {
@@ -28,8 +28,7 @@ final class Fold extends JPanel {
     head.setSelected(desk.settings().on("open-" + name, open));
     head.setHorizontalAlignment(SwingConstants.LEADING);
     head.putClientProperty("JButton.buttonType", "borderless");
-    head.putClientProperty("FlatLaf.styleClass", "h4");
-    head.setFont(head.getFont().deriveFont(Font.BOLD));
+    Letters.bold(head, 1.1);
     head.addActionListener(
         e -> {
           desk.settings(s -> s.with("open-" + name, head.isSelected()));

@@ -3,7 +3,6 @@ package ringtrue.ui.cut;
 import java.awt.BasicStroke;
 import java.awt.Color;
 import java.awt.Dimension;
-import java.awt.Font;
 import java.awt.Graphics;
 import java.awt.Graphics2D;
 import java.awt.RenderingHints;
@@ -26,6 +25,7 @@ import ringtrue.planning.CutPlan;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.CutField;
+import ringtrue.ui.kit.Letters;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
@@ -122,13 +122,13 @@ final class LimitsView {
 
     Row(JPanel into, int number) {
       name.setName("cut-limit-" + number);
-      name.setFont(name.getFont().deriveFont(Font.BOLD));
+      Letters.bold(name);
       bar.setName("cut-bar-" + number);
       because.setName("cut-because-" + number);
       into.add(name, "newline, gaptop 6");
-      into.add(bar, "growx, hmin 14, gaptop 6");
+      into.add(bar, "growx, wmin 40, hmin 14, gaptop 6");
       into.add(percent, "gaptop 6");
-      into.add(numbers, "gaptop 6, wrap");
+      into.add(numbers, "gaptop 6, wmin 0, wrap");
       into.add(because, "span 4, growx, wmin 0, gapleft 22");
     }
 

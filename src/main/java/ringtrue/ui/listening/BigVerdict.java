@@ -1,14 +1,13 @@
 package ringtrue.ui.listening;
 
 import java.awt.Component;
-import java.awt.Font;
 import java.awt.Graphics;
 import java.awt.Graphics2D;
 import javax.swing.Icon;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
-import javax.swing.UIManager;
 import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.Headline;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
 
@@ -17,19 +16,9 @@ final class BigVerdict extends JPanel {
   private static final float LARGE = 2.9f;
 
   private final JLabel sign = new JLabel();
-  private final Large words = new Large();
+  private final Headline words = new Headline(LARGE);
   private final JLabel tag = new JLabel();
   private final Wrapped why = new Wrapped("");
-
-  /** Large text that stays so when the look changes. */
-  private static final class Large extends JLabel {
-    @Override
-    public void updateUI() {
-      super.updateUI();
-      Font label = UIManager.getFont("Label.font");
-      setFont(label.deriveFont(Font.BOLD, label.getSize2D() * LARGE));
-    }
-  }
 
   /** A sign as large as the words. */
   private record Enlarged(Sign sign) implements Icon {

@@ -317,11 +317,11 @@ final class ModesPanel extends JPanel {
   }
 
   private static Optional<Double> frequency(String text) {
-    String said = text.strip().replace(",", "");
+    String said = text.strip().replaceAll("(?<=\\d),(?=\\d{3}(?!\\d))", "");
     if (said.isEmpty()) {
       return Optional.empty();
     }
-    boolean bare = said.matches("[\\d.]+");
+    boolean bare = said.matches("[\\d.,]+");
     return Optional.of(Quantity.parse(bare ? said + " Hz" : said, Dimension.FREQUENCY));
   }
 

@@ -13,8 +13,6 @@ import ringtrue.ui.job.Job;
 
 /** Opens files of any kind that the program knows: finds out what each is, and who takes it. */
 final class FileOpener {
-  private static final String FOLDER = "open-folder";
-
   private final Desk desk;
   private final Consumer<String> complaint;
 
@@ -28,6 +26,7 @@ final class FileOpener {
 
   /** Opens files, one after the other. */
   void open(List<Path> files) {
+    desk.settle();
     next(new ArrayDeque<>(files));
   }
 
@@ -56,6 +55,7 @@ final class FileOpener {
       return;
     }
     RecentFiles.add(desk, file);
+    desk.usedFile(file);
     Runnable take =
         () -> {
           taker.get().stage().ifPresent(desk::go);
@@ -71,13 +71,11 @@ final class FileOpener {
 
   /** Asks for a file, in the folder where one was opened last. */
   void choose(java.awt.Component over) {
-    String last = desk.settings().text(FOLDER, "");
-    JFileChooser chooser = last.isEmpty() ? new JFileChooser() : new JFileChooser(last);
+    JFileChooser chooser = new JFileChooser(desk.lastFolder());
     chooser.setName("open-files");
     chooser.setDialogTitle("Open a recording, response, cut or set-up");
     chooser.setMultiSelectionEnabled(true);
     if (chooser.showOpenDialog(over) == JFileChooser.APPROVE_OPTION) {
-      desk.remember(FOLDER, chooser.getCurrentDirectory());
       open(java.util.Arrays.stream(chooser.getSelectedFiles()).map(java.io.File::toPath).toList());
     }
   }
