@@ -25,13 +25,13 @@ record SaveState(StageState.Kind kind, String brief, String sentence) {
     if (log.setUps().isEmpty()) {
       return new SaveState(
           StageState.Kind.BEGUN,
-          "not saved",
-          "Not in the library yet. The job itself is kept all the time.");
+          "set-up not saved",
+          "Not in the library yet. The job itself is kept automatically.");
     }
     List<Part> parts = Parts.of(job);
     SetUp main = log.setUps().getOrDefault(parts.get(0), log.setUps().values().iterator().next());
     String as = "Saved as " + main.id() + ", revision " + main.revision();
-    String when = log.at().map(t -> "saved " + Dates.brief(t, now)).orElse("saved");
+    String when = log.at().map(t -> "set-up saved " + Dates.brief(t, now)).orElse("set-up saved");
     List<String> missing = new ArrayList<>();
     int directions = log.unsaved(job).size();
     if (directions > 0) {
@@ -51,7 +51,7 @@ record SaveState(StageState.Kind kind, String brief, String sentence) {
         StageState.Kind.BEGUN,
         directions > 0
             ? DirectionWords.counted(directions, "direction") + " not saved"
-            : "changes not saved",
+            : "set-up: changes not saved",
         as + ". Not saved yet: " + left + ".");
   }
 }

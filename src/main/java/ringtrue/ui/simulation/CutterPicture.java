@@ -326,7 +326,7 @@ final class CutterPicture extends JPanel {
     g.drawString("feed \u2192, seen from the spindle", 8, m.getAscent() + 4);
     g.drawString(
         String.format(
-            Locale.ROOT, "motion and wall \u00d7 %,.0f, chips \u00d7 %,.0f", displacedBy, chipBy),
+            Locale.ROOT, "motion and wall \u00d7 %.0f, chips \u00d7 %.0f", displacedBy, chipBy),
         8,
         (float) (h + m.getAscent() - 2));
     g.drawString(
@@ -377,7 +377,7 @@ final class CutterPicture extends JPanel {
     g.drawString(
         String.format(
             Locale.ROOT,
-            "displacement \u00d7 %,.0f, chip \u00d7 %,.0f; %.2f ms",
+            "displacement \u00d7 %.0f, chip \u00d7 %.0f; %.2f ms",
             displacedBy,
             chipBy,
             TraceCharts.milliseconds(trace, step)),

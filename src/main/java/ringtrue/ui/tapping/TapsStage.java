@@ -91,7 +91,8 @@ public final class TapsStage implements Stage {
             Act.Group.STAGE,
             "Sounds of tapping on or off",
             "ctrl shift M",
-            () -> sounds(!desk.settings().on("sounds", true))));
+            () -> sounds(!desk.settings().on("sounds", true)))
+            .when(this::isSeen));
   }
 
   private boolean isSeen() {

@@ -84,7 +84,7 @@ class SetUpStageTest extends WindowHarness {
                 && desk.results().of(Direction.TOOL_Y).ready()
                 && desk.results().of(Direction.TOOL_X).value().get().model().isPresent());
     shoot("described");
-    assertThat(desk.stage(StageId.SET_UP).state().words()).isEqualTo("not saved");
+    assertThat(desk.stage(StageId.SET_UP).state().words()).isEqualTo("set-up not saved");
     List<Double> seen =
         desk.results().of(Direction.TOOL_X).value().get().model().get().modes().stream()
             .map(m -> m.frequencyHz())
