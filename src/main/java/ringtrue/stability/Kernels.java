@@ -188,37 +188,70 @@ final class Kernels {
     return s0 + s1 + (s2 + s3);
   }
 
+  /** A matrix of rows × columns the other way round. */
+  static double[] transposed(double[] a, int rows, int columns) {
+    double[] turned = new double[rows * columns];
+    for (int i = 0; i < rows; i++) {
+      for (int j = 0; j < columns; j++) {
+        turned[j * rows + i] = a[i * columns + j];
+      }
+    }
+    return turned;
+  }
+
+  /**
+   * {@code to += factor · a v}, a column by column without padding.
+   *
+   * @param columns how many columns a has
+   * @param rows how many rows a has
+   */
+  static void addColumns(
+      double[] a, int columns, double[] v, double[] to, int toAt, int rows, double factor) {
+    addRow(v, 0, columns, a, 0, to, toAt, rows, factor);
+  }
+
   /**
    * Factors a matrix in place into triangles.
    *
-   * @param l m × m without padding
+   * @param l m × m without padding, column by column
    * @return the row that was taken at each step
    */
   static int[] factor(double[] l, int m) {
     int[] pivots = new int[m];
+    double[] below = new double[m];
     for (int k = 0; k < m; k++) {
+      int column = k * m;
       int pivot = k;
       for (int i = k + 1; i < m; i++) {
-        if (Math.abs(l[i * m + k]) > Math.abs(l[pivot * m + k])) {
+        if (Math.abs(l[column + i]) > Math.abs(l[column + pivot])) {
           pivot = i;
         }
       }
       pivots[k] = pivot;
       if (pivot != k) {
-        swap(l, k * m, pivot * m, m);
-      }
-      double over = 1 / l[k * m + k];
-      for (int i = k + 1; i < m; i++) {
-        double factor = l[i * m + k] * over;
-        l[i * m + k] = factor;
-        if (factor != 0) {
-          for (int j = k + 1; j < m; j++) {
-            l[i * m + j] -= factor * l[k * m + j];
-          }
+        for (int j = 0; j < m; j++) {
+          double keep = l[j * m + k];
+          l[j * m + k] = l[j * m + pivot];
+          l[j * m + pivot] = keep;
         }
+      }
+      double over = 1 / l[column + k];
+      for (int i = k + 1; i < m; i++) {
+        l[column + i] *= over;
+      }
+      System.arraycopy(l, column, below, 0, m);
+      for (int j = k + 1; j < m; j++) {
+        takeOff(l, j * m, below, k + 1, m, l[j * m + k]);
       }
     }
     return pivots;
+  }
+
+  private static void takeOff(
+      double[] from, int at, double[] what, int first, int end, double factor) {
+    for (int i = first; i < end; i++) {
+      from[at + i] -= factor * what[i];
+    }
   }
 
   /** Solves for one right side, in place, after {@link #factor}. */
@@ -228,15 +261,20 @@ final class Kernels {
       v[k] = v[pivots[k]];
       v[pivots[k]] = keep;
     }
-    for (int i = 1; i < m; i++) {
-      v[i] -= dot(factors, i * m, v, i);
-    }
-    for (int i = m - 1; i >= 0; i--) {
-      double sum = v[i];
-      for (int j = i + 1; j < m; j++) {
-        sum -= factors[i * m + j] * v[j];
+    for (int k = 0; k < m; k++) {
+      double known = v[k];
+      int column = k * m;
+      for (int i = k + 1; i < m; i++) {
+        v[i] -= known * factors[column + i];
       }
-      v[i] = sum / factors[i * m + i];
+    }
+    for (int k = m - 1; k >= 0; k--) {
+      int column = k * m;
+      double known = v[k] / factors[column + k];
+      v[k] = known;
+      for (int i = 0; i < k; i++) {
+        v[i] -= known * factors[column + i];
+      }
     }
   }
 }

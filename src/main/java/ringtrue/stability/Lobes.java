@@ -42,6 +42,21 @@ public final class Lobes {
     return compute(process, request, PeriodicLobes.Reach.FIRST_LIMIT, progress);
   }
 
+  /**
+   * A first look at the first limits, for as long as nothing better is there: by the periodic
+   * equation to a thousandth, with the nodes of the rule, not put to the test with more; a narrow
+   * loss of stability below the limit may be missed. Other methods as {@link #firstLimits}.
+   *
+   * @param process the cut
+   * @param request speeds, what to vary and how far, single points
+   * @param progress told how far it is, may cancel
+   * @throws BadInputException if the request makes no sense for this cut
+   */
+  public static StabilityMap roughLimits(
+      CuttingProcess process, LobesRequest request, Progress progress) {
+    return compute(process, request, PeriodicLobes.Reach.ROUGH_LIMIT, progress);
+  }
+
   private static StabilityMap compute(
       CuttingProcess process, LobesRequest request, PeriodicLobes.Reach reach, Progress progress) {
     List<String> remarks = new ArrayList<>();

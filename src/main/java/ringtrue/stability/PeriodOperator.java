@@ -65,6 +65,20 @@ final class PeriodOperator {
     Reading thisPeriod;
     double[] factors;
     int[] pivots;
+    Columns columns;
+  }
+
+  /** The matrices of a piece column by column, which is how one state is taken through it fast. */
+  private record Columns(double[] gc, double[] yc, double[] yv, double[] r) {
+
+    static Columns of(Piece piece, int states) {
+      int m = piece.size;
+      return new Columns(
+          Kernels.transposed(piece.gc, m, states),
+          Kernels.transposed(piece.yc, m, states),
+          Kernels.transposed(piece.yv, m, m),
+          Kernels.transposed(piece.r, states, m));
+    }
   }
 
   /** Rows of the force take from nodes of the past, each with a weight. */
@@ -643,14 +657,19 @@ final class PeriodOperator {
     for (Piece piece : pieces) {
       int m = piece.size;
       double[] l = new double[m * m];
-      for (int i = 0; i < m * m; i++) {
-        l[i] = -depth * piece.gv[i];
+      for (int i = 0; i < m; i++) {
+        for (int j = 0; j < m; j++) {
+          l[j * m + i] = -depth * piece.gv[i * m + j];
+        }
       }
       for (int i = 0; i < m; i++) {
         l[i * m + i] += 1;
       }
       piece.factors = l;
       piece.pivots = Kernels.factor(l, m);
+      if (piece.columns == null) {
+        piece.columns = Columns.of(piece, 2 * coordinates);
+      }
     }
   }
 
@@ -666,11 +685,12 @@ final class PeriodOperator {
     int first = nodes * channels;
     double[] c = Arrays.copyOfRange(from, first, width);
     double[] v = new double[GaussPanel.MOST_NODES * channels];
+    double[] pushed = new double[states];
     for (Piece piece : pieces) {
       int m = piece.size;
-      for (int i = 0; i < m; i++) {
-        v[i] = depth * Kernels.dot(piece.gc, i * states, c, states);
-      }
+      Columns columns = piece.columns;
+      Arrays.fill(v, 0, m, 0);
+      Kernels.addColumns(columns.gc, states, c, v, 0, m, depth);
       Reading last = piece.lastPeriod;
       for (int i = 0; i < last.count; i++) {
         v[last.row[i]] -= depth * last.weight[i] * from[last.column[i]];
@@ -681,17 +701,18 @@ final class PeriodOperator {
       }
       Kernels.solve(piece.factors, piece.pivots, m, v);
       int row = piece.firstNode * channels;
-      for (int i = 0; i < m; i++) {
-        to[row + i] =
-            Kernels.dot(piece.yc, i * states, c, states) + Kernels.dot(piece.yv, i * m, v, m);
-      }
+      Arrays.fill(to, row, row + m, 0);
+      Kernels.addColumns(columns.yc, states, c, to, row, m, 1);
+      Kernels.addColumns(columns.yv, m, v, to, row, m, 1);
+      Arrays.fill(pushed, 0);
+      Kernels.addColumns(columns.r, m, v, pushed, 0, states, 1);
       for (int k = 0; k < coordinates; k++) {
         double x = c[2 * k];
         double y = c[2 * k + 1];
         double re = piece.flightRe[k];
         double im = piece.flightIm[k];
-        c[2 * k] = re * x - im * y + Kernels.dot(piece.r, 2 * k * m, v, m);
-        c[2 * k + 1] = im * x + re * y + Kernels.dot(piece.r, (2 * k + 1) * m, v, m);
+        c[2 * k] = re * x - im * y + pushed[2 * k];
+        c[2 * k + 1] = im * x + re * y + pushed[2 * k + 1];
       }
     }
     System.arraycopy(c, 0, to, first, states);

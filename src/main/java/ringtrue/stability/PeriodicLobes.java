@@ -13,15 +13,17 @@ import ringtrue.stability.LobesRequest.AtPoint;
  * with more nodes for each stretch no border may move by more than a thousandth.
  */
 final class PeriodicLobes implements LobesMethod {
-  /** A sample of a probability map is solved for to this, relatively. */
-  private static final double SAMPLE = 1e-3;
+  /** A first look, as a sample of a probability map, is solved for to this, relatively. */
+  static final double ROUGH = 1e-3;
 
   /** How many of the stable stretches are looked for. */
   enum Reach {
     /** Every stable stretch. */
     WHOLE,
     /** The first one only, from nothing to the first loss of stability. */
-    FIRST_LIMIT
+    FIRST_LIMIT,
+    /** The same as a first look shows it. */
+    ROUGH_LIMIT
   }
 
   private final Reach reach;
@@ -36,7 +38,9 @@ final class PeriodicLobes implements LobesMethod {
     int steps = reach == Reach.WHOLE ? PeriodicMap.FINE : PeriodicMap.FIRST;
     List<Double> speeds = new ArrayList<>(request.speedsRpm());
     request.at().forEach(point -> speeds.add(point.speedRpm()));
-    map.settle(speeds, steps, progress);
+    if (reach != Reach.ROUGH_LIMIT) {
+      map.settle(speeds, steps, progress);
+    }
     return finished(map, process, request, steps, progress);
   }
 
@@ -67,7 +71,7 @@ final class PeriodicLobes implements LobesMethod {
     PeriodicMap map = new PeriodicMap(process, plain, Reach.FIRST_LIMIT);
     double[] limits = new double[speedsRpm.length];
     for (int i = 0; i < limits.length; i++) {
-      limits[i] = map.firstLimitM(speedsRpm[i], SAMPLE);
+      limits[i] = map.firstLimitM(speedsRpm[i], ROUGH);
     }
     return limits;
   }

@@ -34,12 +34,18 @@ final class PeriodicMap {
   /** The same where first limits are enough. */
   static final int FIRST = 150;
 
+  /** Borders are solved for to this, relatively, while a map is still growing. */
+  private static final double GROWING = 1e-4;
+
   private static final int CHECKS = 8;
   private static final int FINER = 3;
   private static final int LEAST_EXTRA = -1;
   private static final int MOST_EXTRA = 6;
   private static final int BORDERS_CHECKED = 4;
   private static final int GRID = 20;
+
+  /** Coarser looks begin with every so manyth sample. */
+  private static final int SPARSE = 4;
 
   /** How the first samples crowd towards small depths. */
   private static final double CROWDED = 1.7;
@@ -250,15 +256,30 @@ final class PeriodicMap {
     }
     List<PeriodicSection.Sample> samples =
         before == null ? new ArrayList<>() : new ArrayList<>(before.samples);
-    PeriodicSection section = section(rpm, extra, PeriodicSection.EXACT, watch, samples);
+    boolean growing = steps < FIRST;
     double smallest = smallest(steps);
     Line line =
         withLobe(
-            reach == PeriodicLobes.Reach.WHOLE
-                ? section.line(grid, smallest)
-                : section.limit(grid, smallest));
+            switch (reach) {
+              case WHOLE ->
+                  section(rpm, extra, growing ? GROWING : PeriodicSection.EXACT, watch, samples)
+                      .line(growing ? sparse() : grid, smallest);
+              case FIRST_LIMIT ->
+                  section(rpm, extra, PeriodicSection.EXACT, watch, samples).limit(grid, smallest);
+              case ROUGH_LIMIT ->
+                  section(rpm, extra, PeriodicLobes.ROUGH, watch, samples).roughLimit(grid);
+            });
     known.put(rpm, new Known(line, samples, steps));
     return line;
+  }
+
+  /** The samples that a coarser look begins with; the end of the search is one of them. */
+  private double[] sparse() {
+    double[] some = new double[GRID / SPARSE];
+    for (int i = 0; i < some.length; i++) {
+      some[i] = grid[SPARSE * i + SPARSE - 1];
+    }
+    return some;
   }
 
   /** The first limit to a given accuracy, without keeping anything. */

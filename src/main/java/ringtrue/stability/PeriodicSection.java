@@ -177,8 +177,14 @@ final class PeriodicSection {
     double maxM = grid[grid.length - 1];
     if (samples.isEmpty()) {
       samples.add(new Sample(0, restLog, true));
-      for (double length : grid) {
-        samples.add(sample(length));
+    }
+    int at = 1;
+    for (double length : grid) {
+      while (at < samples.size() && samples.get(at).lengthM < length) {
+        at++;
+      }
+      if (at == samples.size() || samples.get(at).lengthM > length) {
+        samples.add(at, sample(length));
       }
     }
     refine(samples, smallest, STEEPER);
@@ -211,6 +217,13 @@ final class PeriodicSection {
     double maxM = grid[grid.length - 1];
     double border = firstBorder(grid, smallest);
     return finished(border, List.of(new Interval(0, Double.isNaN(border) ? maxM : border)), maxM);
+  }
+
+  /** The first loss of stability as the samples of the grid show it. */
+  Line roughLimit(double[] grid) {
+    double maxM = grid[grid.length - 1];
+    double border = firstLimitM(grid);
+    return finished(border < maxM ? border : Double.NaN, List.of(new Interval(0, border)), maxM);
   }
 
   /**

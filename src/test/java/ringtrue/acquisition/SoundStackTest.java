@@ -9,7 +9,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
@@ -25,7 +24,7 @@ import ringtrue.dynamics.Progress;
  * that they are there, and then nothing may be missing. Otherwise it is skipped.
  */
 class SoundStackTest {
-  private static final Path SYSTEM_CONF = Path.of("/usr/share/alsa/alsa.conf");
+  private static final Path SYSTEM_CONF = SoundServer.SYSTEM_CONF;
   private static final long SEED = 5;
   private static final VirtualRig RIG =
       VirtualRig.of(Mode.of(1240, 0.02, 8e6), Mode.of(310, 0.03, 2e7))
@@ -276,7 +275,7 @@ class SoundStackTest {
         Child player = server.player(taps);
         Child session =
             Child.java(
-                server.environment,
+                server.environment(),
                 Ringtrue.class,
                 "tap",
                 "--input",
@@ -299,83 +298,6 @@ class SoundStackTest {
     TapLog.Content log = TapLog.read(TapLog.beside(got));
     assertThat(log.gaps()).isEmpty();
     assertThat(log.taps()).filteredOn(t -> t.verdict().equals("kept")).hasSize(4);
-  }
-
-  /** A PulseAudio daemon that nobody else sees, with one sink that nobody hears. */
-  private record SoundServer(Child daemon, Map<String, String> environment)
-      implements AutoCloseable {
-
-    static SoundServer start(Path folder, int rate) throws IOException, InterruptedException {
-      // the path of a socket may have 107 bytes only
-      Path home = folder.toString().length() < 90 ? folder : Files.createTempDirectory("rt");
-      Path socket = home.resolve("socket");
-      Path script =
-          Files.writeString(
-              folder.resolve("server.pa"),
-              "load-module module-native-protocol-unix auth-anonymous=1 socket="
-                  + socket
-                  + "\nload-module module-null-sink sink_name=taps format=s16le channels=2 rate="
-                  + rate
-                  + "\nset-default-sink taps\nset-default-source taps.monitor\n");
-      Path conf =
-          Files.writeString(
-              folder.resolve("alsa.conf"),
-              "pcm.!default { type pulse }\nctl.!default { type pulse }\n");
-      Map<String, String> environment = new HashMap<>();
-      for (String name :
-          List.of("HOME", "XDG_RUNTIME_DIR", "PULSE_RUNTIME_PATH", "PULSE_STATE_PATH")) {
-        environment.put(name, home.toString());
-      }
-      environment.put("PULSE_SERVER", "unix:" + socket);
-      environment.put("ALSA_CONFIG_PATH", SYSTEM_CONF + ":" + conf);
-      Child daemon =
-          Child.start(
-              environment,
-              "pulseaudio",
-              "-n",
-              "-F",
-              script.toString(),
-              "--daemonize=no",
-              "--exit-idle-time=-1",
-              "--use-pid-file=no",
-              "--log-target=stderr");
-      SoundServer server = new SoundServer(daemon, environment);
-      for (int tries = 0; tries < 100; tries++) {
-        try (Child asks = Child.start(environment, "pactl", "list", "short", "sources")) {
-          if (asks.ends(10) == 0 && asks.lines().toString().contains("taps.monitor")) {
-            return server;
-          }
-        }
-        Thread.sleep(100);
-      }
-      daemon.close();
-      throw new AssertionError("the sound server does not answer: " + daemon.lines());
-    }
-
-    Child recorder(int rate, int bits, long frames, Path wav) throws IOException {
-      return Child.java(
-          environment,
-          CaptureChild.class,
-          "default",
-          "" + rate,
-          "2",
-          "" + bits,
-          "" + frames,
-          wav.toString());
-    }
-
-    Child player(Path wav) throws IOException {
-      return Child.start(environment, "paplay", "--device=taps", wav.toString());
-    }
-
-    void dies() {
-      daemon.process.destroyForcibly();
-    }
-
-    @Override
-    public void close() {
-      daemon.close();
-    }
   }
 
   private static List<Long> onsets(Path wav) throws IOException {

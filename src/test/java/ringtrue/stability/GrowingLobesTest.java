@@ -113,6 +113,28 @@ class GrowingLobesTest {
     same(map, whole);
   }
 
+  /** Never below the first limit, and at it but where something narrow hides. */
+  @ParameterizedTest
+  @MethodSource("wanted")
+  void aRoughLookFindsTheFirstLimits(Wanted wanted) {
+    LobesRequest request = wanted.request;
+    StabilityMap exact = Lobes.firstLimits(wanted.process, request, Progress.NONE);
+    StabilityMap rough = Lobes.roughLimits(wanted.process, request, Progress.NONE);
+    assertThat(rough.lines()).hasSameSizeAs(exact.lines());
+    long close = 0;
+    for (int i = 0; i < rough.lines().size(); i++) {
+      Line found = rough.lines().get(i);
+      Line right = exact.lines().get(i);
+      assertThat(found.speedRpm()).isEqualTo(right.speedRpm());
+      assertThat(found.limitM()).isGreaterThan(right.limitM() * (1 - 2e-3));
+      close += found.limitM() < right.limitM() * (1 + 2e-3) ? 1 : 0;
+      if (found.loss() != StabilityMap.Loss.NONE && right.loss() == found.loss()) {
+        assertThat(found.chatterHz()).isCloseTo(right.chatterHz(), within(2.0));
+      }
+    }
+    assertThat(close).isGreaterThanOrEqualTo(rough.lines().size() - 2);
+  }
+
   /** What a first answer says of the first limit is within its own steps of the last answer's. */
   private static void coarseIsRight(StabilityMap coarse, StabilityMap whole) {
     for (Line line : coarse.lines()) {

@@ -74,12 +74,21 @@ class KernelsTest {
     double[] v = rows(right, stride, 0);
     Kernels.solve(rows(pivoted, n, 0), n, v, stride);
     same(v, 0, stride, solution);
-    double[] factors = rows(pivoted, n, 0);
+    double[] factors = Kernels.transposed(rows(pivoted, n, 0), n, n);
     int[] pivots = Kernels.factor(factors, n);
     for (int j = 0; j < n; j++) {
       double[] column = right.getColumn(j);
       Kernels.solve(factors, pivots, n, column);
       assertThat(column).containsExactly(solution.getColumn(j), within(1e-11));
+    }
+
+    double[] columns = Kernels.transposed(rows(left, n, 0), n + 2, n);
+    double[] by = right.getColumn(0);
+    double[] onto = new double[n + 5];
+    Kernels.addColumns(columns, n, by, onto, 3, n + 2, -0.7);
+    double[] expected = left.operate(by);
+    for (int i = 0; i < n + 2; i++) {
+      assertThat(onto[3 + i]).isCloseTo(-0.7 * expected[i], within(1e-12));
     }
 
     double[] one = random.doubles(n + 4).toArray();

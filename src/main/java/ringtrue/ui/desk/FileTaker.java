@@ -35,6 +35,15 @@ public interface FileTaker {
   /** Opens it. A job is open when this is called. */
   void take(Path file);
 
+  /**
+   * Opens it, where what it holds tells more than its name.
+   *
+   * @param format as in {@link #takes}
+   */
+  default void take(Path file, String format) {
+    take(file);
+  }
+
   /** The stage that it belongs to, brought to the front before the file is taken. */
   default Optional<StageId> stage() {
     return Optional.empty();

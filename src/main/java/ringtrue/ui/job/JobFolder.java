@@ -155,6 +155,23 @@ public final class JobFolder implements AutoCloseable {
     return all;
   }
 
+  /** Jobs of a folder that cannot be read, a sentence each. */
+  public static List<String> damaged(Path root) {
+    List<String> all = new ArrayList<>();
+    try (Stream<Path> folders = Files.isDirectory(root) ? Files.list(root) : Stream.empty()) {
+      for (Path each : folders.filter(f -> Files.isRegularFile(f.resolve(JOB))).sorted().toList()) {
+        try {
+          job(each);
+        } catch (BadInputException e) {
+          all.add(each + ": " + e.getMessage());
+        }
+      }
+    } catch (IOException e) {
+      throw new BadInputException(root + ": cannot be listed: " + e.getMessage(), e);
+    }
+    return all;
+  }
+
   private static void read(Path folder, List<Found> into) {
     Path file = folder.resolve(JOB);
     try {

@@ -51,9 +51,9 @@ final class LobesWork {
 
   /**
    * As many speeds of the whole map take about as long as the coarse answer, which knows first
-   * limits only: as found on the demo cuts.
+   * limits only: as found on the demo cuts. Counts for the first map only.
    */
-  private static final double WHOLE_SPEEDS = 20;
+  private static final double WHOLE_SPEEDS = 10;
 
   private static final int DRAWS = 200;
   private static final int COMPARED = 4;
@@ -109,6 +109,10 @@ final class LobesWork {
   private boolean coarseSeen;
   private boolean fine;
   private long growsSinceNanos;
+
+  /** How long a speed of the last map took, ms; NaN before there was one. */
+  private volatile double speedMs = Double.NaN;
+
   private boolean growNext;
   private Tasks.Task extra;
   private String extraWhat = "";
@@ -128,6 +132,7 @@ final class LobesWork {
     key = null;
     moment = null;
     cut = null;
+    speedMs = Double.NaN;
     outcomesOf = "";
     outcomes = List.of();
   }
@@ -304,12 +309,14 @@ final class LobesWork {
                         if (!ModalWay.measured(process)) {
                           long begun = System.nanoTime();
                           StabilityMap coarse =
-                              Lobes.firstLimits(process, coarse(request), progress);
-                          speeds = firstSpeeds((System.nanoTime() - begun) / 1e6);
+                              Lobes.roughLimits(process, coarse(request), progress);
+                          speeds = firstSpeeds((System.nanoTime() - begun) / 1e6, speedMs);
                           step(self, of, coarse, Stand.COARSE, with, marks);
                         }
                         GrowingLobes lobes = GrowingLobes.of(process, request);
+                        long begun = System.nanoTime();
                         StabilityMap map = lobes.first(speeds, progress);
+                        speedMs = (System.nanoTime() - begun) / 1e6 / map.lines().size();
                         step(self, of, map, Stand.of(lobes), with, marks);
                         while (!lobes.complete()) {
                           map = lobes.finer(progress);
@@ -338,9 +345,11 @@ final class LobesWork {
    * one, so that there is one answer in between.
    *
    * @param coarseMs how long the coarse answer took, ms
+   * @param speedMs how long a speed of the map before took, ms; NaN if there was none
    */
-  static int firstSpeeds(double coarseMs) {
-    double within = WHOLE_SPEEDS * (FINE_MS - coarseMs) / coarseMs;
+  static int firstSpeeds(double coarseMs, double speedMs) {
+    double each = Double.isNaN(speedMs) ? coarseMs / WHOLE_SPEEDS : speedMs;
+    double within = (FINE_MS - coarseMs) / each;
     return (int) Math.max(FEWEST_SPEEDS, Math.min(4 * FIRST_SPEEDS, within / 2));
   }
 

@@ -1,6 +1,5 @@
 package ringtrue.ui.setups;
 
-import java.awt.Dimension;
 import java.awt.Rectangle;
 import java.awt.event.FocusAdapter;
 import java.awt.event.FocusEvent;
@@ -12,11 +11,9 @@ import java.util.Map;
 import java.util.stream.Collectors;
 import javax.swing.JButton;
 import javax.swing.JLabel;
-import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.JTextArea;
 import javax.swing.KeyStroke;
-import javax.swing.Scrollable;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.library.SetUp;
 import ringtrue.ui.desk.Desk;
@@ -24,11 +21,12 @@ import ringtrue.ui.desk.StageState;
 import ringtrue.ui.kit.Field;
 import ringtrue.ui.kit.Letters;
 import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Typing;
 
 /** The set-up at hand: what is clamped where, what was measured, and whether it is saved. */
-final class HereCard extends JPanel implements Scrollable {
+final class HereCard extends Scrolled {
   private static final Map<SetUp.Field, String> EXAMPLES =
       Map.of(
           SetUp.Field.NAME, "what you call it",
@@ -82,14 +80,6 @@ final class HereCard extends JPanel implements Scrollable {
     add(question, "span, growx, wrap");
     add(notice, "span, growx, wmin 0, wrap");
     add(hints, "span, growx, wmin 0, wrap");
-  }
-
-  /** It in a pane that scrolls where the window is small. */
-  JScrollPane scrolled() {
-    JScrollPane pane = new JScrollPane(this);
-    pane.setBorder(null);
-    pane.getVerticalScrollBar().setUnitIncrement(16);
-    return pane;
   }
 
   private void heading(String words, String where) {
@@ -222,30 +212,5 @@ final class HereCard extends JPanel implements Scrollable {
     notice.clear();
     hints.clear();
     question.setVisible(false);
-  }
-
-  @Override
-  public Dimension getPreferredScrollableViewportSize() {
-    return getPreferredSize();
-  }
-
-  @Override
-  public int getScrollableUnitIncrement(Rectangle visible, int orientation, int direction) {
-    return 16;
-  }
-
-  @Override
-  public int getScrollableBlockIncrement(Rectangle visible, int orientation, int direction) {
-    return visible.height;
-  }
-
-  @Override
-  public boolean getScrollableTracksViewportWidth() {
-    return true;
-  }
-
-  @Override
-  public boolean getScrollableTracksViewportHeight() {
-    return false;
   }
 }

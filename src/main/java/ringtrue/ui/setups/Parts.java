@@ -3,7 +3,9 @@ package ringtrue.ui.setups;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
+import ringtrue.library.LibraryEntry;
 import ringtrue.library.SetUp;
 import ringtrue.library.SetUp.Field;
 import ringtrue.ui.job.Direction;
@@ -12,8 +14,9 @@ import ringtrue.ui.job.Job;
 import ringtrue.ui.job.Measured;
 
 /**
- * Tool and workpiece of a job. A library keeps directions of one structure in a set-up, so what was
- * tapped on the workpiece is saved as a set-up of its own.
+ * Tool and workpiece of a job. A library keeps directions of one structure in a set-up, so that its
+ * history is that of one thing; what was tapped on the workpiece is saved as a set-up of its own.
+ * The two are known by the same moment of creation, and opening one brings the other.
  */
 final class Parts {
   private static final Set<Field> OF_TOOL =
@@ -71,6 +74,16 @@ final class Parts {
   /** Whether a saved set-up is a workpiece's or a tool's. */
   static Part of(SetUp saved) {
     return saysOnlyWorkpiece(saved.said()) ? Part.WORKPIECE : Part.TOOL;
+  }
+
+  /** The set-up that was saved of the other part of the same job, if it is in the library still. */
+  static Optional<String> partner(SetUp saved, List<LibraryEntry> library) {
+    return library.stream()
+        .map(LibraryEntry::setUp)
+        .filter(s -> s.created().equals(saved.created()) && !s.id().equals(saved.id()))
+        .filter(s -> of(s) != of(saved))
+        .map(SetUp::id)
+        .findFirst();
   }
 
   /** The direction of an axis; null where the axis is none that a job has. */

@@ -22,15 +22,24 @@ record SaveState(StageState.Kind kind, String brief, String sentence) {
       return new SaveState(
           StageState.Kind.OPEN, "", "Nothing to save yet: say what is clamped, or tap first.");
     }
+    List<Part> parts = Parts.of(job);
     if (log.setUps().isEmpty()) {
       return new SaveState(
           StageState.Kind.BEGUN,
           "set-up not saved",
-          "Not in the library yet. The job itself is kept automatically.");
+          parts.size() > 1
+              ? "Not in the library yet. Saving makes two set-ups, one of the tool and one of the"
+                  + " workpiece; opening either brings both."
+              : "Not in the library yet. The job itself is kept automatically.");
     }
-    List<Part> parts = Parts.of(job);
     SetUp main = log.setUps().getOrDefault(parts.get(0), log.setUps().values().iterator().next());
     String as = "Saved as " + main.id() + ", revision " + main.revision();
+    for (Part part : parts) {
+      SetUp other = log.setUps().get(part);
+      if (other != null && other != main) {
+        as += ", and the " + part.word() + " as " + other.id();
+      }
+    }
     String when = log.at().map(t -> "set-up saved " + Dates.brief(t, now)).orElse("set-up saved");
     List<String> missing = new ArrayList<>();
     int directions = log.unsaved(job).size();

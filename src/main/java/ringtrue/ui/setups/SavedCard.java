@@ -307,7 +307,10 @@ final class SavedCard extends JPanel implements Shelf {
                 "saved set-ups",
                 progress -> desk.library().list(),
                 this::listed,
-                problem -> say(Sign.BAD, problem));
+                problem -> {
+                  count.setText(read ? count.getText() : "");
+                  say(Sign.BAD, problem);
+                });
   }
 
   private void listed(SetUpLibrary.Listing listing) {

@@ -180,7 +180,13 @@ final class Saver {
                         + Dates.day(n.entry().lastDate())
                         + ". If it is the same, open that one next time, so that its history stays"
                         + " together."));
-    SetUp setUp = library.create(said, kept, now);
+    Instant born =
+        log.setUps().values().stream()
+            .filter(s -> !wish.asNew || s.created().equals(now))
+            .map(SetUp::created)
+            .findFirst()
+            .orElse(now);
+    SetUp setUp = library.create(said, kept, born);
     SaveLog result = log.with(part, setUp);
     SavedSetUp saved = library.read(setUp.id());
     for (Measured m : due) {

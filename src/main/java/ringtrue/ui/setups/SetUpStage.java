@@ -99,7 +99,7 @@ public final class SetUpStage implements Stage {
   private void make() {
     here = new HereCard(desk, this);
     middle = new JPanel(cards);
-    middle.add(here.scrolled(), HERE);
+    middle.add(here.pane("setup-scroll"), HERE);
     prepare.setRepeats(false);
     ButtonGroup group = new ButtonGroup();
     group.add(hereButton);

@@ -18,8 +18,11 @@ import java.awt.dnd.DropTargetDropEvent;
 import java.awt.dnd.DropTargetEvent;
 import java.io.File;
 import java.io.IOException;
+import java.net.URI;
+import java.nio.file.FileSystemNotFoundException;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Optional;
 import java.util.function.Consumer;
 import javax.swing.JComponent;
 import javax.swing.JFrame;
@@ -44,7 +47,7 @@ final class DropZone extends JComponent {
   private final class Target extends DropTargetAdapter {
     @Override
     public void dragEnter(DropTargetDragEvent e) {
-      if (e.isDataFlavorSupported(DataFlavor.javaFileListFlavor)) {
+      if (holdsFiles(e.getCurrentDataFlavorsAsList())) {
         e.acceptDrag(DnDConstants.ACTION_COPY);
         setVisible(true);
       } else {
@@ -60,7 +63,7 @@ final class DropZone extends JComponent {
     @Override
     public void drop(DropTargetDropEvent e) {
       setVisible(false);
-      if (!e.isDataFlavorSupported(DataFlavor.javaFileListFlavor)) {
+      if (!holdsFiles(e.getCurrentDataFlavorsAsList())) {
         e.rejectDrop();
         return;
       }
@@ -69,14 +72,53 @@ final class DropZone extends JComponent {
     }
   }
 
+  private static boolean isUriList(DataFlavor flavor) {
+    return flavor.isMimeTypeEqual("text/uri-list")
+        && flavor.getRepresentationClass() == String.class;
+  }
+
+  private static boolean holdsFiles(List<DataFlavor> flavors) {
+    return flavors.stream().anyMatch(f -> f.equals(DataFlavor.javaFileListFlavor) || isUriList(f));
+  }
+
   /** Opens what is dropped; whether there was anything to open. */
   boolean take(Transferable dropped) {
+    List<Path> files = files(dropped);
+    if (!files.isEmpty()) {
+      open.accept(files);
+    }
+    return !files.isEmpty();
+  }
+
+  /** Some file managers give a list of addresses only (RFC 2483). */
+  private static List<Path> files(Transferable dropped) {
     try {
-      List<?> files = (List<?>) dropped.getTransferData(DataFlavor.javaFileListFlavor);
-      open.accept(files.stream().map(f -> ((File) f).toPath()).toList());
-      return !files.isEmpty();
+      if (dropped.isDataFlavorSupported(DataFlavor.javaFileListFlavor)) {
+        List<?> files = (List<?>) dropped.getTransferData(DataFlavor.javaFileListFlavor);
+        return files.stream().map(f -> ((File) f).toPath()).toList();
+      }
+      for (DataFlavor each : dropped.getTransferDataFlavors()) {
+        if (isUriList(each)) {
+          return String.valueOf(dropped.getTransferData(each))
+              .lines()
+              .map(String::strip)
+              .filter(l -> l.startsWith("file:"))
+              .map(DropZone::path)
+              .flatMap(Optional::stream)
+              .toList();
+        }
+      }
     } catch (UnsupportedFlavorException | IOException problem) {
-      return false;
+      return List.of(); // whoever gave it has taken it back
+    }
+    return List.of();
+  }
+
+  private static Optional<Path> path(String address) {
+    try {
+      return Optional.of(Path.of(URI.create("file://" + URI.create(address).getRawPath())));
+    } catch (IllegalArgumentException | FileSystemNotFoundException e) {
+      return Optional.empty(); // no file of this computer
     }
   }
 

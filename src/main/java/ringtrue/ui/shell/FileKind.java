@@ -16,9 +16,7 @@ final class FileKind {
   private static final int LOOK_BYTES = 4096;
 
   /** What can be opened, for people. */
-  static final String KNOWN =
-      "Ringtrue opens recordings (.wav, .csv, .txt), frequency responses (.csv, .unv), packed set-ups"
-          + " (.zip), and its own measurement, cut and set-up files (.json)";
+  static final String KNOWN = "Known: .wav .csv .txt .unv .zip and Ringtrue's own .json";
 
   private FileKind() {}
 
@@ -33,6 +31,9 @@ final class FileKind {
       throw new BadInputException(name + ": is a folder; open a file in it");
     }
     byte[] head = head(file);
+    if (head.length == 0) {
+      throw new BadInputException(name + ": is empty");
+    }
     String start = new String(head, StandardCharsets.ISO_8859_1);
     if (start.startsWith("RIFF") && start.startsWith("WAVE", 8)
         || start.startsWith("RF64") && start.startsWith("WAVE", 8)) {
@@ -47,13 +48,26 @@ final class FileKind {
     String ending = name.toLowerCase(Locale.ROOT);
     String text = start.startsWith("\u00ef\u00bb\u00bf") ? start.substring(3) : start;
     if (ending.endsWith(".json") || text.stripLeading().startsWith("{")) {
-      return InputFiles.format(file);
+      String format = InputFiles.format(file);
+      if (format.isEmpty() && ending.endsWith(".json")) {
+        throw new BadInputException(
+            name
+                + ": is not whole, or says nothing of its format; Ringtrue's own files begin with"
+                + " {\"format\": \"ringtrue-...\"");
+      }
+      if (format.contains("modes")) {
+        throw modes(name);
+      }
+      return format;
     }
     if (ending.endsWith(".wav")) {
       return FileTaker.WAV; // those who read it say what is wrong with it
     }
     if (!ending.endsWith(".csv") && !ending.endsWith(".txt") && !ending.endsWith(".dat")) {
       return "";
+    }
+    if (isModes(text)) {
+      throw modes(name);
     }
     return isResponse(text) ? FileTaker.RESPONSE : FileTaker.TEXT;
   }
@@ -67,6 +81,19 @@ final class FileKind {
             l ->
                 l.startsWith("#") && l.contains("ringtrue-frf")
                     || !l.startsWith("#") && l.startsWith("freq"));
+  }
+
+  private static BadInputException modes(String name) {
+    return new BadInputException(
+        name + ": holds modes; open the cut file that names them, and they come with it");
+  }
+
+  /** A table of modes has a column of damping. */
+  private static boolean isModes(String text) {
+    return text.lines()
+        .limit(40)
+        .map(l -> l.strip().toLowerCase(Locale.ROOT))
+        .anyMatch(l -> !l.startsWith("#") && l.contains("damping_ratio"));
   }
 
   private static byte[] head(Path file) {

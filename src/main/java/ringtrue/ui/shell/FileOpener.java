@@ -2,8 +2,10 @@ package ringtrue.ui.shell;
 
 import java.nio.file.Path;
 import java.util.ArrayDeque;
+import java.util.Comparator;
 import java.util.Deque;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Consumer;
 import javax.swing.JFileChooser;
@@ -24,10 +26,16 @@ final class FileOpener {
     this.complaint = complaint;
   }
 
-  /** Opens files, one after the other. */
+  /** Opens files, one after the other; descriptions before the recordings that they may name. */
   void open(List<Path> files) {
     desk.settle();
-    next(new ArrayDeque<>(files));
+    next(
+        new ArrayDeque<>(
+            files.stream().sorted(Comparator.comparing(f -> !isDescription(f))).toList()));
+  }
+
+  private static boolean isDescription(Path file) {
+    return String.valueOf(file.getFileName()).toLowerCase(Locale.ROOT).endsWith(".json");
   }
 
   private void next(Deque<Path> files) {
@@ -59,7 +67,7 @@ final class FileOpener {
     Runnable take =
         () -> {
           taker.get().stage().ifPresent(desk::go);
-          taker.get().take(file);
+          taker.get().take(file, format);
           then.run();
         };
     if (desk.folder().isPresent()) {

@@ -217,17 +217,28 @@ final class FirstPage extends JPanel {
             desk.tasks()
                 .start(
                     "jobs",
-                    progress -> new Before(JobFolder.in(desk.jobs()), RecentFiles.there(desk)),
+                    progress ->
+                        new Before(
+                            JobFolder.in(desk.jobs()),
+                            JobFolder.damaged(desk.jobs()),
+                            RecentFiles.there(desk)),
                     this::show,
                     sentence -> problem.say(Sign.BAD, sentence)));
   }
 
-  private record Before(List<JobFolder.Found> jobs, List<Path> files) {}
+  private record Before(List<JobFolder.Found> jobs, List<String> damaged, List<Path> files) {}
 
   private void show(Before what) {
     found = what.jobs;
     showRecovery();
     showJobs();
+    if (!what.damaged.isEmpty() && problem.text().isEmpty()) {
+      problem.say(
+          Sign.CAUTION,
+          what.damaged.get(0)
+              + (what.damaged.size() == 1 ? "" : " (and " + (what.damaged.size() - 1) + " more)")
+              + ". What was recorded lies in that folder still: open its measurement files.");
+    }
     files.removeAll();
     for (Path file : what.files) {
       JButton button = new JButton(file.getFileName() + "  -  " + file.getParent());

@@ -127,6 +127,9 @@ final class Announcer {
   }
 
   static String capital(String sentence) {
+    if (sentence.matches("(?s)[^:]*[.][A-Za-z0-9]{2,5}: .*")) {
+      return sentence; // the name of a file stands in front
+    }
     return sentence.isEmpty()
         ? sentence
         : Character.toUpperCase(sentence.charAt(0)) + sentence.substring(1);

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import javax.swing.JButton;
 import javax.swing.JComboBox;
+import javax.swing.JComponent;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.SwingUtilities;
@@ -33,10 +34,13 @@ final class ImportPanel extends JPanel {
       new JComboBox<>(DIRECTIONS.stream().map(Direction::words).toArray(String[]::new));
   private final SensorForm channels = new SensorForm("import", false);
   private final SensorForm columns = new SensorForm("import-text", true);
+  private final Notice replaces = new Notice("import-replaces");
   private final Notice complaint = new Notice("import-complaint-all");
+  private final JLabel along = new JLabel("Measured along");
   private final JButton take = new JButton("Take it  (Enter)");
   private final JButton leave = new JButton("Leave it  (Esc)");
   private TapImport.Looked looked;
+  private Path shown;
   private Optional<String> copied = Optional.empty();
   private boolean busy;
 
@@ -48,32 +52,52 @@ final class ImportPanel extends JPanel {
     this.over = over;
     setOpaque(false);
     setName("import-page");
+    title.setName("import-title");
     direction.setName("import-direction");
     direction.getAccessibleContext().setAccessibleName("Measured along");
+    direction.addActionListener(e -> sayWhatIsReplaced());
     take.setName("import-take");
     leave.setName("import-leave");
     take.addActionListener(e -> take());
     leave.addActionListener(e -> leave());
-    JLabel along = new JLabel("Measured along");
     along.setLabelFor(direction);
     add(title, "span 2");
     add(about, "span 2, growx, wmin 0");
     add(along, "gaptop 4");
     add(direction, "growx 0, w 220lp, wmin 60");
+    add(replaces, "skip 1, growx, wmin 0");
     add(channels, "span 2, growx, wmin 0, wmax 560lp");
     add(columns, "span 2, growx, wmin 0, wmax 560lp");
     add(complaint, "span 2, growx, wmin 0");
-    add(take, "span 2, split 2, h 36lp!, gaptop 6");
-    add(leave, "h 36lp!");
+    add(take, "span 2, split 2, h 36lp!, gaptop 6, aligny top");
+    add(leave, "h 36lp!, gaptop 6, aligny top");
     updateUI();
   }
 
-  void show(TapImport.Looked other) {
+  /**
+   * Asks about a file.
+   *
+   * @param more how many files wait behind it
+   */
+  void show(TapImport.Looked other, int more) {
     looked = other;
     copied = Optional.empty();
-    title.setText(String.valueOf(other.file().getFileName()));
+    title(other.file(), more);
     about.say(Sign.NOTE, other.about() + ask(other.what()));
-    direction.setSelectedItem(other.direction().words());
+    direction.setVisible(true);
+    along.setVisible(true);
+    take.setVisible(true);
+    direction.setSelectedItem(
+        other
+            .direction()
+            .orElseGet(
+                () ->
+                    DIRECTIONS.stream()
+                        .filter(d -> desk.job().measured(d).isEmpty())
+                        .findFirst()
+                        .orElse(Direction.TOOL_X))
+            .words());
+    sayWhatIsReplaced();
     channels.setVisible(other.what() == TapImport.What.WAV);
     columns.setVisible(other.what() == TapImport.What.TEXT);
     SensorDraft draft = SensorDraft.ofRemembered(desk.settings().text("taps-import-sensors", ""));
@@ -81,6 +105,49 @@ final class ImportPanel extends JPanel {
     columns.show(draft);
     complain("");
     ready(true);
+  }
+
+  /** Says of a file why it cannot be taken. */
+  void refuse(Path file, String sentence, int more) {
+    looked = null;
+    title(file, more);
+    about.clear();
+    replaces.clear();
+    for (JComponent each : List.of(direction, along, take, channels, columns)) {
+      each.setVisible(false);
+    }
+    String name = file.getFileName() + ": ";
+    String why = sentence.startsWith(name) ? sentence.substring(name.length()) : sentence;
+    complaint.say(Sign.BAD, Announcer.capital(why) + (why.endsWith(".") ? "" : "."));
+    leave.requestFocusInWindow();
+  }
+
+  /** So many files wait now. */
+  void waiting(int more) {
+    title(shown, more);
+  }
+
+  private void title(Path file, int more) {
+    shown = file;
+    title.setText(
+        file.getFileName()
+            + (more == 0 ? "" : more == 1 ? "  (1 more waits)" : "  (" + more + " more wait)"));
+  }
+
+  private Direction chosen() {
+    return DIRECTIONS.get(Math.max(0, direction.getSelectedIndex()));
+  }
+
+  private void sayWhatIsReplaced() {
+    Direction of = chosen();
+    if (looked != null && desk.job().measured(of).isPresent()) {
+      replaces.say(
+          Sign.CAUTION,
+          Announcer.capital(of.words())
+              + " is measured already; taking this replaces it, and undo brings it back.");
+    } else {
+      replaces.clear();
+    }
   }
 
   private static String ask(TapImport.What what) {
@@ -99,13 +166,13 @@ final class ImportPanel extends JPanel {
 
   /** Takes the file with what was said of it, or complains beside what is wrong. */
   void take() {
-    if (busy || desk.folder().isEmpty()) {
+    if (busy || looked == null || desk.folder().isEmpty()) {
       return;
     }
     JobFolder folder = desk.folder().get();
     TapImport.Looked of = looked;
     boolean text = of.what() == TapImport.What.TEXT;
-    Direction along = DIRECTIONS.get(Math.max(0, direction.getSelectedIndex()));
+    Direction its = chosen();
     SensorDraft draft = (text ? columns : channels).draft(SensorDraft.FIRST);
     Path file = of.file();
     Optional<String> before = copied;
@@ -116,20 +183,20 @@ final class ImportPanel extends JPanel {
             "taking " + file.getFileName(),
             progress ->
                 switch (of.what()) {
-                  case MEASUREMENT -> TapImport.measurement(file, folder, along, progress);
-                  case RESPONSE -> TapImport.response(file, folder, along, progress);
+                  case MEASUREMENT -> TapImport.measurement(file, folder, its, progress);
+                  case RESPONSE -> TapImport.response(file, folder, its, progress);
                   case WAV, TEXT -> {
                     String name =
                         before.isPresent()
                             ? before.get()
                             : TapImport.copy(
-                                file, folder, along, (d, w) -> progress.at(0.7 * d, w));
+                                file, of.what(), folder, its, (d, w) -> progress.at(0.7 * d, w));
                     SwingUtilities.invokeLater(() -> copied(of, name));
                     yield TapImport.described(
                         folder,
                         name,
                         String.valueOf(file.getFileName()),
-                        along,
+                        its,
                         draft,
                         text,
                         (d, w) -> progress.at(0.7 + 0.3 * d, w));

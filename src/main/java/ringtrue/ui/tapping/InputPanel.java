@@ -1,5 +1,6 @@
 package ringtrue.ui.tapping;
 
+import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -37,6 +38,7 @@ final class InputPanel extends JPanel {
   private static final String SOURCE = "taps-source";
   private static final String SENSORS = "taps-sensors";
   private static final String OWN = "own";
+  private static final String AWAY = "away ";
   private static final int[] BITS = {24, 16, 32};
 
   /** One that can be chosen. */
@@ -53,6 +55,10 @@ final class InputPanel extends JPanel {
 
   private record Found(
       List<SoundInputs.Device> devices, List<InputProfile> profiles, List<String> problems) {}
+
+  private static final String LOOK = "Connect one, then press Look again.";
+  private static final String MISSING =
+      "It is not there now. Connect it and press Look again, or choose another one.";
 
   private static final Choice SIMULATED =
       new Choice("simulated", "Simulated machine", Optional.empty(), Optional.empty());
@@ -85,6 +91,7 @@ final class InputPanel extends JPanel {
       new Field("taps-coherence", "Coherence goal", 6).example("like 0.95");
   private Found found = new Found(List.of(), List.of(), List.of());
   private boolean looked;
+  private boolean looking;
   private boolean filling;
 
   InputPanel(Desk desk, Runnable changed) {
@@ -156,7 +163,7 @@ final class InputPanel extends JPanel {
     sensors.show(SensorDraft.ofRemembered(desk.settings().text(SENSORS, "")));
     sources.addActionListener(
         e -> {
-          if (!filling) {
+          if (!filling && !chosen().key.startsWith(AWAY)) {
             remember(SOURCE, chosen().key);
             refreshParts();
           }
@@ -183,6 +190,7 @@ final class InputPanel extends JPanel {
 
   private void look() {
     looked = true;
+    looking = true;
     refresh.setEnabled(false);
     Path folder = profiles();
     desk.tasks()
@@ -204,11 +212,13 @@ final class InputPanel extends JPanel {
             },
             f -> {
               refresh.setEnabled(true);
+              looking = false;
               found = f;
               fill();
             },
             complaint -> {
               refresh.setEnabled(true);
+              looking = false;
               about.say(Sign.BAD, complaint);
             });
   }
@@ -239,8 +249,18 @@ final class InputPanel extends JPanel {
     }
     model.addElement(REPLAY);
     sources.setModel(model);
-    String wanted =
-        desk.job().simulated() ? SIMULATED.key : desk.settings().text(SOURCE, SIMULATED.key);
+    String wanted = desk.job().simulated() ? SIMULATED.key : desk.settings().text(SOURCE, usual());
+    if (!has(model, wanted)) {
+      String name = wanted.substring(wanted.indexOf(' ') + 1);
+      model.insertElementAt(
+          new Choice(
+              AWAY + wanted,
+              name + (sought() ? " (being looked for)" : " (not there)"),
+              Optional.empty(),
+              Optional.empty()),
+          0);
+      wanted = AWAY + wanted;
+    }
     for (int i = 0; i < model.getSize(); i++) {
       if (model.getElementAt(i).key.equals(wanted)) {
         sources.setSelectedIndex(i);
@@ -248,6 +268,28 @@ final class InputPanel extends JPanel {
     }
     filling = false;
     refreshParts();
+  }
+
+  /** Where nothing was chosen ever: a real input before a simulated machine. */
+  private String usual() {
+    return found.devices.stream()
+        .filter(d -> !d.offers().isEmpty())
+        .findFirst()
+        .map(d -> "sound " + d.name())
+        .orElse(SIMULATED.key);
+  }
+
+  private boolean sought() {
+    return looking || !looked;
+  }
+
+  private static boolean has(DefaultComboBoxModel<Choice> model, String key) {
+    for (int i = 0; i < model.getSize(); i++) {
+      if (model.getElementAt(i).key.equals(key)) {
+        return true;
+      }
+    }
+    return false;
   }
 
   private Choice chosen() {
@@ -290,19 +332,35 @@ final class InputPanel extends JPanel {
   }
 
   private void say(Choice one) {
-    if (simulated()) {
-      about.say(Sign.NOTE, "Simulated: a computed tool is struck by itself, no machine moves.");
+    boolean none = looked && !looking && found.devices.isEmpty() && !desk.job().simulated();
+    if (one.key.startsWith(AWAY)) {
+      if (sought()) {
+        about.clear();
+      } else {
+        about.say(Sign.CAUTION, MISSING);
+      }
+    } else if (!found.problems.isEmpty()) {
+      about.say(
+          Sign.CAUTION,
+          "An input profile cannot be used: " + found.problems.get(0) + more(found.problems));
+    } else if (simulated()) {
+      about.say(
+          Sign.NOTE,
+          "Simulated: a computed tool is struck by itself, no machine moves."
+              + (none ? " " + Announcer.capital(SoundInputs.noneFound()) + ". " + LOOK : ""));
     } else if (one.device.isPresent() && one.device.get().offers().isEmpty()) {
       about.say(Sign.CAUTION, one.device.get().remark());
     } else if (one.profile.isPresent() && !one.profile.get().gain().isBlank()) {
       about.say(Sign.NOTE, "Check that the gain stands at: " + one.profile.get().gain());
-    } else if (looked && found.devices.isEmpty()) {
-      about.say(Sign.NOTE, Announcer.capital(SoundInputs.noneFound()) + ".");
-    } else if (!found.problems.isEmpty()) {
-      about.say(Sign.CAUTION, found.problems.get(0));
+    } else if (none) {
+      about.say(Sign.NOTE, Announcer.capital(SoundInputs.noneFound()) + ". " + LOOK);
     } else {
       about.clear();
     }
+  }
+
+  private static String more(List<String> problems) {
+    return problems.size() == 1 ? "" : " (" + (problems.size() - 1) + " more cannot)";
   }
 
   private void offers(SoundInputs.Device device) {
@@ -361,7 +419,11 @@ final class InputPanel extends JPanel {
         .start(
             "keeping the profile",
             progress -> {
-              Files.createDirectories(into);
+              try {
+                Files.createDirectories(into);
+              } catch (IOException e) {
+                throw new BadInputException(into + ": this folder cannot be made", e);
+              }
               String name = profile.name().replaceAll("[^\\p{L}\\p{N} _-]", "_");
               InputProfileFile.write(into.resolve(name + ".json"), false, profile);
               return profile;
@@ -402,6 +464,10 @@ final class InputPanel extends JPanel {
           "simulated " + rig.substring(TapInputs.RIG.length()),
           goal,
           sounds);
+    }
+    if (one.key.startsWith(AWAY)) {
+      throw new BadInputException(
+          sought() ? "Inputs are still being looked for; start again in a moment." : MISSING);
     }
     if (one.profile.isPresent()) {
       InputProfile profile = one.profile.get();

@@ -86,6 +86,17 @@ enum SensorField {
     return stands(complaint, "response") ? Optional.of(RESPONSE_CHANNEL) : Optional.empty();
   }
 
+  /** The complaint for people, where nothing beside it tells what it is about. */
+  static String sentence(String complaint) {
+    return of(complaint).map(f -> f.words() + ": " + uncapital(plain(complaint))).orElse(complaint);
+  }
+
+  private static String uncapital(String text) {
+    return text.isEmpty()
+        ? text
+        : text.substring(0, 1).toLowerCase(Locale.ROOT) + text.substring(1);
+  }
+
   private static boolean stands(String complaint, String place) {
     return complaint.startsWith(place + ":") || complaint.contains(": " + place + ":");
   }
@@ -103,6 +114,8 @@ enum SensorField {
         }
       }
     }
-    return Announcer.capital(rest);
+    return rest.startsWith("missing; give something like {") // the file's own words
+        ? "Missing; say which columns hold force and response, like 2 and 3"
+        : Announcer.capital(rest);
   }
 }

@@ -31,7 +31,19 @@ final class TapFiles implements FileTaker {
 
   @Override
   public void take(Path file) {
-    stage.bring(file);
+    stage.bring(file, TapFiles::what);
+  }
+
+  @Override
+  public void take(Path file, String format) {
+    TapImport.What what =
+        switch (format) {
+          case WAV -> TapImport.What.WAV;
+          case TEXT -> TapImport.What.TEXT;
+          case RESPONSE, UNIVERSAL -> TapImport.What.RESPONSE;
+          default -> TapImport.What.MEASUREMENT;
+        };
+    stage.bring(file, f -> what);
   }
 
   @Override

@@ -4,14 +4,20 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.json.JsonMapper;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.BufferedReader;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.OutputStream;
+import java.math.BigDecimal;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.CancellationException;
 import ringtrue.acquisition.Recording;
 import ringtrue.acquisition.WavRecording;
@@ -31,6 +37,7 @@ import ringtrue.units.BadInputException;
 final class TapImport {
   private static final JsonMapper JSON = new JsonMapper();
   private static final int CHUNK = 1 << 20;
+  private static final int LONGEST = 80;
 
   /** What a file is. */
   enum What {
@@ -44,9 +51,11 @@ final class TapImport {
    * What is known of a file before it is taken.
    *
    * @param about one sentence for people
-   * @param direction the most likely one
+   * @param direction the one that its name or what it says speaks of; empty if neither does
+   * @param with recordings that come with it
    */
-  record Looked(Path file, What what, String about, Direction direction) {}
+  record Looked(
+      Path file, What what, String about, Optional<Direction> direction, List<Path> with) {}
 
   private TapImport() {}
 
@@ -55,20 +64,22 @@ final class TapImport {
     String name = String.valueOf(file.getFileName());
     String hints = name;
     String about = "";
+    List<Path> with = List.of();
     switch (what) {
       case WAV -> {
         Recording r = WavRecording.open(file, name);
         about =
             String.format(
                 Locale.ROOT,
-                "%d %s, %.6g kHz, %.3g s.",
+                "%d %s, %s kHz, %.3g s.",
                 r.channels(),
                 r.channels() == 1 ? "channel" : "channels",
-                r.sampleRateHz() / 1000,
+                BigDecimal.valueOf(r.sampleRateHz() / 1000).stripTrailingZeros().toPlainString(),
                 r.frames() / r.sampleRateHz());
       }
       case MEASUREMENT -> {
         Measurement m = MeasurementFile.read(file);
+        with = recordings(file);
         hints = m.recording().point() + " " + name + " axis-" + m.recording().axis();
         about =
             String.format(
@@ -82,17 +93,42 @@ final class TapImport {
         int lines = ResponseFile.read(file, Dataset58.Wanted.ONLY).lines();
         about = String.format(Locale.ROOT, "A frequency response with %d lines.", lines);
       }
-      case TEXT -> about = "Text in columns.";
+      case TEXT -> about = "Text in columns. It begins: " + beginning(file);
     }
-    return new Looked(file, what, about, guess(hints));
+    return new Looked(file, what, about, guess(hints), with);
   }
 
-  /** What a name seems to say. */
-  static Direction guess(String hints) {
+  /** The first line that is no remark, so that columns can be told. */
+  private static String beginning(Path file) throws IOException {
+    try (BufferedReader in = Files.newBufferedReader(file, StandardCharsets.ISO_8859_1)) {
+      for (String line = in.readLine(); line != null; line = in.readLine()) {
+        String said = line.strip();
+        if (!said.isEmpty() && !said.startsWith("#")) {
+          return said.length() > LONGEST ? said.substring(0, LONGEST) + "..." : said;
+        }
+      }
+      throw new BadInputException(file.getFileName() + ": holds no numbers");
+    }
+  }
+
+  private static List<Path> recordings(Path file) throws IOException {
+    List<Path> all = new ArrayList<>();
+    for (JsonNode each : JSON.readTree(Files.readString(file)).findValues("recordings")) {
+      each.forEach(r -> all.add(file.toAbsolutePath().resolveSibling(r.asText()).normalize()));
+    }
+    return all;
+  }
+
+  /** What a name seems to say; empty if it says nothing of a direction. */
+  static Optional<Direction> guess(String hints) {
     String h = hints.toLowerCase(Locale.ROOT);
     boolean work = h.contains("work") || h.contains("bracket") || h.contains("part");
     boolean y = h.contains("axis-y") || !h.contains("axis-x") && h.matches(".*[-_ ]y([-_ .].*)?");
-    return new Direction(work ? Direction.Part.WORKPIECE : Direction.Part.TOOL, y ? "y" : "x");
+    boolean x = h.contains("axis-x") || h.matches(".*[-_ ]x([-_ .].*)?");
+    return work || x || y || h.contains("tool")
+        ? Optional.of(
+            new Direction(work ? Direction.Part.WORKPIECE : Direction.Part.TOOL, y ? "y" : "x"))
+        : Optional.empty();
   }
 
   /**
@@ -100,9 +136,9 @@ final class TapImport {
    *
    * @return its name there
    */
-  static String copy(Path from, JobFolder into, Direction direction, Progress progress)
+  static String copy(Path from, What what, JobFolder into, Direction direction, Progress progress)
       throws IOException {
-    String ending = ending(from);
+    String ending = what == What.WAV ? ".wav" : ending(from); // whatever it is called there
     String name = into.freeName(direction.key(), ending, ".json") + ending;
     copy(from, into.file(name), progress, 0, 1);
     return name;
@@ -116,6 +152,10 @@ final class TapImport {
 
   private static void copy(Path from, Path to, Progress progress, double begin, double end)
       throws IOException {
+    if (!Files.isReadable(from)) {
+      throw new BadInputException(
+          from.getFileName() + ": cannot be read; is it still there, and may you read it?");
+    }
     long all = Math.max(1, Files.size(from));
     long done = 0;
     byte[] part = new byte[CHUNK];
@@ -126,7 +166,11 @@ final class TapImport {
         done += n;
         progress.at(begin + (end - begin) * done / all, "copying " + from.getFileName());
       }
-    } catch (IOException | CancellationException e) {
+    } catch (IOException e) {
+      Files.deleteIfExists(to);
+      throw new BadInputException(
+          from.getFileName() + ": cannot be copied into the job's folder: " + e.getMessage(), e);
+    } catch (CancellationException e) {
       Files.deleteIfExists(to);
       throw e;
     }

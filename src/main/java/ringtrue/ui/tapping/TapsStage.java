@@ -1,11 +1,16 @@
 package ringtrue.ui.tapping;
 
 import java.nio.file.Path;
+import java.util.ArrayDeque;
+import java.util.Deque;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.function.Function;
 import javax.swing.JComponent;
 import ringtrue.acquisition.TapRecording;
 import ringtrue.report.TapGuide;
@@ -44,6 +49,9 @@ public final class TapsStage implements Stage {
   private boolean cautionsHold;
   private boolean asking;
   private boolean importing;
+  private Waiting looking;
+  private final Deque<Waiting> waiting = new ArrayDeque<>();
+  private final Set<Path> comeAlong = new HashSet<>();
   private LiveTaps live;
   private JobFolder liveFolder;
   private String liveFile = "";
@@ -198,7 +206,8 @@ public final class TapsStage implements Stage {
       Optional<AveragedResponse> averaged = averaged(found.value().get());
       String words =
           averaged
-              .map(a -> a.response().origin().averages() + " taps kept")
+              .map(a -> a.response().origin().averages())
+              .map(n -> n + (n == 1 ? " tap kept" : " taps kept"))
               .orElse(
                   switch (measured.get().kind()) {
                     case RESPONSE -> "a response from elsewhere";
@@ -528,9 +537,10 @@ public final class TapsStage implements Stage {
           p -> {
             if (file.isPresent()) {
               complaint = p;
-              view.notice.say(Sign.BAD, Announcer.capital(p) + "; what came before is kept.");
+              String kept = p.endsWith("is kept") ? "." : "; what came before is kept.";
+              view.notice.say(Sign.BAD, Announcer.capital(p) + kept);
             } else {
-              complaint = p;
+              complaint = SensorField.sentence(p);
               view.inputs.complain(p);
             }
           });
@@ -547,30 +557,68 @@ public final class TapsStage implements Stage {
 
   // ---- files
 
-  /** Brings a file into the job. */
-  void bring(Path file) {
-    JobFolder folder = desk.folder().orElse(null);
-    if (folder == null || live != null) {
+  private record Waiting(Path file, Function<Path, TapImport.What> what) {}
+
+  /**
+   * Brings a file into the job; the next one is asked about when this one is taken or left.
+   *
+   * @param what what the file is; asked away from the event thread
+   */
+  void bring(Path file, Function<Path, TapImport.What> what) {
+    if (desk.folder().isEmpty() || live != null) {
       desk.say("stop tapping first, then open " + file.getFileName());
       return;
     }
+    if (!comeAlong.contains(file.toAbsolutePath().normalize())) {
+      waiting.add(new Waiting(file, what));
+    }
+    if (importing) {
+      view.importing.waiting(waiting.size());
+    } else if (looking == null) {
+      look();
+    }
+  }
+
+  private void look() {
+    Waiting one = waiting.poll();
+    if (one == null) {
+      return;
+    }
+    JobFolder folder = desk.folder().orElseThrow();
+    looking = one;
     desk.tasks()
         .start(
-            "looking at " + file.getFileName(),
-            progress -> TapImport.look(file, TapFiles.what(file)),
+            "looking at " + one.file.getFileName(),
+            progress -> TapImport.look(one.file, one.what.apply(one.file)),
             looked -> {
-              if (desk.folder().filter(f -> f == folder).isPresent()) {
-                view();
-                importing = true;
-                view.importing.show(looked);
-                desk.tell();
+              if (looking == one && desk.folder().filter(f -> f == folder).isPresent()) {
+                comeAlong.addAll(looked.with());
+                waiting.removeIf(w -> looked.with().contains(w.file.toAbsolutePath().normalize()));
+                ask(() -> view.importing.show(looked, waiting.size()));
               }
             },
-            desk::say);
+            problem -> {
+              if (looking == one && desk.folder().filter(f -> f == folder).isPresent()) {
+                ask(() -> view.importing.refuse(one.file, problem, waiting.size()));
+              }
+            });
+  }
+
+  private void ask(Runnable show) {
+    looking = null;
+    view();
+    importing = true;
+    show.run();
+    desk.tell();
   }
 
   private void importOver() {
     importing = false;
+    if (waiting.isEmpty()) {
+      comeAlong.clear();
+    } else {
+      look();
+    }
     desk.job().measured().stream()
         .filter(m -> !m.direction().equals(chosen))
         .filter(m -> desk.undoWords().orElse("").endsWith(" as " + m.direction().words()))
@@ -650,6 +698,9 @@ public final class TapsStage implements Stage {
     touched = false;
     asking = false;
     importing = false;
+    looking = null;
+    waiting.clear();
+    comeAlong.clear();
     lastState = null;
     lastDirection = null;
     complaint = "";

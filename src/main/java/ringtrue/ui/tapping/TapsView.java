@@ -3,22 +3,19 @@ package ringtrue.ui.tapping;
 import java.awt.CardLayout;
 import java.awt.Dimension;
 import java.awt.Font;
-import java.awt.Rectangle;
 import java.util.List;
 import java.util.Optional;
 import javax.swing.AbstractButton;
-import javax.swing.BorderFactory;
 import javax.swing.ButtonGroup;
 import javax.swing.JButton;
 import javax.swing.JCheckBox;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
-import javax.swing.ScrollPaneConstants;
-import javax.swing.Scrollable;
 import javax.swing.UIManager;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Wrapped;
 import ringtrue.ui.plot.Plot;
 import ringtrue.ui.plot.PlotContent;
@@ -80,27 +77,25 @@ final class TapsView extends JPanel {
   }
 
   private JScrollPane left() {
-    Column column = new Column();
+    Scrolled column =
+        new Scrolled(
+            new MigLayout("ins 10 10 10 8, wrap 1, fillx, gapy 4", "[grow,fill]", "[top]"));
     column.add(directions, "growx, wmin 0");
     column.add(picture, "growx, gaptop 4");
     column.add(where, "growx, wmin 0");
     column.add(inputs, "growx, wmin 0");
-    return scroll(column, "taps-left");
+    return clear(column, "taps-left");
   }
 
   private static JScrollPane scroll(JPanel what, String name) {
-    JPanel inside = what;
-    if (!(what instanceof Scrollable)) {
-      Column column = new Column();
-      column.setLayout(new MigLayout("ins 0, fillx", "[grow,fill]", "[top]"));
-      column.add(what, "growx, wmin 0, aligny top");
-      inside = column;
-    }
-    JScrollPane scroll = new JScrollPane(inside);
-    scroll.setName(name);
-    scroll.setBorder(BorderFactory.createEmptyBorder());
-    scroll.setHorizontalScrollBarPolicy(ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
-    scroll.getVerticalScrollBar().setUnitIncrement(24);
+    Scrolled around = new Scrolled(new MigLayout("ins 0, fillx", "[grow,fill]", "[top]"));
+    around.add(what, "growx, wmin 0, aligny top");
+    return clear(around, name);
+  }
+
+  private static JScrollPane clear(Scrolled inside, String name) {
+    inside.setOpaque(false);
+    JScrollPane scroll = inside.pane(name);
     scroll.getViewport().setOpaque(false);
     scroll.setOpaque(false);
     return scroll;
@@ -217,39 +212,6 @@ final class TapsView extends JPanel {
     super.updateUI();
     if (start != null) {
       start.setFont(UIManager.getFont("Button.font").deriveFont(Font.BOLD));
-    }
-  }
-
-  /** A column that is as wide as what it lies in. */
-  private static final class Column extends JPanel implements Scrollable {
-    Column() {
-      super(new MigLayout("ins 10 10 10 8, wrap 1, fillx, gapy 4", "[grow,fill]", "[top]"));
-      setOpaque(false);
-    }
-
-    @Override
-    public Dimension getPreferredScrollableViewportSize() {
-      return getPreferredSize();
-    }
-
-    @Override
-    public int getScrollableUnitIncrement(Rectangle visible, int orientation, int direction) {
-      return 24;
-    }
-
-    @Override
-    public int getScrollableBlockIncrement(Rectangle visible, int orientation, int direction) {
-      return visible.height - 24;
-    }
-
-    @Override
-    public boolean getScrollableTracksViewportWidth() {
-      return true;
-    }
-
-    @Override
-    public boolean getScrollableTracksViewportHeight() {
-      return false;
     }
   }
 }

@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Instant;
 import java.util.List;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -65,13 +66,51 @@ class SaveAndExportTest {
   }
 
   @Test
-  void aWorkpieceIsSavedBesideTheToolAndEachOpensAsWhatItIs() {
+  void aWorkpieceIsSavedBesideTheToolAndEitherBringsBoth() {
     assertThat(saved.id()).isEqualTo(id(Part.TOOL)).isNotEqualTo(id(Part.WORKPIECE));
     assertThat(saved.sentence()).contains("of the workpiece");
     assertThat(library.read(id(Part.TOOL)).along("x")).hasSize(1);
     assertThat(library.read(id(Part.WORKPIECE)).along("y")).hasSize(1);
+    assertThat(opened(Part.TOOL)).containsExactly(Direction.TOOL_X, Direction.WORK_Y);
+    assertThat(opened(Part.WORKPIECE)).containsExactly(Direction.TOOL_X, Direction.WORK_Y);
+    library.remove(id(Part.WORKPIECE), Instant.now());
     assertThat(opened(Part.TOOL)).containsExactly(Direction.TOOL_X);
-    assertThat(opened(Part.WORKPIECE)).containsExactly(Direction.WORK_Y);
+  }
+
+  /** What is tapped and saved later belongs to what was saved before; a new one does not. */
+  @Test
+  void aWorkpieceThatIsSavedLaterBelongsToTheToolAsWell() throws IOException {
+    library = SetUpLibrary.in(home.resolve("other"));
+    try (JobFolder folder = JobFolder.create(home.resolve("jobs"))) {
+      Job tool =
+          Job.EMPTY
+              .with(Field.TOOL, "8 mm end mill, invented")
+              .with(Field.WORKPIECE, "bracket, invented")
+              .with(taps(folder, Direction.TOOL_X, "tool-8mm-x"));
+      String before = words(tool);
+      log = save(folder, tool, SaveLog.NOTHING, false);
+      Job both = tool.with(taps(folder, Direction.WORK_Y, "bracket-y"));
+      assertThat(before).doesNotContain("two set-ups");
+      assertThat(words(both)).contains("two set-ups");
+      log = save(folder, both, log, false);
+      assertThat(SaveState.of(both, log, Instant.now()).sentence())
+          .contains(id(Part.TOOL), "the workpiece as " + id(Part.WORKPIECE));
+      assertThat(opened(Part.WORKPIECE)).containsExactly(Direction.TOOL_X, Direction.WORK_Y);
+      SaveLog again = save(folder, both, log, true);
+      assertThat(library.ids()).hasSize(4);
+      assertThat(again.setUps().get(Part.TOOL).created())
+          .isEqualTo(again.setUps().get(Part.WORKPIECE).created())
+          .isNotEqualTo(log.setUps().get(Part.TOOL).created());
+    }
+  }
+
+  private static String words(Job job) {
+    return SaveState.of(job, SaveLog.NOTHING, Instant.now()).sentence();
+  }
+
+  private SaveLog save(JobFolder folder, Job job, SaveLog before, boolean asNew) {
+    new Saver(library, folder, new Saver.Wish(asNew, true)).save(job, before, Progress.NONE);
+    return SaveLog.read(folder.path());
   }
 
   private List<Direction> opened(Part part) {

@@ -93,7 +93,7 @@ class SetUpStageTest extends WindowHarness {
     waitUntil(
         "it is saved", () -> desk.stage(StageId.SET_UP).state().kind() == StageState.Kind.DONE);
     shoot("saved");
-    assertThat(desk.stage(StageId.SET_UP).state().words()).startsWith("saved ");
+    assertThat(desk.stage(StageId.SET_UP).state().words()).startsWith("set-up saved ");
     String id = desk.job().savedId().orElseThrow();
     SavedSetUp saved = library().read(id);
     assertThat(

@@ -49,12 +49,23 @@ class FileKindTest {
   @Test
   void whatIsUnknownHasNoFormat() throws Exception {
     assertThat(FileKind.of(file("x.bin", "anything"))).isEmpty();
-    assertThat(FileKind.of(file("x.json", "{ half"))).isEmpty();
+    complains(file("x.json", "{ half"), "x.json: is not whole");
+    complains(file("x.csv", ""), "x.csv: is empty");
+    complains(
+        file("m.csv", "frequency_hz,damping_ratio,stiffness_n_per_m\n1,2,3\n"),
+        "m.csv: holds modes");
+    complains(file("m.json", "{\"format\": \"ringtrue-saved-modes/1\"}"), "m.json: holds modes");
     assertThat(FileKind.of(file("x.pdf", "%PDF-1.7"))).isEmpty();
     assertThatThrownBy(() -> FileKind.of(folder.resolve("missing.wav")))
         .isInstanceOf(BadInputException.class)
         .hasMessageStartingWith("missing.wav: cannot be read");
     assertThatThrownBy(() -> FileKind.of(folder)).isInstanceOf(BadInputException.class);
+  }
+
+  private static void complains(Path file, String begins) {
+    assertThatThrownBy(() -> FileKind.of(file))
+        .isInstanceOf(BadInputException.class)
+        .hasMessageStartingWith(begins);
   }
 
   @Test

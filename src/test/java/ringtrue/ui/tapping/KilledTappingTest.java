@@ -30,7 +30,7 @@ class KilledTappingTest extends WindowHarness {
 
   @Test
   void everyAnnouncedTapIsThere() throws Exception {
-    try (Child child = Child.start(Map.of(), command())) {
+    try (Child child = Child.start(Map.of(), command(TappingChild.class, home.toString()))) {
       assertThat(child.says("KEPT 3", 60)).as("%s", child.lines()).isTrue();
       child.process.destroyForcibly();
       child.ends(10);
@@ -77,12 +77,13 @@ class KilledTappingTest extends WindowHarness {
     return org.assertj.core.data.Offset.offset(s);
   }
 
-  private String[] command() {
+  /** That starts a main class of the tests in a process of its own. */
+  static String[] command(Class<?> main, String... args) {
     List<String> command = new ArrayList<>();
     command.add(Path.of(System.getProperty("java.home"), "bin", "java").toString());
     command.addAll(List.of("-Xmx512m", "-XX:TieredStopAtLevel=1", "-cp", classPath()));
-    command.add(TappingChild.class.getName());
-    command.add(home.toString());
+    command.add(main.getName());
+    command.addAll(List.of(args));
     return command.toArray(String[]::new);
   }
 

@@ -105,10 +105,10 @@ class TappingPartsTest {
 
   @Test
   void namesTellDirections() {
-    assertThat(TapImport.guess("tool-8mm-x.wav")).isEqualTo(Direction.TOOL_X);
-    assertThat(TapImport.guess("tool-8mm-y.wav")).isEqualTo(Direction.TOOL_Y);
-    assertThat(TapImport.guess("bracket-y.wav")).isEqualTo(Direction.WORK_Y);
-    assertThat(TapImport.guess("tool tip my taps axis-x")).isEqualTo(Direction.TOOL_X);
+    assertThat(TapImport.guess("tool-8mm-x.wav")).contains(Direction.TOOL_X);
+    assertThat(TapImport.guess("tool-8mm-y.wav")).contains(Direction.TOOL_Y);
+    assertThat(TapImport.guess("bracket-y.wav")).contains(Direction.WORK_Y);
+    assertThat(TapImport.guess("tool tip my taps axis-x")).contains(Direction.TOOL_X);
     assertThat(TapFiles.what(Path.of("demo-measurements", "turning-bar.csv")))
         .isEqualTo(TapImport.What.TEXT);
   }

@@ -259,7 +259,7 @@ class TappingTest extends WindowHarness {
   }
 
   private void frameOpens(Path file) {
-    ((TapsStage) desk.stage(StageId.TAPS)).bring(file);
+    frame.openFiles(List.of(file));
   }
 
   private void fill(String name, String text) throws Exception {
