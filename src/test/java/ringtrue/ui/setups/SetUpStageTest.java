@@ -129,7 +129,8 @@ class SetUpStageTest extends WindowHarness {
     waitUntil("it is open", () -> desk.job().savedId().equals(java.util.Optional.of(id)));
     assertThat(desk.job().measured(Direction.TOOL_X).get().kind()).isEqualTo(Measured.Kind.TAPS);
     waitUntil(
-        "it counts as saved", () -> desk.stage(StageId.SET_UP).state().words().equals("saved"));
+        "it counts as saved",
+        () -> desk.stage(StageId.SET_UP).state().words().equals("set-up saved"));
     waitUntil(
         "the same modes are found",
         () -> desk.results().of(Direction.TOOL_X).value().flatMap(r -> r.model()).isPresent());

@@ -56,12 +56,16 @@ class TypingAndFocusTest extends WindowHarness {
     type("setup-tool", "end mill");
     keys("ctrl S");
     waitUntil(
-        "it is in the job",
-        () -> "end mill".equals(desk.job().setUp().get(SetUp.Field.TOOL)));
+        "it is in the job", () -> "end mill".equals(desk.job().setUp().get(SetUp.Field.TOOL)));
     type("setup-machine", "router");
     onEvents(
         () -> {
-          desk.acts().stream().filter(a -> a.id().equals("first-page")).toList().get(0).action().run();
+          desk.acts().stream()
+              .filter(a -> a.id().equals("first-page"))
+              .toList()
+              .get(0)
+              .action()
+              .run();
           return null;
         });
     waitUntil("the job is offered", () -> find("job-open-0") != null);
