@@ -36,7 +36,7 @@ import ringtrue.ui.kit.Wrapped;
 final class LimitsView {
   private final JPanel bars =
       new JPanel(
-          new MigLayout("ins 0, fillx, hidemode 3, gap 8 1", "[][grow,fill,80::][right][]", ""));
+          new MigLayout("ins 0, fillx, hidemode 3, gap 8 1", "[][grow,fill,40::][right][]", ""));
   private final JPanel cautions = new JPanel(new MigLayout("ins 0 12 0 0, fillx, gapy 0"));
   private final JPanel remarks = new JPanel(new MigLayout("ins 0 12 0 0, fillx, gapy 0"));
   private final List<Row> rows = new ArrayList<>();
@@ -126,7 +126,7 @@ final class LimitsView {
       bar.setName("cut-bar-" + number);
       because.setName("cut-because-" + number);
       into.add(name, "newline, gaptop 6");
-      into.add(bar, "growx, wmin 40, hmin 14, gaptop 6");
+      into.add(bar, "growx, wmin 30, hmin 14, gaptop 6");
       into.add(percent, "gaptop 6");
       into.add(numbers, "gaptop 6, wmin 0, wrap");
       into.add(because, "span 4, growx, wmin 0, gapleft 22");
