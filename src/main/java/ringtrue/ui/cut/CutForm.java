@@ -302,7 +302,12 @@ final class CutForm {
     CutDraft now = desk.job().cut();
     CutDraft after = CutEdits.set(now, field, text, desk.unit());
     String words = CutEdits.words(field, now);
-    change(text.isBlank() ? "leave out " + words : "set " + words, draft -> after);
+    String what = text.isBlank() ? "leave out " + words : "set " + words;
+    if (CutValues.complaint(field, after.text(field)).isEmpty()) {
+      change(what, draft -> after);
+    } else {
+      desk.attempt(what, job -> job.with(after));
+    }
     again();
   }
 

@@ -168,7 +168,7 @@ final class ListenView extends JPanel {
     bar.add(inputs, "wmin 60, pushx, growx");
     bar.add(start);
     bar.add(freeze);
-    bar.add(open);
+    bar.add(open, "newline, span, split 3");
     bar.add(simulate);
     bar.add(air);
     stretch.add(from.label());
@@ -184,7 +184,7 @@ final class ListenView extends JPanel {
                 "ins 10 10 6 6, fill, hidemode 3, gap 4 4",
                 "[grow,fill]",
                 "[][][][][][grow 55,fill][grow 45,fill]"));
-    all.add(bar, "wrap");
+    all.add(bar, "growx, wmin 0, wrap");
     all.add(notice, "growx, wmin 0, wrap");
     all.add(verdict, "growx, wmin 0, wrap");
     all.add(level, "wmin 0, wrap");
@@ -266,14 +266,13 @@ final class ListenView extends JPanel {
     if (listening.running() || desk.folder().isEmpty()) {
       return;
     }
-    JFileChooser chooser = new JFileChooser(desk.settings().text("listen-folder", ""));
+    JFileChooser chooser = new JFileChooser(desk.lastFolder());
     chooser.setName("listen-file-chooser");
     chooser.setDialogTitle(title);
     chooser.setFileFilter(new FileNameExtensionFilter("WAV recordings", "wav"));
     if (chooser.showOpenDialog(this) == JFileChooser.APPROVE_OPTION) {
       Path chosen = chooser.getSelectedFile().toPath();
-      Path in = chosen.toAbsolutePath().getParent();
-      desk.settings(s -> s.with("listen-folder", in));
+      desk.usedFile(chosen);
       then.accept(chosen);
     }
   }
@@ -318,7 +317,7 @@ final class ListenView extends JPanel {
       return otherwise;
     }
     try {
-      double value = Quantity.parse(text.matches("[0-9.]+") ? text + " s" : text, Dimension.TIME);
+      double value = Quantity.parse(text.matches("[0-9.,]+") ? text + " s" : text, Dimension.TIME);
       if (value >= 0) {
         return value;
       }
@@ -383,8 +382,7 @@ final class ListenView extends JPanel {
     boolean running = listening.running();
     boolean hasInput = inputs.getItemCount() > 0;
     start.setText(running ? listening.live() ? "Stop" : "Cancel" : "Listen");
-    start.setToolTipText(
-        (running ? "End listening" : "Listen while it is cut") + " (Ctrl+Shift+L)");
+    start.setToolTipText((running ? "End listening" : "Listen while it is cut") + " (F7)");
     start.setEnabled(running || possible && hasInput);
     inputs.setEnabled(!running && hasInput);
     open.setEnabled(possible && !running);

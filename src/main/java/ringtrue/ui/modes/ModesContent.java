@@ -101,7 +101,7 @@ final class ModesContent {
     plot.lines(
         "natural frequencies",
         modes.stream().mapToDouble(Mode::frequencyHz).toArray(),
-        modes.stream().map(m -> String.format(Locale.ROOT, "%,.0f Hz", m.frequencyHz())).toList(),
+        modes.stream().map(m -> String.format(Locale.ROOT, "%.0f Hz", m.frequencyHz())).toList(),
         true,
         old ? Ink.QUIET : Ink.THIRD,
         Stroke.DOTTED);
@@ -154,7 +154,7 @@ final class ModesContent {
     double[] ys = new double[shown.length];
     for (int i = 0; i < shown.length; i++) {
       ids.add(POLE + shown[i]);
-      labels.add(String.format(Locale.ROOT, "%,.0f", shown[i]));
+      labels.add(String.format(Locale.ROOT, "%.0f", shown[i]));
       ys[i] = highest + 1.4 * room;
     }
     plot.marks(
@@ -277,7 +277,7 @@ final class ModesContent {
             Axis.linear("imaginary part (" + in.symbol() + ")", low - room, high + room))
         .equalAspect()
         .viewKey("circle" + Math.round(fn) + unit)
-        .title(String.format(Locale.ROOT, "%,.0f Hz", fn))
+        .title(String.format(Locale.ROOT, "%.0f Hz", fn))
         .curve("fitted", x, y, old ? Ink.QUIET : Ink.SECOND, Stroke.DASHED, Mark.NONE)
         .curve("measured lines", mx, my, Ink.FIRST, Stroke.NONE, Mark.CIRCLE)
         .curve(

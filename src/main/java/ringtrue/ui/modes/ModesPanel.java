@@ -290,7 +290,7 @@ final class ModesPanel extends JPanel {
       want(
           String.format(
               Locale.ROOT,
-              "fit %,.0f to %,.0f Hz",
+              "fit %.0f to %.0f Hz",
               fit.bandLowHz().orElse(0.0),
               fit.bandHighHz().orElse(0.0)),
           TOGETHER + pendingOf.key(),
@@ -318,11 +318,11 @@ final class ModesPanel extends JPanel {
   }
 
   private static Optional<Double> frequency(String text) {
-    String said = text.strip().replace(",", "");
+    String said = text.strip().replaceAll("(?<=\\d),(?=\\d{3}(?!\\d))", "");
     if (said.isEmpty()) {
       return Optional.empty();
     }
-    boolean bare = said.matches("[\\d.]+");
+    boolean bare = said.matches("[\\d.,]+");
     return Optional.of(Quantity.parse(bare ? said + " Hz" : said, Dimension.FREQUENCY));
   }
 
@@ -596,7 +596,7 @@ final class ModesPanel extends JPanel {
     remarks.clear();
     if (row >= 0 && row < rows.size()) {
       ModeRow mode = rows.get(row);
-      remarks.heading(String.format(Locale.ROOT, "The mode at %,.1f Hz", mode.frequencyHz()));
+      remarks.heading(String.format(Locale.ROOT, "The mode at %.1f Hz", mode.frequencyHz()));
       List<String> its = sorted.ofModes().get(row);
       if (its.isEmpty()) {
         remarks.line(mode.doubtful() ? "Its stiffness is doubtful." : "Nothing to remark.");
@@ -613,7 +613,7 @@ final class ModesPanel extends JPanel {
         List<String> its = sorted.ofModes().get(i);
         if (!its.isEmpty()) {
           remarks.heading(
-              String.format(Locale.ROOT, "The mode at %,.1f Hz", rows.get(i).frequencyHz()));
+              String.format(Locale.ROOT, "The mode at %.1f Hz", rows.get(i).frequencyHz()));
           its.forEach(r -> remarks.remark(r, "modes-remark"));
         }
       }

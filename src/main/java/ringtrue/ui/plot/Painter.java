@@ -170,14 +170,16 @@ final class Painter {
       double left = p.getMinX() - 6 * unit - Labels.width(small, tick.text());
       g.drawString(tick.text(), (float) left, (float) (y + 0.36 * ascent));
     }
-    String labelX = Labels.cut(small, scene.content.x().label(), frame.width() - 8 * unit);
+    String labelX =
+        Labels.cut(small, Labels.shown(scene.content.x().label()), frame.width() - 8 * unit);
     double middle = p.getCenterX() - Labels.width(small, labelX) / 2;
     double right = frame.width() - 4 * unit - Labels.width(small, labelX);
     g.drawString(
         labelX,
         (float) Math.max(4 * unit, Math.min(middle, right)),
         (float) (p.getMaxY() + 7 * unit + line + ascent));
-    String labelY = Labels.cut(small, scene.content.y().label(), frame.height() - p.getMinY());
+    String labelY =
+        Labels.cut(small, Labels.shown(scene.content.y().label()), frame.height() - p.getMinY());
     if (!labelY.isBlank()) {
       double length = Labels.width(small, labelY);
       double from = p.getCenterY() + length / 2;

@@ -136,7 +136,7 @@ public final class ResponseContent {
   /** Words for the usable band. */
   public static String band(FrequencyResponse r) {
     return String.format(
-        Locale.ROOT, "%,.0f to %,.0f Hz", r.origin().bandLowHz(), r.origin().bandHighHz());
+        Locale.ROOT, "%.0f to %.0f Hz", r.origin().bandLowHz(), r.origin().bandHighHz());
   }
 
   /** The axis of frequency. */

@@ -547,7 +547,7 @@ final class ResponsePanel extends JPanel {
         averaged
             .map(a -> kept + " of " + a.taps().size() + " taps averaged.")
             .orElse(kept == 1 ? "One tap." : kept + " taps averaged."));
-    side.line(String.format(Locale.ROOT, "%,d lines, %.3g Hz apart.", r.lines(), r.resolutionHz()));
+    side.line(String.format(Locale.ROOT, "%d lines, %.3g Hz apart.", r.lines(), r.resolutionHz()));
     averaged.ifPresent(a -> processing(a.used()));
     double tau = r.windowTimeConstantS();
     if (!Double.isInfinite(tau)) {
