@@ -59,9 +59,10 @@ public record TappedWith(Map<Field, String> said) {
     return new TappedWith(all);
   }
 
-  /** The same with a word that was missing. */
+  /** The same with a word that was missing; what is no number where one is asked for tells nothing. */
   TappedWith filled(Field field, String text) {
-    if (said.containsKey(field) || !FIELDS.contains(field) || text.isBlank()) {
+    boolean slip = NUMBERS.contains(field) && number(field, text).isEmpty();
+    if (said.containsKey(field) || !FIELDS.contains(field) || text.isBlank() || slip) {
       return this;
     }
     EnumMap<Field, String> more = new EnumMap<>(Field.class);

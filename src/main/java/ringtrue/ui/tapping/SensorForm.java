@@ -8,6 +8,8 @@ import java.util.Optional;
 import javax.swing.JComboBox;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
+import javax.swing.event.DocumentEvent;
+import javax.swing.event.DocumentListener;
 import ringtrue.acquisition.ResponseQuantity;
 import ringtrue.ui.kit.Field;
 import ringtrue.ui.kit.MigLayout;
@@ -102,10 +104,31 @@ final class SensorForm extends JPanel {
         beside.put(field, notice);
         add(notice, "cell 2 " + row + ", growx, wmin 0");
         one.input().addActionListener(e -> enter.run());
+        one.input().getDocument().addDocumentListener(forgetting(field, one));
       }
       row++;
     }
     add(general, "cell 0 " + row + " 3 1, growx, wmin 0");
+  }
+
+  /** A complaint was about what stood there before. */
+  private DocumentListener forgetting(SensorField field, Field one) {
+    return new DocumentListener() {
+      @Override
+      public void insertUpdate(DocumentEvent e) {
+        say(field, one, "");
+      }
+
+      @Override
+      public void removeUpdate(DocumentEvent e) {
+        say(field, one, "");
+      }
+
+      @Override
+      public void changedUpdate(DocumentEvent e) {
+        // only the look of the text
+      }
+    };
   }
 
   void show(SensorDraft draft) {
