@@ -59,7 +59,9 @@ public record TappedWith(Map<Field, String> said) {
     return new TappedWith(all);
   }
 
-  /** The same with a word that was missing; what is no number where one is asked for tells nothing. */
+  /**
+   * The same with a word that was missing; what is no number where one is asked for tells nothing.
+   */
   TappedWith filled(Field field, String text) {
     boolean slip = NUMBERS.contains(field) && number(field, text).isEmpty();
     if (said.containsKey(field) || !FIELDS.contains(field) || text.isBlank() || slip) {

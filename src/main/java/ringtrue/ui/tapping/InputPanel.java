@@ -559,7 +559,9 @@ final class InputPanel extends JPanel {
             Pace.REAL_TIME),
         text,
         Optional.empty(),
-        again ? LiveTaps.Setup.AGAIN + Path.of(file.text().strip()).getFileName() : one.device.get().name(),
+        again
+            ? LiveTaps.Setup.AGAIN + Path.of(file.text().strip()).getFileName()
+            : one.device.get().name(),
         goal,
         sounds);
   }
