@@ -94,7 +94,8 @@ class SaveAndExportTest {
       assertThat(words(both)).contains("two set-ups");
       log = save(folder, both, log, false);
       assertThat(SaveState.of(both, log, Instant.now()).sentence())
-          .contains(id(Part.TOOL), "the workpiece as " + id(Part.WORKPIECE));
+          .contains("Saved as \"8 mm end mill", "the workpiece as \"bracket, invented\"")
+          .doesNotContain(id(Part.TOOL));
       assertThat(opened(Part.WORKPIECE)).containsExactly(Direction.TOOL_X, Direction.WORK_Y);
       SaveLog again = save(folder, both, log, true);
       assertThat(library.ids()).hasSize(4);
