@@ -70,7 +70,8 @@ final class LibraryShow extends LibraryPart {
 
   static void outcome(JsonOut o, Outcome outcome) {
     o.put("id", outcome.id()).put("date", outcome.date().toString()).put("cut", outcome.cut());
-    o.put("result", outcome.result().word()).put("chatterHz", outcome.chatterHz());
+    o.put("result", outcome.result().word()).put("simulated", outcome.simulated());
+    o.put("chatterHz", outcome.chatterHz());
     o.put("notes", outcome.note());
   }
 
@@ -122,7 +123,7 @@ final class LibraryShow extends LibraryPart {
       say(
           "  %s  %-9s %s%s%s",
           o.id(),
-          o.result().word(),
+          o.words(),
           o.cut(),
           o.chatterFrequency().isEmpty() ? "" : ", at " + o.chatterFrequency(),
           o.note().isEmpty() ? "" : " (" + o.note() + ")");

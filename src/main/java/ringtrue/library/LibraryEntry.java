@@ -56,13 +56,13 @@ public record LibraryEntry(
   }
 
   static LibraryEntry of(SavedSetUp saved) {
-    int quiet =
-        (int) saved.outcomes().stream().filter(o -> o.result() == Outcome.Result.QUIET).count();
+    List<Outcome> made = saved.outcomes().stream().filter(o -> !o.simulated()).toList();
+    int quiet = (int) made.stream().filter(o -> o.result() == Outcome.Result.QUIET).count();
     return new LibraryEntry(
         saved.setUp(),
         saved.measurements().stream().map(Measured::of).toList(),
         quiet,
-        saved.outcomes().size() - quiet,
+        made.size() - quiet,
         saved.problems());
   }
 

@@ -172,7 +172,7 @@ public record MeasuredModes(
               + why.entrySet().stream()
                   .map(e -> e.getValue() + " " + e.getKey())
                   .collect(Collectors.joining(", "))
-              + " (frf lists them one by one).");
+              + ".");
     }
   }
 

@@ -17,13 +17,22 @@ import ringtrue.units.Quantity;
  * @param result what was heard or seen
  * @param chatterFrequency the frequency heard, as it was said; empty where it was not
  * @param note the user's own words
+ * @param simulated whether no cut was made: it was only simulated, and tells nothing of a real one
  */
 public record Outcome(
-    String id, Instant date, String cut, Result result, String chatterFrequency, String note) {
+    String id,
+    Instant date,
+    String cut,
+    Result result,
+    String chatterFrequency,
+    String note,
+    boolean simulated) {
   static final String FORMAT = "ringtrue-outcome";
   static final int VERSION = 1;
   private static final List<String> FIELDS =
-      List.of("date", "cut", "result", "chatterFrequency", "notes");
+      List.of("date", "cut", "result", "source", "chatterFrequency", "notes");
+  private static final String MADE = "made";
+  private static final String SIMULATED = "simulated";
 
   /** What the cut did. */
   public enum Result {
@@ -60,6 +69,17 @@ public record Outcome(
     }
   }
 
+  /** Of a cut that was made. */
+  public Outcome(
+      String id, Instant date, String cut, Result result, String chatterFrequency, String note) {
+    this(id, date, cut, result, chatterFrequency, note, false);
+  }
+
+  /** What the cut did in a word or two, like "chattered" or "chattered, simulated". */
+  public String words() {
+    return result.word() + (simulated ? ", " + SIMULATED : "");
+  }
+
   /** The frequency heard, Hz; NaN where none was said. */
   public double chatterHz() {
     return chatterFrequency.isEmpty()
@@ -71,12 +91,13 @@ public record Outcome(
   public String toText() {
     return JsonText.of(
         FORMAT + "/" + VERSION,
-        o ->
-            o.put("date", date.toString())
-                .put("cut", cut)
-                .put("result", result.word())
-                .put("chatterFrequency", chatterFrequency)
-                .put("notes", note));
+        o -> {
+          o.put("date", date.toString()).put("cut", cut).put("result", result.word());
+          if (simulated) {
+            o.put("source", SIMULATED);
+          }
+          o.put("chatterFrequency", chatterFrequency).put("notes", note);
+        });
   }
 
   /**
@@ -98,7 +119,10 @@ public record Outcome(
           all.requiredText("cut", "\"slotting-trial-3fa9k\""),
           result,
           all.text("chatterFrequency").orElse(""),
-          all.text("notes").orElse(""));
+          all.text("notes").orElse(""),
+          all.choice("source", List.of(MADE, SIMULATED), w -> w)
+              .filter(SIMULATED::equals)
+              .isPresent());
     } catch (BadInputException e) {
       throw e.getMessage().startsWith(name + ":") ? e : e.at(name);
     }

@@ -43,27 +43,32 @@ public record SavedComparison(
     boolean same = before.folder().equals(now.folder()) && !later.clampedAgain();
     SetUpScatter scatter = same ? SetUpScatter.NONE : SetUpHistory.scatter(known);
     List<String> remarks = new ArrayList<>();
-    if (!same && scatter.equals(SetUpScatter.NONE)) {
-      remarks.add(
-          axis
-              + ": too few clampings are known to tell what clamping again does by itself; a change"
-              + " may be that");
-    } else if (!same) {
-      remarks.add(
-          String.format(
-              Locale.ROOT,
-              "%s: clamping again by itself counts as %.2g %% in frequency, %.2g %% in damping and"
-                  + " %.2g %% in stiffness, from the measurements before",
-              axis,
-              100 * scatter.frequency(),
-              100 * scatter.damping(),
-              100 * scatter.stiffness()));
+    if (!same) {
+      remarks.add(axis + ": " + assumed(scatter));
     }
     return new SavedComparison(
         earlier,
         later,
         SetUpHistory.compare(before, earlier, now, later, scatter, progress),
         remarks);
+  }
+
+  /**
+   * What a comparison across clampings takes for granted, in words.
+   *
+   * @param scatter what clamping again does by itself, as far as it is known
+   */
+  public static String assumed(SetUpScatter scatter) {
+    return scatter.equals(SetUpScatter.NONE)
+        ? "too few clampings are known to tell what clamping again does by itself; a change may be"
+            + " that"
+        : String.format(
+            Locale.ROOT,
+            "clamping again by itself counts as %.2g %% in frequency, %.2g %% in damping and"
+                + " %.2g %% in stiffness, from the measurements before",
+            100 * scatter.frequency(),
+            100 * scatter.damping(),
+            100 * scatter.stiffness());
   }
 
   /** What is said otherwise of two set-ups, one phrase each. */

@@ -128,7 +128,7 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
           id
               + ", "
               + axis
-              + ": it drifts steadily from measurement to measurement (library history), so the"
+              + ": it drifts steadily from measurement to measurement, so the"
               + " latest is used as it is, not their mean");
       return new SavedDynamics(last.model, last.source, remarks);
     }
@@ -137,7 +137,7 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
           id
               + ", "
               + axis
-              + ": it drifts steadily from clamping to clamping (library history): the mean lags"
+              + ": it drifts steadily from clamping to clamping: the mean lags"
               + " behind; \"since\" leaves older measurements out");
     }
     if (usable.size() == 1) {
@@ -244,9 +244,9 @@ public record SavedDynamics(ModalModel model, String source, List<String> remark
   }
 
   private static String mend(String id) {
-    return "measure again (library save --to "
+    return "measure again and save it with "
         + id
-        + "), or bring the file back from a backup; rigid would be a guess";
+        + ", or bring the file back from a backup; rigid would be a guess";
   }
 
   private static String has(SavedSetUp saved) {

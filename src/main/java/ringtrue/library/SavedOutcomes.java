@@ -82,7 +82,12 @@ public record SavedOutcomes(List<Known> known, List<String> remarks) {
       SavedSetUp saved = library.read(id);
       Map<String, Cut> cuts = new HashMap<>();
       int others = 0;
+      int simulated = 0;
       for (Outcome outcome : saved.outcomes()) {
+        if (outcome.simulated()) {
+          simulated++;
+          continue;
+        }
         try {
           Path cutFile = saved.cutFile(outcome.cut());
           String place = id + "/" + SetUpFolder.CUTS + "/" + outcome.cut() + "/" + SetUpFolder.CUT;
@@ -105,6 +110,14 @@ public record SavedOutcomes(List<Known> known, List<String> remarks) {
           remarks.add(
               "outcome " + outcome.id() + " of " + id + " was left aside: " + e.getMessage());
         }
+      }
+      if (simulated > 0) {
+        remarks.add(
+            simulated
+                + (simulated == 1 ? " outcome of " : " outcomes of ")
+                + id
+                + (simulated == 1 ? " was" : " were")
+                + " left aside: simulated, not a cut that was made");
       }
       if (others > 0) {
         remarks.add(

@@ -368,7 +368,8 @@ public final class SetUpLibrary {
             cut,
             outcome.result(),
             outcome.chatterFrequency(),
-            outcome.note());
+            outcome.note(),
+            outcome.simulated());
     return doing(
         () -> {
           Path staged = stage();

@@ -396,7 +396,7 @@ final class CutLimits {
   private String whoSays() {
     return Double.isNaN(settings.largestChipFraction())
         ? " (common practice)"
-        : " (as the cut file says)";
+        : " (as was said of the cut)";
   }
 
   /** Says what radial thinning leaves of the feed, where that is much less. */

@@ -115,7 +115,7 @@ public final class SoundAdviser {
     mode.ifPresent(this::say);
     if (heard.chatters() && mode.isEmpty() && dynamic) {
       sentences.add(
-          "No mode of the cut file lies where this chatter would come from; tap what was not"
+          "No known mode lies where this chatter would come from; tap what was not"
               + " measured: the work, the other direction, the machine.");
     }
     Optional<Against> against = dynamic ? Optional.of(against(progress)) : Optional.empty();
@@ -335,7 +335,7 @@ public final class SoundAdviser {
       for (double rpm : rule) {
         all.add(new TrySpeed(rpm, waves(hz, rpm), Double.NaN, false));
       }
-      sentences.add("There are no lobes to check these speeds by: the cut file has no dynamics.");
+      sentences.add("There are no lobes to check these speeds by: the cut has no dynamics.");
       return nearestFirst(all);
     }
     if (!even) {

@@ -49,6 +49,15 @@ public record PlannedItems(
    * @param progress told how far it is, may cancel
    */
   public ReportItem.Planned of(Path file, Cut cut, Progress progress) {
+    return of(file, cut, Optional.empty(), progress);
+  }
+
+  /**
+   * The same with a plan that is there already.
+   *
+   * @param planned the plan of this very cut, its lengths in the unit of this; empty to make it
+   */
+  public ReportItem.Planned of(Path file, Cut cut, Optional<CutPlan> planned, Progress progress) {
     List<InputFiles.Source> sources = new ArrayList<>(InputFiles.of(file));
     sources.addAll(SavedFiles.of(CutCopy.savedIn(file), library));
     catalogueFiles.forEach(f -> sources.add(InputFiles.source(f)));
@@ -84,13 +93,7 @@ public record PlannedItems(
     }
     Found<CutPlan> plan;
     try {
-      CutPlan made =
-          CutPlanner.plan(
-              cut.process(),
-              cut.machine(),
-              cut.planSettings().withInches(unit == LengthUnit.INCH),
-              ModalWay.judge(cut.process(), part(progress, 0.6, 1)),
-              part(progress, 0.6, 1));
+      CutPlan made = planned.isPresent() ? planned.get() : plan(cut, part(progress, 0.6, 1));
       remarks.addAll(made.remarks());
       plan = Found.of(made);
     } catch (BadInputException e) {
@@ -98,6 +101,15 @@ public record PlannedItems(
     }
     return new ReportItem.Planned(
         sources, cut, map, plan, outcomes, remarks.stream().distinct().toList());
+  }
+
+  private CutPlan plan(Cut cut, Progress progress) {
+    return CutPlanner.plan(
+        cut.process(),
+        cut.machine(),
+        cut.planSettings().withInches(unit == LengthUnit.INCH),
+        ModalWay.judge(cut.process(), progress),
+        progress);
   }
 
   private static Progress part(Progress progress, double from, double to) {

@@ -367,8 +367,7 @@ final class CutSoundJudge {
     boolean bands = cut.milling() && beside > 0 && chance < FAMILY_CHANCE;
     boolean known = !seen.air.isEmpty();
     boolean near = nearMode(members);
-    String modes =
-        structure.modesHz().isEmpty() || near ? "" : ", though no mode of the cut file is near";
+    String modes = structure.modesHz().isEmpty() || near ? "" : ", though no known mode is near";
     if (flip && (bands || known && !first.like || near)) {
       return new Family(
           members,
@@ -412,7 +411,7 @@ final class CutSoundJudge {
           Finding.ANOTHER,
           "a line at "
               + at
-              + " is strong, but no mode of the cut file is near and it has no side bands at tooth"
+              + " is strong, but no known mode is near and it has no side bands at tooth"
               + " passing; it may be another machine, or something that was not measured");
     }
     return new Family(
@@ -428,7 +427,7 @@ final class CutSoundJudge {
             : "The line at "
                 + at
                 + " lies away from the comb; it may be chatter, but a fan, a pump or the spindle"
-                + " could sound like that as well. Give a recording in air with --air, or let the"
+                + " could sound like that as well. Give a recording in air too, or let the"
                 + " recording begin before the tool enters.");
   }
 

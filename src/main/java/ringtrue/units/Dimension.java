@@ -48,6 +48,11 @@ public enum Dimension {
     return words;
   }
 
+  /** Its name behind a or an, as in "a length". */
+  String withArticle() {
+    return ("aeiou".indexOf(words.charAt(0)) < 0 ? "a " : "an ") + words;
+  }
+
   /** The unit of parsed values. */
   public String siUnit() {
     return siUnit;

@@ -113,8 +113,8 @@ public final class Quantity {
     if (text.length() > LONGEST || !matcher.matches()) {
       throw new BadInputException(
           shown(text)
-              + " is not a "
-              + dimension.words
+              + " is not "
+              + dimension.withArticle()
               + "; write it like "
               + shown(dimension.example));
     }
@@ -126,8 +126,8 @@ public final class Quantity {
     if (unit.isEmpty() && dimension != Dimension.RATIO) {
       throw new BadInputException(
           shown(text)
-              + " has no unit; write a "
-              + dimension.words
+              + " has no unit; write "
+              + dimension.withArticle()
               + " like "
               + shown(dimension.example));
     }
@@ -160,8 +160,8 @@ public final class Quantity {
     if (known) {
       throw new BadInputException(
           shown(text)
-              + " is not a "
-              + dimension.words
+              + " is not "
+              + dimension.withArticle()
               + " ("
               + unit
               + " measures something else); write it like "
@@ -177,8 +177,8 @@ public final class Quantity {
             + " has an unknown unit "
             + shown(unit)
             + near
-            + "; write a "
-            + dimension.words
+            + "; write "
+            + dimension.withArticle()
             + " like "
             + shown(dimension.example));
   }

@@ -117,6 +117,11 @@ class SetUpLibraryTest {
         new Outcome("o-1", NOW, "cut-1", Outcome.Result.CHATTERED, "612.5 Hz", "loud");
     assertThat(Outcome.ofText("o-1", "f", outcome.toText())).isEqualTo(outcome);
     assertThat(outcome.chatterHz()).isEqualTo(612.5);
+    assertThat(outcome.toText()).doesNotContain("source");
+    Outcome simulated =
+        new Outcome("o-1", NOW, "cut-1", Outcome.Result.CHATTERED, "612.5 Hz", "", true);
+    assertThat(Outcome.ofText("o-1", "f", simulated.toText())).isEqualTo(simulated);
+    assertThat(simulated.words()).isEqualTo("chattered, simulated");
   }
 
   @Test
@@ -129,6 +134,22 @@ class SetUpLibraryTest {
         .containsExactlyInAnyOrder("a", "b");
     assertThat(library.read(id).folder(b).resolve("notes.txt"))
         .hasContent(LibraryWriter.content("b"));
+  }
+
+  @Test
+  void aSimulatedOutcomeIsKeptButIsNoCutThatWasMade() {
+    SetUpLibrary library = library();
+    String id = library.create(everything(), List.of(kept("a")), NOW).id();
+    for (boolean simulated : new boolean[] {true, false}) {
+      library.add(
+          id,
+          "trial",
+          "{}",
+          (folder, filer) -> {},
+          new Outcome("new", NOW, "new", Outcome.Result.CHATTERED, "", "", simulated));
+    }
+    assertThat(library.read(id).outcomes()).hasSize(2);
+    assertThat(LibraryEntry.of(library.read(id)).chattered()).isEqualTo(1);
   }
 
   @Test

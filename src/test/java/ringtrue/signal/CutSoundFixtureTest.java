@@ -103,6 +103,6 @@ class CutSoundFixtureTest {
     }
     // a strong line that nothing explains: nobody can say what it is from this sound alone
     assertThat(heard.verdict()).isEqualTo(HeardCut.Verdict.CANNOT_TELL);
-    assertThat(heard.because()).contains("731.37 Hz", "--air");
+    assertThat(heard.because()).contains("731.37 Hz", "recording in air");
   }
 }

@@ -132,7 +132,7 @@ class CutSoundReaderTest {
     HeardCut alone =
         new Mix(48_000, 3).noise(0.001).comb(591, 5, 0.05).tone(1012.4, 0.04).heard(cut);
     assertThat(alone.verdict()).isEqualTo(Verdict.CANNOT_TELL);
-    assertThat(alone.because()).contains("--air");
+    assertThat(alone.because()).contains("recording in air");
   }
 
   @Test

@@ -34,7 +34,8 @@ final class CutFiles {
   /**
    * A cut file as it comes into a job.
    *
-   * @param draft the cut, without the directions that are measured
+   * @param draft the cut, without the directions that were tapped; responses stay in it as they
+   *     were measured
    * @param measured directions of the job
    * @param describes whether the file says anything of dynamics
    */
@@ -101,7 +102,9 @@ final class CutFiles {
               .ifPresent(
                   m -> {
                     measured.add(m);
-                    all.remove(axis);
+                    if (m.kind() != Measured.Kind.RESPONSE) {
+                      all.remove(axis);
+                    }
                   });
         }
         if (all.isEmpty()) {
@@ -160,6 +163,7 @@ final class CutFiles {
   private record Copier(boolean overwrite) implements SetUpLibrary.Filer {
     @Override
     public void write(Path file, String text) {
+      refuse(file);
       SafeFile.writeText(file, overwrite, text);
     }
 
@@ -169,7 +173,15 @@ final class CutFiles {
         throw new BadInputException(
             from.getFileName() + ": is named by the cut, but cannot be read there");
       }
+      refuse(to);
       SafeFile.write(to, overwrite, out -> Files.copy(from, out));
+    }
+
+    private void refuse(Path file) {
+      if (!overwrite && Files.exists(file)) {
+        throw new BadInputException(
+            file + ": is there already and belongs to another cut; choose another name");
+      }
     }
 
     @Override

@@ -27,6 +27,7 @@ import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.CutField;
+import ringtrue.ui.job.Measured;
 import ringtrue.ui.kit.Field;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
@@ -64,6 +65,8 @@ final class CutForm {
   private final Notice comboComplaint = new Notice("cut-material-complaint");
   private final Notice machineComplaint = new Notice("cut-machine-complaint");
   private final Notice setUpSays = new Notice("cut-set-up-says");
+  private final Notice responses = new Notice("cut-responses-say");
+  private final JButton otherWay = new JButton();
   private final JButton fromSetUp = new JButton("Use what the set-up says");
   private final Field cuttingSpeed = new Field("cut-cutting-speed", "cutting speed", 8);
   private Catalogue listed;
@@ -74,6 +77,7 @@ final class CutForm {
   private record Shown(
       CutDraft draft,
       Map<SetUp.Field, String> setUp,
+      List<Measured> measured,
       LengthUnit unit,
       Catalogue catalogue,
       String problem) {}
@@ -116,6 +120,10 @@ final class CutForm {
     line(top, label("operation", operation), operation);
     top.add(setUpSays, "span 2, growx, wmin 0, wrap");
     top.add(fromSetUp, "span 2, growx 0, alignx right, wrap");
+    top.add(responses, "span 2, growx, wmin 0, wrap");
+    top.add(otherWay, "span 2, growx 0, alignx right, wrap");
+    otherWay.setName("cut-count-responses");
+    otherWay.addActionListener(e -> countOtherWay());
     top.add(other, "span 2, growx, wmin 0, wrap");
     all.add(top, "wrap");
     buildMaterial();
@@ -413,6 +421,7 @@ final class CutForm {
         new Shown(
             desk.job().cut(),
             desk.job().setUp(),
+            desk.job().measured(),
             desk.unit(),
             desk.catalogue(),
             desk.results().cut().problem());
@@ -443,9 +452,56 @@ final class CutForm {
         setUpSays.say(Sign.NOTE, "The set-up says: " + String.join(", ", words) + ".");
       }
       fromSetUp.setVisible(!said.isEmpty());
+      responses(draft);
     } finally {
       showing = false;
     }
+  }
+
+  private List<Measured> measuredResponses() {
+    return desk.job().measured().stream()
+        .filter(m -> m.kind() == Measured.Kind.RESPONSE)
+        .filter(m -> desk.job().cut().directions().contains(m.direction()))
+        .toList();
+  }
+
+  /** Says in which way measured responses count, and offers the other. */
+  private void responses(CutDraft draft) {
+    List<Measured> all = measuredResponses();
+    boolean asMeasured = all.stream().anyMatch(draft::countsAsMeasured);
+    String names = String.join(", ", all.stream().map(m -> m.direction().words()).toList());
+    if (all.isEmpty()) {
+      responses.clear();
+    } else if (asMeasured) {
+      responses.say(
+          Sign.NOTE,
+          names
+              + ": the response counts as it was measured. Modes are fitted to look at, and where a"
+              + " simulation needs them.");
+    } else {
+      responses.say(
+          Sign.NOTE, names + ": the modes count that were fitted to the measured response.");
+    }
+    otherWay.setVisible(!all.isEmpty());
+    otherWay.setText(asMeasured ? "Count the fitted modes" : "Count the response as measured");
+    otherWay.setToolTipText(
+        asMeasured
+            ? "Limits from modes: quick, and without the noise of the measurement"
+            : "Limits by the multi-frequency method from the response itself");
+  }
+
+  private void countOtherWay() {
+    boolean asMeasured = measuredResponses().stream().noneMatch(desk.job().cut()::countsAsMeasured);
+    change(
+        asMeasured ? "count the response as measured" : "count the fitted modes",
+        draft -> {
+          CutDraft changed = draft;
+          for (Measured each : measuredResponses()) {
+            changed = changed.counting(each, asMeasured);
+          }
+          return changed;
+        });
+    refresh();
   }
 
   private void list(Catalogue catalogue) {
@@ -652,7 +708,7 @@ final class CutForm {
         (field, line) -> {
           String own = CutValues.complaint(field, draft.text(field));
           boolean its = about.equals(Optional.of(field)) && !missing;
-          line.complain(own.isEmpty() && its ? afterPlace(problem) : own);
+          line.complain(own.isEmpty() && its ? CutField.withoutPlace(problem) : own);
         });
     combo(comboComplaint, CutField.MATERIAL, about, problem, missing);
     combo(machineComplaint, CutField.MACHINE, about, problem, missing);
@@ -673,17 +729,9 @@ final class CutForm {
   private static void combo(
       Notice notice, CutField field, Optional<CutField> about, String problem, boolean missing) {
     if (about.equals(Optional.of(field)) && !missing) {
-      notice.say(Sign.BAD, afterPlace(problem));
+      notice.say(Sign.BAD, CutField.withoutPlace(problem));
     } else {
       notice.clear();
     }
-  }
-
-  /** A complaint without the place in the file, beside the field that it is about. */
-  static String afterPlace(String complaint) {
-    int colon = complaint.indexOf(": ");
-    return colon > 0 && complaint.substring(0, colon).matches("[\\w.\\[\\]]+")
-        ? complaint.substring(colon + 2)
-        : complaint;
   }
 }

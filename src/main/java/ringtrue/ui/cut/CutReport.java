@@ -15,6 +15,7 @@ import ringtrue.library.Cut;
 import ringtrue.library.InputFiles;
 import ringtrue.library.SafeFile;
 import ringtrue.library.SetUpLibrary;
+import ringtrue.planning.CutPlan;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.Paper;
 import ringtrue.report.PlannedItems;
@@ -43,6 +44,7 @@ final class CutReport {
   private final JobFolder folder;
   private final List<DirectionResult> measured;
   private final Optional<Cut> cut;
+  private final Optional<CutPlan> plan;
   private final Tasks.Work<String> cutText;
   private final Catalogue catalogue;
   private final SetUpLibrary library;
@@ -55,6 +57,7 @@ final class CutReport {
     this.measured = measured;
     this.cutText = cutText;
     cut = desk.results().cut().value();
+    plan = desk.results().plan().ready() ? desk.results().plan().value() : Optional.empty();
     catalogue = desk.catalogue();
     library = desk.library();
     unit = desk.unit();
@@ -120,7 +123,7 @@ final class CutReport {
       SafeFile.writeText(file, true, cutText.run(progress));
       items.add(
           new PlannedItems(catalogue, List.of(), library, unit, Optional.empty())
-              .of(file, cut.get(), (done, what) -> progress.at(0.15 + 0.65 * done, what)));
+              .of(file, cut.get(), plan, (done, what) -> progress.at(0.15 + 0.65 * done, what)));
       commands.add("ringtrue plan " + quoted(file) + " --json --units " + unit.symbol());
     }
     if (items.isEmpty()) {

@@ -117,6 +117,9 @@ final class CutValues {
     return !unit.isEmpty() && BARE.matcher(text).matches() ? text + " " + unit : text;
   }
 
+  /** A number with a comma where others write a point, and perhaps a unit. */
+  private static final Pattern COMMA = Pattern.compile("([-+]?\\d+),(\\d+\\s*[^\\s\\d,]*)");
+
   /** What is wrong with a text as it stands; empty if nothing is, or if nothing is said. */
   static String complaint(CutField field, String text) {
     if (text.isBlank()) {
@@ -128,6 +131,13 @@ final class CutValues {
     Optional<Dimension> dimension = dimension(field);
     if (dimension.isEmpty()) {
       return "";
+    }
+    if (field == CutField.SAFETY && si(field, text).isEmpty()) {
+      return "write a number, like " + field.example();
+    }
+    Matcher comma = COMMA.matcher(text.strip());
+    if (comma.matches()) {
+      return "write decimals with a point: " + comma.group(1) + "." + comma.group(2);
     }
     try {
       boolean list = field == CutField.HELIX || field == CutField.PITCH;

@@ -10,6 +10,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import javax.swing.BorderFactory;
 import javax.swing.JButton;
 import javax.swing.JComponent;
 import javax.swing.JFileChooser;
@@ -121,7 +122,7 @@ final class CutView {
       all.getInputMap(JComponent.WHEN_ANCESTOR_OF_FOCUSED_COMPONENT)
           .put(KeyStroke.getKeyStroke(key), "none"); // the split would take it for itself
     }
-    all.setBorder(null);
+    all.setBorder(BorderFactory.createEmptyBorder());
     all.setLeftComponent(form.view());
     all.setRightComponent(right);
     all.setResizeWeight(0);
@@ -245,7 +246,7 @@ final class CutView {
           nothing
               ? "Tap the tool along x and y first, or open a cut file with modes."
               : CutField.of(problem)
-                  .map(f -> CutEdits.words(f, draft) + ": " + CutForm.afterPlace(problem))
+                  .map(f -> CutEdits.words(f, draft) + ": " + CutField.withoutPlace(problem))
                   .orElse(problem));
     }
   }

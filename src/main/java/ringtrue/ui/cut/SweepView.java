@@ -24,6 +24,7 @@ import ringtrue.report.LengthUnit;
 import ringtrue.report.SweepWords;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.Tasks;
+import ringtrue.ui.job.CutField;
 import ringtrue.ui.kit.Field;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
@@ -254,7 +255,7 @@ final class SweepView {
                 },
                 complaint -> {
                   ended();
-                  notice.say(Sign.BAD, CutForm.afterPlace(complaint));
+                  notice.say(Sign.BAD, CutField.withoutPlace(complaint));
                 });
     bar.setValue(0);
     bar.setVisible(true);

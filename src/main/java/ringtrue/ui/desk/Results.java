@@ -227,6 +227,7 @@ public final class Results {
       of(direction)
           .value()
           .filter(r -> r.of().kind() != Measured.Kind.SAVED)
+          .filter(r -> !job.cut().countsAsMeasured(r.of()))
           .flatMap(DirectionResult::model)
           .ifPresent(m -> models.put(direction, m));
     }

@@ -21,6 +21,7 @@ import ringtrue.units.BadInputException;
  */
 public record CutDraft(String json) {
   private static final JsonMapper JSON = new JsonMapper();
+  private static final String RESPONSE = "frf";
   private static final Pattern NUMBER = Pattern.compile("\\d{1,3}");
 
   /** An end mill in a plain cut, without machine and dynamics. */
@@ -145,6 +146,41 @@ public record CutDraft(String json) {
   /** Whether a direction is described in the text itself, as in a cut file that was opened. */
   public boolean describes(Direction direction) {
     return parsed(json).path("dynamics").path(direction.part().word()).has(direction.axis());
+  }
+
+  /**
+   * Whether a direction counts with its response as it was measured, not with modes fitted to it.
+   */
+  public boolean countsAsMeasured(Measured measured) {
+    Direction direction = measured.direction();
+    return measured.kind() == Measured.Kind.RESPONSE
+        && parsed(json)
+            .path("dynamics")
+            .path(direction.part().word())
+            .path(direction.axis())
+            .path(RESPONSE)
+            .asText("")
+            .equals(measured.file());
+  }
+
+  /**
+   * The same with a direction counting in the one way or the other.
+   *
+   * @param measured a response that was measured
+   * @param asMeasured whether the response itself counts; otherwise the modes fitted to it
+   */
+  public CutDraft counting(Measured measured, boolean asMeasured) {
+    Direction direction = measured.direction();
+    String part = direction.part().word();
+    ObjectNode root = parsed(json);
+    ObjectNode all = objectIn(objectIn(root, "dynamics"), part);
+    all.remove(direction.axis());
+    if (asMeasured) {
+      all.putObject(direction.axis()).put(RESPONSE, measured.file());
+    }
+    removeEmpty(root, new String[] {"dynamics", part, direction.axis()}, 2);
+    removeEmpty(root, new String[] {"dynamics", part}, 1);
+    return new CutDraft(root.toString());
   }
 
   /**

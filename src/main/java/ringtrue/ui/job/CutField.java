@@ -78,6 +78,17 @@ public enum CutField {
     return this == HELIX || this == PITCH;
   }
 
+  /** A complaint without the place in a file in front of it, to stand beside what it is about. */
+  public static String withoutPlace(String complaint) {
+    String rest = complaint;
+    for (int colon = rest.indexOf(": ");
+        colon > 0 && rest.substring(0, colon).matches("[\\w.\\[\\]-]+");
+        colon = rest.indexOf(": ")) {
+      rest = rest.substring(colon + 2);
+    }
+    return rest;
+  }
+
   /**
    * The field that a complaint about a cut is about: the one whose path stands in front of it,
    * perhaps behind a file's name.

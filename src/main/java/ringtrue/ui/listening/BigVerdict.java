@@ -1,13 +1,11 @@
 package ringtrue.ui.listening;
 
 import java.awt.Component;
-import java.awt.Font;
 import java.awt.Graphics;
 import java.awt.Graphics2D;
 import javax.swing.Icon;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
-import javax.swing.UIManager;
 import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
@@ -15,21 +13,13 @@ import ringtrue.ui.kit.Wrapped;
 /** The verdict in type that is read from two metres, and why in a sentence. */
 final class BigVerdict extends JPanel {
   private static final float LARGE = 2.9f;
+  private static final float MORE = 1.5f;
 
   private final JLabel sign = new JLabel();
-  private final Large words = new Large();
-  private final JLabel tag = new JLabel();
+  private final Wrapped words = new Wrapped("");
+  private final Wrapped more = new Wrapped("");
+  private final Wrapped tag = new Wrapped("");
   private final Wrapped why = new Wrapped("");
-
-  /** Large text that stays so when the look changes. */
-  private static final class Large extends JLabel {
-    @Override
-    public void updateUI() {
-      super.updateUI();
-      Font label = UIManager.getFont("Label.font");
-      setFont(label.deriveFont(Font.BOLD, label.getSize2D() * LARGE));
-    }
-  }
 
   /** A sign as large as the words. */
   private record Enlarged(Sign sign) implements Icon {
@@ -59,13 +49,17 @@ final class BigVerdict extends JPanel {
     setFocusable(true);
     setOpaque(false);
     words.setName(name + "-words");
+    words.letters(LARGE, true);
+    more.setName(name + "-more");
+    more.letters(MORE, true);
     tag.setName(name + "-tag");
     tag.setEnabled(false);
     why.setName(name + "-why");
     why.setFocusable(true);
-    add(sign);
-    add(words, "wmin 0, wrap");
-    add(tag, "span 2, wrap");
+    add(sign, "aligny top, gaptop 6");
+    add(words, "growx, wmin 0, wrap");
+    add(more, "skip 1, growx, wmin 0, wrap");
+    add(tag, "span 2, growx, wmin 0, wrap");
     add(why, "span 2, growx, wmin 0");
   }
 
@@ -73,22 +67,28 @@ final class BigVerdict extends JPanel {
    * Shows it.
    *
    * @param large the verdict
+   * @param less what belongs to it, in smaller type; may be empty
    * @param small where the sound came from and at what speed
    * @param sentence why
    */
-  void show(Sign as, String large, String small, String sentence) {
+  void show(Sign as, String large, String less, String small, String sentence) {
     sign.setIcon(new Enlarged(as));
-    words.setText(large);
+    say(words, large);
     words.setForeground(as.color());
-    tag.setText(small);
+    say(more, less);
+    more.setForeground(as.color());
+    more.setVisible(!less.isEmpty());
+    say(tag, small);
     tag.setVisible(!small.isEmpty());
-    if (!why.getText().equals(sentence)) {
-      why.setText(sentence);
-    }
-    getAccessibleContext().setAccessibleName(as.words() + ": " + large + ". " + sentence);
+    say(why, sentence);
+    getAccessibleContext()
+        .setAccessibleName(
+            as.words() + ": " + large + (less.isEmpty() ? "" : ", " + less) + ". " + sentence);
   }
 
-  String words() {
-    return words.getText();
+  private static void say(Wrapped in, String text) {
+    if (!in.getText().equals(text)) {
+      in.setText(text);
+    }
   }
 }

@@ -12,15 +12,19 @@ final class HeardWords {
   static String verdict(HeardCut heard) {
     return switch (heard.verdict()) {
       case CLEAN -> "Quiet";
-      case FORCED -> "No chatter, strong forced vibration";
-      case CHATTER ->
-          String.format(
-              Locale.ROOT,
-              "Chatters near %.0f Hz%s",
-              heard.chatterHz(),
-              heard.flip() ? " (flip)" : "");
+      case FORCED -> "No chatter";
+      case CHATTER -> String.format(Locale.ROOT, "Chatters near %.0f Hz", heard.chatterHz());
       case CANNOT_TELL -> "Cannot tell";
       case NOTHING_HEARD -> "No cut heard";
+    };
+  }
+
+  /** What belongs to the verdict and may be read from nearer; often empty. */
+  static String more(HeardCut heard) {
+    return switch (heard.verdict()) {
+      case FORCED -> "but strong forced vibration";
+      case CHATTER -> heard.flip() ? "flip: at half the tooth passing" : "";
+      case CLEAN, CANNOT_TELL, NOTHING_HEARD -> "";
     };
   }
 

@@ -154,7 +154,9 @@ public final class ListenStage implements Stage {
         ? Optional.of(
             new NextStep(
                 "Save what the cut did",
-                "it then stands in the lobes as a cut that was made",
+                listening.onlySimulated()
+                    ? "marked as simulated: no cut was made"
+                    : "it then stands in the lobes as a cut that was made",
                 () -> made().save()))
         : Optional.empty();
   }

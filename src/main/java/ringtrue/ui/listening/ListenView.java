@@ -16,10 +16,7 @@ import javax.swing.JComponent;
 import javax.swing.JFileChooser;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
-import javax.swing.JScrollPane;
 import javax.swing.KeyStroke;
-import javax.swing.ScrollPaneConstants;
-import javax.swing.Scrollable;
 import javax.swing.filechooser.FileNameExtensionFilter;
 import javax.swing.text.JTextComponent;
 import net.miginfocom.swing.MigLayout;
@@ -28,6 +25,7 @@ import ringtrue.signal.HeardCut;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.kit.Field;
 import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
 import ringtrue.ui.plot.Plot;
@@ -195,41 +193,10 @@ final class ListenView extends JPanel {
     return all;
   }
 
-  /** As wide as what it lies in. */
-  private static final class Column extends JPanel implements Scrollable {
-    Column(MigLayout layout) {
-      super(layout);
-    }
-
-    @Override
-    public java.awt.Dimension getPreferredScrollableViewportSize() {
-      return getPreferredSize();
-    }
-
-    @Override
-    public int getScrollableUnitIncrement(java.awt.Rectangle seen, int way, int by) {
-      return getFont().getSize();
-    }
-
-    @Override
-    public int getScrollableBlockIncrement(java.awt.Rectangle seen, int way, int by) {
-      return seen.height;
-    }
-
-    @Override
-    public boolean getScrollableTracksViewportWidth() {
-      return true;
-    }
-
-    @Override
-    public boolean getScrollableTracksViewportHeight() {
-      return false;
-    }
-  }
-
   private JComponent right() {
-    Column all =
-        new Column(new MigLayout("ins 10 8 8 10, fillx, hidemode 3, gap 4 4", "[grow,fill]", "[]"));
+    Scrolled all =
+        new Scrolled(
+            new MigLayout("ins 10 8 8 10, fillx, hidemode 3, gap 4 4", "[grow,fill]", "[]"));
     Notice cautions = new Notice("listen-cautions");
     cautions.say(Sign.CAUTION, CAUTIONS);
     String part = "growx, wmin 0, wrap";
@@ -242,13 +209,7 @@ final class ListenView extends JPanel {
     all.add(remarksTitle, "gaptop 8, wrap");
     all.add(remarks, part);
     all.add(cautions, "gaptop 8, growx, wmin 0");
-    JScrollPane scroll =
-        new JScrollPane(
-            all,
-            ScrollPaneConstants.VERTICAL_SCROLLBAR_AS_NEEDED,
-            ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
-    scroll.setBorder(null);
-    return scroll;
+    return all.pane("listen-side");
   }
 
   // ---- doing
@@ -478,18 +439,21 @@ final class ListenView extends JPanel {
       verdict.show(
           HeardWords.sign(heard),
           HeardWords.verdict(heard),
+          HeardWords.more(heard),
           String.join("  \u00b7  ", small),
           heard.because());
     } else if (listening.running()) {
       verdict.show(
           Sign.BEGUN,
           listening.live() ? "Listening\u2026" : "One moment\u2026",
+          "",
           listening.source().words(),
           "A verdict comes after some seconds.");
     } else {
       verdict.show(
           Sign.OPEN,
           "Nothing heard yet",
+          "",
           "",
           "Listen while it is cut, open a recording, or try the sound of the simulated cut.");
     }

@@ -42,6 +42,7 @@ final class Listener {
   private static final double GRAM_EVERY_S = 0.5;
   private static final double SIMULATED_S = 6;
   private static final int SIMULATED_HZ = 48_000;
+  private static final double SHORTEST_S = 0.2;
   private static final double CLIPS_AT = 0.9999;
 
   private final Known known;
@@ -99,6 +100,15 @@ final class Listener {
     } catch (IOException e) {
       throw new BadInputException(file.getFileName() + ": cannot be read: " + e.getMessage(), e);
     }
+    double lengthS = recording.frames() / recording.sampleRateHz();
+    if (recording.frames() > 0 && lengthS < SHORTEST_S) {
+      throw new BadInputException(
+          String.format(
+              Locale.ROOT,
+              "%s: is only %.2g s long; some seconds of the cut are needed",
+              file.getFileName(),
+              lengthS));
+    }
     remarks.addAll(recording.remarks());
     CutSoundRecording.Heard heard =
         CutSoundRecording.read(
@@ -121,7 +131,7 @@ final class Listener {
         advice,
         source,
         file,
-        recording.frames() / recording.sampleRateHz(),
+        lengthS,
         charts.spectrum(heard.sound()),
         charts.gram(heard.sound(), heard.spectrograms()),
         remarks.stream().distinct().toList(),

@@ -444,6 +444,11 @@ final class Listening {
     return "";
   }
 
+  /** Whether what would be saved was never cut: the sound is simulated, or the whole machine is. */
+  boolean onlySimulated() {
+    return source == Heard.Source.SIMULATED || desk.job().simulated();
+  }
+
   /** Whether the set-up has to be saved first. */
   boolean wantsSetUp() {
     return desk.job().savedId().isEmpty();
@@ -461,11 +466,18 @@ final class Listening {
         new OutcomeKeeper(desk.library(), desk.folder().get(), id, desk.job(), draft());
     Tasks.Work<String> text = desk.results().writing(draft());
     Tasks.Work<Cut> cut = desk.results().reading(draft());
+    boolean simulated = onlySimulated();
     desk.tasks()
         .start(
             "saving what the cut did",
             progress ->
-                keeper.keep(text.run(progress), cut.run(progress).name(), result, frequency, note),
+                keeper.keep(
+                    text.run(progress),
+                    cut.run(progress).name(),
+                    result,
+                    frequency,
+                    note,
+                    simulated),
             all -> {
               saving = false;
               saved = true;

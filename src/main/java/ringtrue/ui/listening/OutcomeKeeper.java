@@ -39,10 +39,16 @@ record OutcomeKeeper(SetUpLibrary library, JobFolder in, String id, Job job, Cut
    * @param text the cut's file
    * @param name what the cut is called
    * @param frequency of the chatter, as it was said; empty where it was not
+   * @param simulated whether no cut was made
    * @return all that cuts with the set-up did
    */
   List<Outcome> keep(
-      String text, String name, Outcome.Result result, String frequency, String note) {
+      String text,
+      String name,
+      Outcome.Result result,
+      String frequency,
+      String note,
+      boolean simulated) {
     SavedSetUp saved = library.read(id);
     Map<Direction, String> named = new LinkedHashMap<>();
     for (Direction direction : run.directions()) {
@@ -72,7 +78,8 @@ record OutcomeKeeper(SetUpLibrary library, JobFolder in, String id, Job job, Cut
             "new",
             result,
             hz.matches("[0-9.eE+]+") ? hz + " Hz" : hz,
-            note.strip()));
+            note.strip(),
+            simulated));
     return library.read(id).outcomes();
   }
 

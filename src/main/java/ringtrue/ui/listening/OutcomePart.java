@@ -50,8 +50,6 @@ final class OutcomePart extends JPanel {
     quiet.addActionListener(e -> refresh());
     chattered.addActionListener(e -> refresh());
     save.setName("listen-save");
-    save.setToolTipText(
-        "Keep it with the saved set-up: it then stands in the lobes (Ctrl+Shift+W)");
     save.addActionListener(e -> save());
     setUp.setName("listen-go-setup");
     setUp.addActionListener(e -> listening.desk().go(StageId.SET_UP));
@@ -94,12 +92,22 @@ final class OutcomePart extends JPanel {
     at.setVisible(chattered.isSelected());
     at.label().setVisible(chattered.isSelected());
     save.setEnabled(open && chosen && why.isEmpty() && !listening.saved());
+    save.setText(listening.onlySimulated() ? "Save it as simulated" : "Save what the cut did");
+    save.setToolTipText(
+        (listening.onlySimulated()
+                ? "Keep it with the saved set-up, marked as simulated"
+                : "Keep it with the saved set-up: it then stands in the lobes")
+            + " (Ctrl+Shift+W)");
     boolean asks = listening.wantsSetUp() && !why.isEmpty();
     setUp.setVisible(asks);
     if (!listening.saveComplaint().isEmpty()) {
       notice.say(Sign.BAD, listening.saveComplaint());
     } else if (listening.saved()) {
-      notice.say(Sign.DONE, "Saved with the set-up; it stands in the lobes now.");
+      notice.say(
+          Sign.DONE,
+          listening.onlySimulated()
+              ? "Saved with the set-up as simulated: it does not count as a cut that was made."
+              : "Saved with the set-up; it stands in the lobes now.");
     } else if (!why.isEmpty()) {
       notice.say(Sign.NOTE, sentence(why));
     } else if (!chosen) {
@@ -128,7 +136,7 @@ final class OutcomePart extends JPanel {
       (chatter ? chattered : quiet).setSelected(true);
       at.show(chatter ? String.format(Locale.ROOT, "%.0f Hz", sound.chatterHz()) : "");
     }
-    note.show(heard.source() == Heard.Source.SIMULATED ? "simulated sound, not a real cut" : "");
+    note.show("");
   }
 
   static String listed(List<Outcome> outcomes) {
@@ -139,7 +147,9 @@ final class OutcomePart extends JPanel {
             .limit(MOST_LISTED)
             .map(
                 o ->
-                    (o.result() == Outcome.Result.QUIET ? "o " : "\u00d7 ")
+                    (o.simulated()
+                            ? "  simulated: "
+                            : o.result() == Outcome.Result.QUIET ? "o " : "\u00d7 ")
                         + DAY.format(o.date())
                         + "  "
                         + o.result().word()

@@ -67,7 +67,11 @@ final class StatedPart extends JPanel {
         (field, box) -> {
           box.show(draft.text(field));
           box.setEnabled(!listening.running());
-          box.complain(about.filter(f -> f == field).map(f -> listening.complaint()).orElse(""));
+          box.complain(
+              about
+                  .filter(f -> f == field)
+                  .map(f -> CutField.withoutPlace(listening.complaint()))
+                  .orElse(""));
         });
     boolean turning = draft.turning();
     fields.get(CutField.FLUTES).setVisible(!turning);

@@ -20,6 +20,7 @@ import ringtrue.fitting.ModeFitter;
 import ringtrue.fitting.SetUpComparer;
 import ringtrue.fitting.SetUpComparison;
 import ringtrue.fitting.SetUpComparison.Change;
+import ringtrue.library.SavedMeasurement;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
@@ -107,6 +108,9 @@ final class ComparisonPanel extends JPanel {
     }
   }
 
+  /** A comparison, and what it takes for granted. */
+  private record Compared(SetUpComparison found, String assumed) {}
+
   private void compare() {
     int index = choice.getSelectedIndex() - 1;
     if (index < 0 || index >= older.size() || now.isEmpty()) {
@@ -127,6 +131,7 @@ final class ComparisonPanel extends JPanel {
       return;
     }
     compared = key;
+    List<SavedMeasurement> known = older.stream().map(Older::saved).toList();
     work.want(
         progress -> {
           FrequencyResponse response =
@@ -138,7 +143,13 @@ final class ComparisonPanel extends JPanel {
                               "only the modes of that measurement were kept, not its response: it"
                                   + " cannot be compared"));
           FittedModes fitted = ModeFitter.fit(response, FitSettings.AUTOMATIC, progress);
-          return SetUpComparer.compare(new FittedResponse(response, fitted), today);
+          // the modes as they were saved: their sigmas know more than the response does
+          FittedResponse then =
+              new FittedResponse(
+                  response, before.saved().model().map(fitted::withModel).orElse(fitted));
+          Clamping clamping = Clamping.of(known, before.saved(), today.fitted().model());
+          return new Compared(
+              SetUpComparer.compare(then, today, clamping.scatter()), clamping.words());
         },
         found -> {
           if (key.equals(compared)) {
@@ -154,7 +165,8 @@ final class ComparisonPanel extends JPanel {
         });
   }
 
-  private void show(SetUpComparison found) {
+  private void show(Compared all) {
+    SetUpComparison found = all.found;
     verdict.say(
         switch (found.verdict()) {
           case UNCHANGED -> Sign.DONE;
@@ -172,6 +184,7 @@ final class ComparisonPanel extends JPanel {
       words.line("* more than chance would make");
     }
     found.meaning().forEach(words::line);
+    words.remark(all.assumed, "modes-compare-assumed");
     found.remarks().forEach(r -> words.remark(r, "modes-compare-remark"));
     words.done();
   }

@@ -3,6 +3,7 @@ package ringtrue.ui.setups;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import javax.swing.BorderFactory;
 import javax.swing.JButton;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
@@ -32,7 +33,7 @@ final class CheckPane extends JPanel {
         "Moves what cannot be read to the folder _damaged in the library; nothing is deleted");
     aside.addActionListener(e -> look(true));
     JScrollPane scroll = new JScrollPane(problems);
-    scroll.setBorder(null);
+    scroll.setBorder(BorderFactory.createEmptyBorder());
     add(notice, "growx, wmin 0, wrap");
     add(scroll, "grow, push, hmin 0, wrap");
     add(aside, "growx 0");

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import javax.swing.BorderFactory;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.JTable;
@@ -52,7 +53,7 @@ final class ComparePane extends JPanel {
     table.setName("compare-modes");
     table.getAccessibleContext().setAccessibleName("Modes side by side");
     JScrollPane text = new JScrollPane(words);
-    text.setBorder(null);
+    text.setBorder(BorderFactory.createEmptyBorder());
     add(text, "grow, wmin 100, hmin 0");
     for (int i = 0; i < WIDTHS.length; i++) {
       table.getColumnModel().getColumn(i).setPreferredWidth(WIDTHS[i]);

@@ -128,7 +128,7 @@ final class DetailPane extends JPanel {
       all.add(
           new Line(
               "cut "
-                  + o.result().word()
+                  + o.words()
                   + ", "
                   + Dates.minute(o.date())
                   + ", "

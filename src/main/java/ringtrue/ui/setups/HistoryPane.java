@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.function.ToDoubleFunction;
+import javax.swing.BorderFactory;
 import javax.swing.JComboBox;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
@@ -82,7 +83,7 @@ final class HistoryPane extends JPanel {
     add(top, "span, wrap");
     add(plot, "grow, wmin 200, hmin 0");
     JScrollPane scroll = new JScrollPane(words);
-    scroll.setBorder(null);
+    scroll.setBorder(BorderFactory.createEmptyBorder());
     add(scroll, "grow, wmin 100, hmin 0");
   }
 

@@ -7,6 +7,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import javax.swing.BorderFactory;
 import javax.swing.JButton;
 import javax.swing.JComboBox;
 import javax.swing.JComponent;
@@ -89,7 +90,7 @@ final class SavedCard extends JPanel implements Shelf {
     below.add(details, DETAILS);
     lower.add(below, "grow, wmin 0, hmin 0");
     JSplitPane split = new JSplitPane(JSplitPane.VERTICAL_SPLIT, listing(), lower);
-    split.setBorder(null);
+    split.setBorder(BorderFactory.createEmptyBorder());
     split.setResizeWeight(0.5);
     split.setDividerLocation(0.48);
     add(split, "grow, push, wmin 0, hmin 0");

@@ -3,6 +3,7 @@ package ringtrue.ui.simulation;
 import java.awt.BasicStroke;
 import java.awt.Color;
 import java.awt.Dimension;
+import java.awt.Font;
 import java.awt.FontMetrics;
 import java.awt.Graphics;
 import java.awt.Graphics2D;
@@ -323,19 +324,31 @@ final class CutterPicture extends JPanel {
   private void words(Graphics2D g, Color text, double h) {
     FontMetrics m = g.getFontMetrics();
     g.setColor(text);
-    g.drawString("feed \u2192, seen from the spindle", 8, m.getAscent() + 4);
-    g.drawString(
+    say(g, "feed \u2192, seen from the spindle", m.getAscent() + 4);
+    say(
+        g,
         String.format(
-            Locale.ROOT, "motion and wall \u00d7 %,.0f, chips \u00d7 %,.0f", displacedBy, chipBy),
-        8,
-        (float) (h + m.getAscent() - 2));
-    g.drawString(
+            Locale.ROOT, "motion, wall \u00d7 %,.0f, chips \u00d7 %,.0f", displacedBy, chipBy),
+        h + m.getAscent() - 2);
+    say(
+        g,
         String.format(
             Locale.ROOT,
             "arc: teeth in the work; %.2f ms",
             TraceCharts.milliseconds(shown.result().trace(), step)),
-        8,
-        (float) (h + m.getHeight() + m.getAscent() - 2));
+        h + m.getHeight() + m.getAscent() - 2);
+  }
+
+  /** Words in a line, in smaller letters where they would not fit. */
+  private void say(Graphics2D g, String text, double y) {
+    Font usual = g.getFont();
+    double room = getWidth() - 12.0;
+    double asked = g.getFontMetrics().stringWidth(text);
+    if (asked > room) {
+      g.setFont(usual.deriveFont((float) (usual.getSize2D() * Math.max(0.75, room / asked))));
+    }
+    g.drawString(text, 6, (float) y);
+    g.setFont(usual);
   }
 
   /** The work from its end, the edge at its right. */
@@ -373,15 +386,15 @@ final class CutterPicture extends JPanel {
     g.draw(edge);
     FontMetrics m = g.getFontMetrics();
     g.setColor(UIManager.getColor("Label.foreground"));
-    g.drawString("the work from its end; the edge moves, a sketch", 8, m.getAscent() + 4);
-    g.drawString(
+    say(g, "the work from its end; the edge moves, a sketch", m.getAscent() + 4);
+    say(
+        g,
         String.format(
             Locale.ROOT,
             "displacement \u00d7 %,.0f, chip \u00d7 %,.0f; %.2f ms",
             displacedBy,
             chipBy,
             TraceCharts.milliseconds(trace, step)),
-        8,
-        (float) (h + m.getHeight()));
+        h + m.getHeight());
   }
 }

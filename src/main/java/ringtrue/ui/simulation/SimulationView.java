@@ -1,6 +1,7 @@
 package ringtrue.ui.simulation;
 
 import java.awt.Component;
+import java.awt.Dimension;
 import java.awt.Font;
 import java.awt.KeyboardFocusManager;
 import java.awt.event.ActionEvent;
@@ -15,10 +16,8 @@ import javax.swing.JComboBox;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JProgressBar;
-import javax.swing.JScrollPane;
 import javax.swing.JSlider;
 import javax.swing.KeyStroke;
-import javax.swing.ScrollPaneConstants;
 import javax.swing.Timer;
 import javax.swing.UIManager;
 import javax.swing.text.JTextComponent;
@@ -34,6 +33,7 @@ import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.Finding;
 import ringtrue.ui.desk.Tasks;
 import ringtrue.ui.kit.Notice;
+import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
 import ringtrue.ui.listening.Known;
@@ -41,6 +41,7 @@ import ringtrue.ui.listening.SoundCharts;
 import ringtrue.ui.plot.Plot;
 import ringtrue.ui.plot.PlotContent;
 import ringtrue.ui.plot.XLink;
+import ringtrue.ui.response.WrapFlow;
 
 /**
  * The cut in time: motion, forces and surface, to be watched and heard. Runs when it is seen first,
@@ -54,6 +55,7 @@ public final class SimulationView extends JPanel {
   private static final int[] SLOWER = {20, 50, 100, 200, 500, 1000, 2000};
   private static final double PASSES_PER_S = 1.5;
   private static final int STEP_PART = 72;
+  private static final int TOLD_LINES = 5;
 
   private final Desk desk;
   private final JButton run = new JButton("Run again");
@@ -112,7 +114,7 @@ public final class SimulationView extends JPanel {
     public void updateUI() {
       super.updateUI();
       Font label = UIManager.getFont("Label.font");
-      setFont(label.deriveFont(Font.BOLD, label.getSize2D() * 1.5f));
+      setFont(label.deriveFont(Font.BOLD, label.getSize2D() * 1.3f));
     }
   }
 
@@ -122,9 +124,7 @@ public final class SimulationView extends JPanel {
   public SimulationView(Desk desk) {
     super(
         new MigLayout(
-            "ins 8, fill, hidemode 3, gap 6 4",
-            "[30%!,fill][grow,fill,sg][grow,fill,sg]",
-            "[][][][][grow,fill][grow,fill][]"));
+            "ins 8, fill, hidemode 3, gap 8 4", "[32%!,fill][grow,fill]", "[][][][grow,fill][]"));
     this.desk = desk;
     this.unit = desk.unit();
     setName("simulation");
@@ -153,8 +153,7 @@ public final class SimulationView extends JPanel {
     top.add(bar, "w 100");
     top.add(stop);
     top.add(run);
-    JPanel controls = new JPanel(new MigLayout("ins 0, hidemode 3, gap 6 2"));
-    controls.setOpaque(false);
+    JPanel controls = WrapFlow.panel(6);
     JLabel slow = new JLabel("speed");
     slow.setLabelFor(speed);
     JLabel loud = new JLabel("volume");
@@ -164,35 +163,43 @@ public final class SimulationView extends JPanel {
     controls.add(ahead);
     controls.add(slow);
     controls.add(speed);
-    JPanel sounds = new JPanel(new MigLayout("ins 0, fillx, gap 6 2", "[][grow,fill]"));
-    sounds.setOpaque(false);
-    sounds.add(hear, "span 2, growx, wmin 0, wrap");
-    sounds.add(loud);
-    sounds.add(volume, "w 40:90");
-    add(top, "span 3, growx, wmin 0, wrap");
-    add(figures, "span 3, growx, wmin 0, wrap");
-    add(notice, "span 3, growx, wmin 0, wrap");
-    add(controls, "span 3, wmin 0, wrap");
-    add(picture, "spany 2, grow, pushy, wmin 0, hmin 0");
-    add(displacement, "wmin 0, hmin 0");
-    add(force, "wmin 0, hmin 0, wrap");
-    add(spectrum, "wmin 0, hmin 0");
-    add(wall, "wmin 0, hmin 0, wrap");
-    JScrollPane scroll =
-        new JScrollPane(
-            words,
-            ScrollPaneConstants.VERTICAL_SCROLLBAR_AS_NEEDED,
-            ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
-    scroll.setBorder(null);
-    add(sounds, "growx, wmin 0, aligny top");
-    add(scroll, "span 2, growx, wmin 0, h 36:65:65");
+    controls.add(hear);
+    JPanel loudness = new JPanel(new MigLayout("ins 0, gap 4 0"));
+    loudness.setOpaque(false);
+    loudness.add(loud);
+    loudness.add(volume, "w 60!");
+    controls.add(loudness);
+    String across = "span 2, growx, wmin 0, wrap";
+    add(top, across);
+    add(notice, across);
+    add(controls, across);
+    add(picture, "grow, wmin 0, hmin 0");
+    add(
+        new PlotPairs(
+            desk,
+            "Motion and force",
+            List.of(displacement, force),
+            "Sound and surface",
+            List.of(spectrum, wall)),
+        "grow, wmin 0, hmin 0, wrap");
+    Scrolled told =
+        new Scrolled(new MigLayout("ins 0, fillx, gap 0 4", "[grow,fill]", "[]")) {
+          @Override
+          public Dimension getPreferredScrollableViewportSize() {
+            return new Dimension(
+                10, TOLD_LINES * words.getFontMetrics(words.getFont()).getHeight());
+          }
+        };
+    told.add(figures, "growx, wmin 0, wrap");
+    told.add(words, "growx, wmin 0");
+    add(told.pane("simulation-told"), "span 2, growx, wmin 0, hmin pref");
     XLink link = new XLink();
     displacement.linkX(link);
     force.linkX(link);
     displacement.onHandle((id, x, y, finished) -> scrub(x));
     force.onHandle((id, x, y, finished) -> scrub(x));
     for (int n : SLOWER) {
-      speed.addItem("1/" + n + " of real");
+      speed.addItem("real / " + n);
     }
     name(run, "simulation-run", "Simulate the cut again (F9)");
     name(stop, "simulation-stop", "Give up this simulation");
@@ -611,7 +618,7 @@ public final class SimulationView extends JPanel {
     hear.setText(
         player.playing()
             ? "Stop the sound (F10)"
-            : sounding != null && hearWhenThere ? "Sound on its way" : "Hear it, simulated (F10)");
+            : sounding != null && hearWhenThere ? "Sound on its way" : "Hear it (F10)");
     if (there) {
       Simulated of = shown.get().of;
       sign.setIcon(sign(of));

@@ -153,4 +153,29 @@ class CutValuesTest {
     assertThat(CutEdits.missing(example)).isEmpty();
     assertThat(example.has(CutField.MACHINE)).isTrue();
   }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "AXIAL|0,5 mm|write decimals with a point: 0.5 mm",
+        "SPEED|12,5|write decimals with a point: 12.5",
+        "AXIAL|10 hp|\"10 hp\" is not a length (hp measures something else); write it like \"6.35 mm\"",
+        "ENTRY|abc|\"abc\" is not an angle; write it like \"35 deg\"",
+        "SAFETY|two|write a number, like 1.5",
+        "FLUTES|many|write a whole number, like 4"
+      })
+  void aComplaintSaysWhatWouldBeRight(CutField field, String written, String complaint) {
+    CutDraft draft = CutEdits.set(CutDraft.NEW, field, written, MM);
+    assertThat(draft.text(field)).isEqualTo(written);
+    assertThat(CutValues.complaint(field, written)).isEqualTo(complaint);
+  }
+
+  @Test
+  void aComplaintStandsBesideItsFieldWithoutThePlaceInAFile() {
+    assertThat(CutField.withoutPlace("cut.json: engagement.axial: must be more than 0"))
+        .isEqualTo("must be more than 0");
+    assertThat(CutField.withoutPlace("material: no such one: try again"))
+        .isEqualTo("no such one: try again");
+  }
 }

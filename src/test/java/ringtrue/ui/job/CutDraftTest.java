@@ -84,4 +84,18 @@ class CutDraftTest {
     assertThatThrownBy(() -> new CutDraft("[1]")).isInstanceOf(BadInputException.class);
     assertThatThrownBy(() -> new CutDraft("{")).isInstanceOf(BadInputException.class);
   }
+
+  @Test
+  void aResponseCountsAsMeasuredOrWithItsModes() {
+    Measured response =
+        Measured.of(Direction.TOOL_X, Measured.Kind.RESPONSE, "tip-x.csv", "from elsewhere");
+    CutDraft as = CutDraft.NEW.counting(response, true);
+    assertThat(as.countsAsMeasured(response)).isTrue();
+    assertThat(as.countsAsMeasured(response.withFit(response.fit()))).isTrue();
+    assertThat(
+            as.countsAsMeasured(
+                Measured.of(Direction.TOOL_X, Measured.Kind.TAPS, "tip-x.json", "tapped")))
+        .isFalse();
+    assertThat(as.counting(response, false)).isEqualTo(CutDraft.NEW);
+  }
 }

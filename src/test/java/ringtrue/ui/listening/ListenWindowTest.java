@@ -9,7 +9,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.stream.IntStream;
-import javax.swing.JLabel;
 import javax.swing.JList;
 import javax.swing.JRadioButton;
 import javax.swing.text.JTextComponent;
@@ -50,8 +49,7 @@ class ListenWindowTest extends WindowHarness {
   }
 
   private String words(String name) {
-    Component c = find(name);
-    return c instanceof JLabel label ? label.getText() : "";
+    return find(name) instanceof javax.swing.text.JTextComponent text ? text.getText() : "";
   }
 
   @Test
