@@ -33,4 +33,18 @@ public record Cut(
   public Cut {
     remarks = List.copyOf(remarks);
   }
+
+  /** The same under another name. */
+  public Cut named(String other) {
+    return new Cut(
+        other,
+        process,
+        machine,
+        planSettings,
+        material,
+        materialSource,
+        dynamicsSource,
+        speedShiftSigma,
+        remarks);
+  }
 }

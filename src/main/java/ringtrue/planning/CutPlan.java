@@ -14,6 +14,8 @@ import java.util.Optional;
  * @param gentlest the least changes that help
  * @param wall where the wall is left; empty where that could not be judged
  * @param reserve what the cuts offered stand
+ * @param doubts why the modes behind it may not be those of this cut, sentences; then there is no
+ *     go
  */
 public record CutPlan(
     Verdict verdict,
@@ -23,12 +25,20 @@ public record CutPlan(
     List<String> remarks,
     Gentlest gentlest,
     Optional<Wall> wall,
-    Reserve reserve) {
+    Reserve reserve,
+    List<String> doubts) {
+
+  /** A plain go needs at least this chance of being stable, where it is known. */
+  public static final double LEAST_CHANCE = 0.95;
 
   /** The whole in one word. */
   public enum Verdict {
     /** Inside every limit that could be judged. */
     GO("go"),
+    /** Inside every limit, but too likely to chatter for a plain go. */
+    CARE("care"),
+    /** Not to be judged: what it rests on does not belong to this cut. */
+    UNKNOWN("unknown"),
     /** Outside a limit, and a better cut is known. */
     CHANGE("change"),
     /** Outside a limit, and no better cut was found. */
@@ -194,7 +204,39 @@ public record CutPlan(
         remarks,
         Gentlest.NONE,
         Optional.empty(),
-        Reserve.USUAL);
+        Reserve.USUAL,
+        List.of());
+  }
+
+  /**
+   * The same where what was measured may not belong to the cut: what looks like a go is not known.
+   *
+   * @param why sentences; none changes nothing
+   */
+  public CutPlan doubted(List<String> why) {
+    if (why.isEmpty()) {
+      return this;
+    }
+    boolean go = verdict == Verdict.GO || verdict == Verdict.CARE;
+    return new CutPlan(
+        go ? Verdict.UNKNOWN : verdict,
+        limits,
+        suggestions,
+        cautions,
+        remarks,
+        gentlest,
+        wall,
+        reserve,
+        why);
+  }
+
+  /** Chance that the cut is stable, 0 to 1; NaN where it is unknown. */
+  public double chance() {
+    return limits.stream()
+        .filter(l -> l.name().equals("chatter"))
+        .mapToDouble(Limit::probability)
+        .findFirst()
+        .orElse(Double.NaN);
   }
 
   public CutPlan {
@@ -202,5 +244,6 @@ public record CutPlan(
     suggestions = List.copyOf(suggestions);
     cautions = List.copyOf(cautions);
     remarks = List.copyOf(remarks);
+    doubts = List.copyOf(doubts);
   }
 }

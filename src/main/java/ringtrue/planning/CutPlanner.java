@@ -79,10 +79,11 @@ public final class CutPlanner {
     double deepest = judged ? deepestM(cut) : cut.engagement().axialM();
     boolean thin = false;
     double ownLimit = Double.NaN;
+    double chance = Double.NaN;
+    InputSpread spread = spread(cut, machine, settings);
     if (judged) {
       Chatter chatter = new Chatter(cut, judge, deepest, words, reserve, progress);
-      InputSpread spread = spread(cut, machine, settings);
-      double chance = chance(cut, judge, spread);
+      chance = chance(cut, judge, spread);
       limits.add(chatter.withChance(chance, spread));
       thin = chatter.thin;
       ownLimit = chatter.limit.limit();
@@ -108,8 +109,8 @@ public final class CutPlanner {
         limits.stream().allMatch(l -> l.ok() || l.advice()) && machine.reaches(cut.speedRpm());
     Progress rest = (done, what) -> progress.at(0.1 + 0.85 * done, what);
     CutSearch.Result found =
-        new CutSearch(cut, machine, rules, judge, reserve, words, deepest, judged, rest)
-            .look(inside, thin);
+        new CutSearch(cut, machine, rules, judge, reserve, words, deepest, judged, spread, rest)
+            .look(inside, thin || chance < CutPlan.LEAST_CHANCE);
     List<CutPlan.Suggestion> suggestions = found.suggestions();
     if (suggestions.isEmpty() && !inside && judged) {
       Optional<CuttingProcess> light = lightCut(cut, machine, settings);
@@ -124,6 +125,7 @@ public final class CutPlanner {
                     words,
                     deepest,
                     true,
+                    spread,
                     (done, what) -> progress.at(0.95, what))
                 .look(false, false)
                 .suggestions();
@@ -135,7 +137,7 @@ public final class CutPlanner {
       }
     }
     if (!suggestions.isEmpty()) {
-      remarks.add(offered(reserve, judged));
+      remarks.add(offered(reserve, judged, !Double.isNaN(chance)));
     }
     progress.at(0.97, "the gentlest change");
     CutPlan.Gentlest gentlest =
@@ -144,7 +146,7 @@ public final class CutPlanner {
             : CutPlan.Gentlest.NONE;
     CutPlan.Verdict verdict =
         inside
-            ? CutPlan.Verdict.GO
+            ? chance < CutPlan.LEAST_CHANCE ? CutPlan.Verdict.CARE : CutPlan.Verdict.GO
             : suggestions.isEmpty() ? CutPlan.Verdict.STOP : CutPlan.Verdict.CHANGE;
     progress.at(1, "planned");
     return new CutPlan(
@@ -155,7 +157,8 @@ public final class CutPlanner {
         List.copyOf(remarks),
         gentlest,
         wall,
-        reserve);
+        reserve,
+        List.of());
   }
 
   /**
@@ -178,7 +181,7 @@ public final class CutPlanner {
     return !(cut.x().isEmpty() && cut.y().isEmpty());
   }
 
-  private static String offered(Reserve reserve, boolean judged) {
+  private static String offered(Reserve reserve, boolean judged, boolean drawn) {
     String others = " to 90 % of every other limit (the same cut at another speed: 100 %)";
     if (!judged) {
       return "the cuts offered keep" + others;
@@ -187,10 +190,16 @@ public final class CutPlanner {
         Locale.ROOT,
         "the cuts offered keep to %.0f %% of the least chatter limit within %s of their speed,"
             + " stay stable there with every mode off by %s of its own sigmas (corners tried, not"
-            + " all of them), and%s",
+            + " all of them),%s and%s",
         100 * CutSearch.DEPTH_SHARE,
         Words.finePercent(reserve.speedBand()),
         Words.few(reserve.sigmas()),
+        drawn
+            ? String.format(
+                Locale.ROOT,
+                " are stable in %.0f of 100 draws inside the stated uncertainties or more,",
+                100 * CutPlan.LEAST_CHANCE)
+            : "",
         others);
   }
 
@@ -202,7 +211,7 @@ public final class CutPlanner {
   }
 
   /** The chance is said where a mode or the shift with speed has a sigma. */
-  private static double chance(CuttingProcess cut, StabilityJudge judge, InputSpread spread) {
+  static double chance(CuttingProcess cut, StabilityJudge judge, InputSpread spread) {
     CuttingProcess searched = judge.searched(cut);
     boolean known = spread.shiftSigma() > 0 || !new MovedModes(searched).quantities().isEmpty();
     return known ? judge.chance(searched, spread, SAMPLES, SEED) : Double.NaN;

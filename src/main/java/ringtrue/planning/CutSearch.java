@@ -19,6 +19,7 @@ import ringtrue.dynamics.Progress;
 import ringtrue.dynamics.Receptance;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.Engagement.Direction;
+import ringtrue.stability.InputSpread;
 import ringtrue.stability.Tool;
 
 /**
@@ -28,7 +29,8 @@ import ringtrue.stability.Tool;
  * <p>First the deepest stable cut is found roughly at each speed and width, then the most promising
  * cuts are judged again: a cut that is offered keeps its depth within {@value #DEPTH_SHARE} of the
  * least chatter limit in the reserve's band of speed, stays stable with its modes off by the
- * reserve's sigmas, and leaves the wall within its tolerance over the whole band.
+ * reserve's sigmas, is stable in 95 of 100 draws of its inputs, and leaves the wall within its
+ * tolerance over the whole band.
  */
 final class CutSearch {
   static final double DEPTH_SHARE = 0.8;
@@ -99,6 +101,7 @@ final class CutSearch {
   private final Words words;
   private final double deepestM;
   private final boolean judged;
+  private final InputSpread spread;
   private final Progress progress;
   private final Map<List<Double>, CuttingForces> known = new ConcurrentHashMap<>();
   private final Map<List<Double>, Load> loads = new HashMap<>();
@@ -108,6 +111,7 @@ final class CutSearch {
    * @param reserve what the cuts offered have to stand
    * @param deepestM deepest cut to look at, m
    * @param judged whether anything gives, so that chatter can be judged
+   * @param spread how uncertain the inputs are
    * @param progress told how far the search is, may cancel
    */
   CutSearch(
@@ -119,6 +123,7 @@ final class CutSearch {
       Words words,
       double deepestM,
       boolean judged,
+      InputSpread spread,
       Progress progress) {
     this.cut = cut;
     this.machine = machine;
@@ -129,6 +134,7 @@ final class CutSearch {
     this.words = words;
     this.deepestM = deepestM;
     this.judged = judged;
+    this.spread = spread;
     this.progress = progress;
   }
 
@@ -864,11 +870,20 @@ final class CutSearch {
   private double leastHeldM(CuttingProcess wanted, double axialM, double band) {
     CuttingProcess at = wanted.with(wanted.engagement().withAxial(axialM));
     double to = Math.min(endM(), axialM / DEPTH_SHARE);
-    if (!stableAround(at, band, to) || !robustness.holds(at, band)) {
+    if (!stableAround(at, band, to) || !robustness.holds(at, band) || !likely(at)) {
       return 0;
     }
     // whatever is unstable on the way there as well
     return leastUsableM(at, band, to);
+  }
+
+  /**
+   * Whether the cut is as likely stable as a plain go asks for. Corners of the modes alone do not
+   * tell: the range of the cutting forces counts in the chance as well.
+   */
+  private boolean likely(CuttingProcess at) {
+    double chance = CutPlanner.chance(at, judge, spread);
+    return Double.isNaN(chance) || chance >= CutPlan.LEAST_CHANCE;
   }
 
   private boolean stableAround(CuttingProcess at, double band, double depthM) {

@@ -55,6 +55,8 @@ final class PlanPicture {
     String verdict =
         switch (plan.verdict()) {
           case GO -> "GO: inside every limit that could be judged";
+          case CARE -> "GO WITH CARE: " + PlanWords.chatters(plan.chance());
+          case UNKNOWN -> "NOT KNOWN: " + plan.doubts().get(0);
           case CHANGE -> "CHANGE: outside a limit, better cuts below";
           case STOP -> "STOP: outside a limit, no better cut found";
         };

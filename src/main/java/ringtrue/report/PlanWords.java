@@ -11,9 +11,19 @@ public final class PlanWords {
   public static String verdict(CutPlan plan) {
     return switch (plan.verdict()) {
       case GO -> "GO, inside every limit that could be judged";
+      case CARE -> "GO WITH CARE, " + chatters(plan.chance());
+      case UNKNOWN -> "NOT KNOWN, " + plan.doubts().get(0);
       case CHANGE -> "CHANGE, outside a limit; better cuts are below";
       case STOP -> "STOP, outside a limit, and no better cut was found";
     };
+  }
+
+  /** A chance of being stable as what a machinist meets, as "1 in 6 such cuts chatters". */
+  static String chatters(double chance) {
+    if (chance < 0.5) {
+      return String.format(Locale.ROOT, "%.0f of 100 such cuts chatter", 100 * (1 - chance));
+    }
+    return String.format(Locale.ROOT, "1 in %.0f such cuts chatters", 1 / (1 - chance));
   }
 
   /**

@@ -96,5 +96,16 @@ public sealed interface ReportItem {
       sources = List.copyOf(sources);
       remarks = List.copyOf(remarks);
     }
+
+    /** The same where what was measured may not belong to the cut: sentences why. */
+    public Planned doubted(List<String> why) {
+      return new Planned(
+          sources,
+          cut,
+          map,
+          new Found<>(plan.result().map(p -> p.doubted(why)), plan.problem()),
+          outcomes,
+          remarks);
+    }
   }
 }

@@ -20,6 +20,8 @@ import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
 import ringtrue.ui.job.Measured;
+import ringtrue.ui.job.TappedWith;
+import ringtrue.ui.job.ToolWords;
 import ringtrue.units.BadInputException;
 
 /** Cut files, saved and opened with what they name; all of it away from the event thread. */
@@ -43,16 +45,23 @@ final class CutFiles {
 
     /** The job with it: what the file measures takes the place of what the job had. */
     Job in(Job job) {
-      Job changed = job.with(draft);
+      Job changed = ToolWords.with(job, draft);
       if (describes) {
         for (Measured old : job.measured()) {
           changed = changed.without(old.direction());
         }
       }
       for (Measured each : measured) {
-        changed = changed.with(each);
+        changed = changed.with(each.with(TappedWith.ofCut(changed)));
       }
-      return changed;
+      return describes && measured.isEmpty() ? changed.withSimulated(false) : changed;
+    }
+
+    /** The measured directions of a job that it takes the place of, for people; may be empty. */
+    String replaces(Job job) {
+      return describes
+          ? String.join(" and ", job.measured().stream().map(m -> m.direction().words()).toList())
+          : "";
     }
   }
 

@@ -28,6 +28,7 @@ import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.CutField;
 import ringtrue.ui.job.Measured;
+import ringtrue.ui.job.ToolWords;
 import ringtrue.ui.kit.Field;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
@@ -276,7 +277,7 @@ final class CutForm {
   // ---- what the user does
 
   private void change(String what, UnaryOperator<CutDraft> by) {
-    desk.change(what, job -> job.with(by.apply(job.cut())));
+    desk.change(what, job -> ToolWords.with(job, by.apply(job.cut())));
   }
 
   private void written(CutField field, String text) {

@@ -30,6 +30,7 @@ import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
 import ringtrue.ui.job.Measured;
+import ringtrue.ui.job.TappedWith;
 import ringtrue.units.BadInputException;
 
 /** The job as a page to keep: what was measured in each direction, and the cut. */
@@ -45,6 +46,7 @@ final class CutReport {
   private final List<DirectionResult> measured;
   private final Optional<Cut> cut;
   private final Optional<CutPlan> plan;
+  private final List<String> doubts;
   private final Tasks.Work<String> cutText;
   private final Catalogue catalogue;
   private final SetUpLibrary library;
@@ -56,11 +58,19 @@ final class CutReport {
     this.folder = folder;
     this.measured = measured;
     this.cutText = cutText;
-    cut = desk.results().cut().value();
+    doubts = desk.results().doubts();
+    cut = desk.results().cut().value().map(c -> named(c, job));
     plan = desk.results().plan().ready() ? desk.results().plan().value() : Optional.empty();
     catalogue = desk.catalogue();
     library = desk.library();
     unit = desk.unit();
+  }
+
+  /** A name that may speak of the tool that was tapped gives way to the tool that cuts. */
+  private static Cut named(Cut cut, Job job) {
+    return TappedWith.mismatch(job).isEmpty()
+        ? cut
+        : cut.named("cut with " + TappedWith.ofCut(job).words(TappedWith.NUMBERS));
   }
 
   /** What there is to tell now; called on the event thread with a job open. */
@@ -123,7 +133,8 @@ final class CutReport {
       SafeFile.writeText(file, true, cutText.run(progress));
       items.add(
           new PlannedItems(catalogue, List.of(), library, unit, Optional.empty())
-              .of(file, cut.get(), plan, (done, what) -> progress.at(0.15 + 0.65 * done, what)));
+              .of(file, cut.get(), plan, (done, what) -> progress.at(0.15 + 0.65 * done, what))
+              .doubted(doubts));
       commands.add("ringtrue plan " + quoted(file) + " --json --units " + unit.symbol());
     }
     if (items.isEmpty()) {
@@ -131,9 +142,9 @@ final class CutReport {
     }
     Report report =
         new Report(
-            job.title().equals("New set-up") ? ReportFile.title(items) : job.title(),
+            title(items),
             "",
-            job.simulated() ? SIMULATED : "",
+            caution(),
             ZonedDateTime.now().truncatedTo(ChronoUnit.MINUTES),
             unit,
             items,
@@ -150,6 +161,25 @@ final class CutReport {
       SafeFile.write(files.get(i), overwrite, out -> out.write(content));
     }
     return files;
+  }
+
+  /** The job's name, unless it speaks of a tool that is not the cut's. */
+  private String title(List<ReportItem> items) {
+    if (TappedWith.mismatch(job).isPresent()) {
+      return "Cut with " + TappedWith.ofCut(job).words(TappedWith.NUMBERS);
+    }
+    return job.title().equals("New set-up") ? ReportFile.title(items) : job.title();
+  }
+
+  private String caution() {
+    List<String> all = new ArrayList<>();
+    if (job.simulated()) {
+      all.add(SIMULATED);
+    }
+    for (String doubt : doubts) {
+      all.add(doubt.substring(0, 1).toUpperCase(Locale.ROOT) + doubt.substring(1) + ".");
+    }
+    return String.join(" ", all);
   }
 
   private static String version() {

@@ -6,6 +6,7 @@ import java.util.Optional;
 import javax.swing.JComponent;
 import ringtrue.library.Cut;
 import ringtrue.planning.CutPlan;
+import ringtrue.report.PlanWords;
 import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.FileTaker;
@@ -15,6 +16,7 @@ import ringtrue.ui.desk.Stage;
 import ringtrue.ui.desk.StageId;
 import ringtrue.ui.desk.StageState;
 import ringtrue.ui.job.CutField;
+import ringtrue.ui.job.TappedWith;
 
 /** Every limit of the cut, better cuts, what if, the cut in time, and the report. */
 public final class CutStage implements Stage {
@@ -157,6 +159,13 @@ public final class CutStage implements Stage {
   /** A plan in a few words. */
   static StageState judged(CutPlan plan) {
     List<String> exceeded = LimitBar.exceeded(plan);
+    if (plan.verdict() == CutPlan.Verdict.UNKNOWN) {
+      return new StageState(StageState.Kind.ATTENTION, "not known: " + plan.doubts().get(0));
+    }
+    if (plan.verdict() == CutPlan.Verdict.CARE) {
+      return new StageState(
+          StageState.Kind.ATTENTION, PlanWords.verdict(plan).replace("GO WITH CARE, ", ""));
+    }
     if (exceeded.isEmpty()) {
       return new StageState(StageState.Kind.DONE, "inside all limits");
     }
@@ -182,6 +191,13 @@ public final class CutStage implements Stage {
     Optional<Cut> cut = desk.results().cut().value();
     if (!plan.ready() || cut.isEmpty()) {
       return Optional.empty();
+    }
+    if (TappedWith.mismatch(desk.job()).isPresent()) {
+      return Optional.of(
+          new NextStep(
+              "Tap again",
+              "another tool was tapped than the one that cuts",
+              () -> desk.go(StageId.TAPS)));
     }
     boolean good = LimitBar.exceeded(plan.value().get()).isEmpty();
     if (!good

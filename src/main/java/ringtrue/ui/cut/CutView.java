@@ -33,7 +33,9 @@ import ringtrue.ui.desk.Finding;
 import ringtrue.ui.desk.StageId;
 import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.CutField;
+import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
+import ringtrue.ui.job.TappedWith;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
@@ -50,6 +52,8 @@ final class CutView {
   private final LimitsView limits;
   private final OffersView offers;
   private final SweepView sweep;
+  private final Before limitsBefore;
+  private final Before offersBefore;
   private final JPanel inTime =
       new JPanel(new MigLayout("ins 0, fill", "[grow,fill]", "[grow,fill]"));
   private final JTabbedPane tabs = new JTabbedPane();
@@ -57,6 +61,7 @@ final class CutView {
   private final Wrapped verdict = new Wrapped("");
   private final Wrapped facts = new Wrapped("");
   private final Notice notice = new Notice("cut-plan-says");
+  private final JButton sameTool = new JButton("The taps are of this tool");
   private final Notice done = new Notice("cut-file-says");
   private final JButton openFile = new JButton("Open it");
   private final JButton openFolder = new JButton("Open its folder");
@@ -64,6 +69,7 @@ final class CutView {
   private Finding<CutPlan> seen;
   private LengthUnit seenUnit;
   private Path written;
+  private Job reportOf;
   private boolean visible;
 
   CutView(Desk desk) {
@@ -71,11 +77,13 @@ final class CutView {
     form = new CutForm(desk);
     limits = new LimitsView(desk);
     offers = new OffersView(desk);
+    limitsBefore = new Before(limits.view());
+    offersBefore = new Before(offers.view());
     sweep = new SweepView(desk);
     tabs.setName("cut-tabs");
     tabs.getAccessibleContext().setAccessibleName("what the cut comes to");
-    tabs.addTab("Limits", limits.view());
-    tabs.addTab("Better cuts", offers.view());
+    tabs.addTab("Limits", limitsBefore);
+    tabs.addTab("Better cuts", offersBefore);
     tabs.addTab("What if", sweep.view());
     tabs.addTab("In time", inTime);
     tabs.setMnemonicAt(0, KeyEvent.VK_L);
@@ -95,6 +103,10 @@ final class CutView {
     verdict.setName("cut-verdict");
     verdict.setFont(UIManager.getFont("Label.font").deriveFont(Font.BOLD));
     facts.setName("cut-facts");
+    sameTool.setName("cut-same-tool");
+    sameTool.setToolTipText("Where the words were wrong, not the tool; Ctrl+Z takes it back");
+    sameTool.addActionListener(
+        e -> desk.change("say that the taps are of this tool", TappedWith::confirmed));
     openFile.setName("cut-open-file");
     openFolder.setName("cut-open-folder");
     openFile.addActionListener(e -> show(written));
@@ -102,13 +114,14 @@ final class CutView {
     JPanel right =
         new JPanel(
             new MigLayout(
-                "ins 8 0 0 0, fill, hidemode 3, gapy 2", "[grow,fill]", "[][][][][grow,fill]"));
+                "ins 8 0 0 0, fill, hidemode 3, gapy 2", "[grow,fill]", "[][][][][][grow,fill]"));
     JPanel head = new JPanel(new MigLayout("ins 0 12 0 12, fillx", "[][grow,fill]", "[top]"));
     head.add(sign, "aligny top, gaptop 3");
     head.add(verdict, "growx, wmin 0");
     right.add(head, "growx, wmin 0, wrap");
     right.add(facts, "growx, wmin 0, gapleft 12, gapright 12, wrap");
     right.add(notice, "growx, wmin 0, gapleft 12, wrap");
+    right.add(sameTool, "growx 0, gapleft 12, wrap");
     JPanel file = new JPanel(new MigLayout("ins 0 12 0 12, fillx, hidemode 3", "[grow,fill][][]"));
     file.add(done, "growx, wmin 0");
     file.add(openFile);
@@ -199,6 +212,12 @@ final class CutView {
               .deriveFont(Font.BOLD, UIManager.getFont("Label.font").getSize2D() * LARGE));
     }
     say(plan, cut);
+    boolean before = plan.working() || desk.results().cut().working();
+    limitsBefore.is(before);
+    offersBefore.is(before);
+    facts.setEnabled(!before);
+    sameTool.setVisible(TappedWith.mismatch(desk.job()).isPresent());
+    reported();
     boolean something = plan.value().isPresent() && cut.isPresent();
     tabs.setVisible(something);
     facts.setVisible(something);
@@ -221,17 +240,33 @@ final class CutView {
     String problem = read.problem().isEmpty() ? plan.problem() : read.problem();
     if (plan.working() || read.working()) {
       sign.setIcon(Sign.BEGUN);
-      verdict.setText(plan.value().map(p -> PlanWords.verdict(p) + "…").orElse("Working it out…"));
-      notice.say(Sign.NOTE, "Working it out anew; what stands below is from before.");
+      verdict.setText(plan.value().isPresent() ? "Working it out anew…" : "Working it out…");
+      notice.say(Sign.NOTE, "What stands below in grey is of the cut before.");
       notice.setVisible(plan.value().isPresent());
     } else if (plan.value().isPresent() && problem.isEmpty()) {
       CutPlan found = plan.value().get();
-      boolean good = LimitBar.exceeded(found).isEmpty();
-      sign.setIcon(good ? Sign.DONE : Sign.BAD);
+      sign.setIcon(
+          switch (found.verdict()) {
+            case GO -> Sign.DONE;
+            case CARE, UNKNOWN -> Sign.CAUTION;
+            case CHANGE, STOP -> Sign.BAD;
+          });
       verdict.setText(
           PlanWords.verdict(found).replace("better cuts are below", "better cuts are listed"));
       cut.ifPresent(c -> facts.setText(facts(c, desk.unit())));
-      if (desk.job().simulated()) {
+      List<String> doubts = found.doubts();
+      int said = found.verdict() == CutPlan.Verdict.UNKNOWN ? 1 : 0;
+      if (doubts.size() > said) {
+        notice.say(Sign.CAUTION, sentences(doubts.subList(said, doubts.size())));
+      } else if (found.verdict() == CutPlan.Verdict.CARE) {
+        notice.say(
+            Sign.CAUTION,
+            String.format(
+                Locale.ROOT,
+                "A plain go needs a chance of %.0f %% of staying free of chatter; this has %.0f %%.",
+                100 * CutPlan.LEAST_CHANCE,
+                100 * found.chance()));
+      } else if (desk.job().simulated()) {
         notice.say(Sign.NOTE, "From taps of the simulated machine: nothing of it was measured.");
       } else {
         notice.clear();
@@ -248,6 +283,22 @@ final class CutView {
               : CutField.of(problem)
                   .map(f -> CutEdits.words(f, draft) + ": " + CutField.withoutPlace(problem))
                   .orElse(problem));
+    }
+  }
+
+  private static String sentences(List<String> all) {
+    return String.join(
+        " ",
+        all.stream()
+            .map(s -> s.substring(0, 1).toUpperCase(Locale.ROOT) + s.substring(1) + ".")
+            .toList());
+  }
+
+  /** A report that was written tells of the cut as it was then. */
+  private void reported() {
+    if (reportOf != null && !reportOf.equals(desk.job())) {
+      reportOf = null;
+      done.say(Sign.NOTE, "The cut has changed since the report was written: " + written);
     }
   }
 
@@ -329,13 +380,18 @@ final class CutView {
   /** Writes the report. */
   void report(List<Path> files) {
     CutReport report = CutReport.of(desk);
+    Job of = desk.job();
     boolean replace = files.stream().anyMatch(Files::exists); // was asked
     say(Sign.NOTE, "Writing the report…", null);
     desk.tasks()
         .start(
             "the report",
             progress -> report.write(files, replace, progress),
-            all -> say(Sign.DONE, "Report written: " + names(all), all.get(0)),
+            all -> {
+              say(Sign.DONE, "Report written: " + names(all), all.get(0));
+              reportOf = of;
+              reported();
+            },
             complaint -> say(Sign.BAD, "No report: " + complaint, null));
   }
 
@@ -380,15 +436,24 @@ final class CutView {
             "opening " + file.getFileName(),
             progress -> CutFiles.open(file, folder, progress),
             opened -> {
+              String replaced = opened.replaces(desk.job());
               desk.change("open " + file.getFileName(), opened::in);
               desk.go(StageId.CUT);
-              say(Sign.DONE, "Opened: " + file.getFileName(), null);
+              say(
+                  replaced.isEmpty() ? Sign.DONE : Sign.CAUTION,
+                  "Opened: "
+                      + file.getFileName()
+                      + (replaced.isEmpty()
+                          ? ""
+                          : "; it replaces " + replaced + ": Ctrl+Z brings that back"),
+                  null);
             },
             complaint -> say(Sign.BAD, "Not opened: " + complaint, null));
   }
 
   private void say(Sign as, String sentence, Path file) {
     done.say(as, sentence);
+    reportOf = null;
     written = file;
     boolean can = file != null && Desktop.isDesktopSupported();
     openFile.setVisible(can);

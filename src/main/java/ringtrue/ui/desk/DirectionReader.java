@@ -101,17 +101,18 @@ final class DirectionReader {
       problem = e.getMessage();
     }
     return new DirectionResult(
-        measured,
-        Optional.of(measurement),
-        Optional.of(taps),
-        Optional.of(response),
-        found,
-        found.map(MeasuredModes::modes),
-        Optional.empty(),
-        Optional.empty(),
-        found.map(m -> m.modes().model()).filter(m -> !m.modes().isEmpty()),
-        problem,
-        remarks);
+            measured,
+            Optional.of(measurement),
+            Optional.of(taps),
+            Optional.of(response),
+            found,
+            found.map(MeasuredModes::modes),
+            Optional.empty(),
+            Optional.empty(),
+            found.map(m -> m.modes().model()).filter(m -> !m.modes().isEmpty()),
+            problem,
+            remarks)
+        .looked();
   }
 
   private static Measurement decided(Measurement read, Measured by) {
@@ -157,17 +158,18 @@ final class DirectionReader {
       problem = e.getMessage();
     }
     return new DirectionResult(
-        measured,
-        Optional.empty(),
-        Optional.empty(),
-        Optional.of(response),
-        Optional.empty(),
-        modes,
-        Optional.empty(),
-        Optional.empty(),
-        modes.map(FittedModes::model).filter(m -> !m.modes().isEmpty()),
-        problem,
-        remarks);
+            measured,
+            Optional.empty(),
+            Optional.empty(),
+            Optional.of(response),
+            Optional.empty(),
+            modes,
+            Optional.empty(),
+            Optional.empty(),
+            modes.map(FittedModes::model).filter(m -> !m.modes().isEmpty()),
+            problem,
+            remarks)
+        .looked();
   }
 
   private DirectionResult saved(Measured measured) {

@@ -5,6 +5,7 @@ import java.util.Optional;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.ModalModel;
 import ringtrue.fitting.FittedModes;
+import ringtrue.fitting.UnfittedPeaks;
 import ringtrue.library.DecayMeasurement;
 import ringtrue.library.MeasuredModes;
 import ringtrue.library.Measurement;
@@ -26,6 +27,7 @@ import ringtrue.ui.job.Measured;
  * @param model modes with stiffness, as a cut needs them
  * @param problem why there are no modes, though there is a response; empty if there are
  * @param remarks what a reader should know, each once
+ * @param unfitted peaks of the response that the modes leave out
  */
 public record DirectionResult(
     Measured of,
@@ -38,9 +40,77 @@ public record DirectionResult(
     Optional<SavedMeasurement> saved,
     Optional<ModalModel> model,
     String problem,
-    List<String> remarks) {
+    List<String> remarks,
+    List<UnfittedPeaks.Peak> unfitted) {
 
   public DirectionResult {
     remarks = remarks.stream().distinct().toList();
+    unfitted = List.copyOf(unfitted);
+  }
+
+  /** Without a look at what the modes leave out. */
+  DirectionResult(
+      Measured of,
+      Optional<Measurement> measurement,
+      Optional<AveragedTaps> taps,
+      Optional<FrequencyResponse> response,
+      Optional<MeasuredModes> found,
+      Optional<FittedModes> modes,
+      Optional<DecayMeasurement> decays,
+      Optional<SavedMeasurement> saved,
+      Optional<ModalModel> model,
+      String problem,
+      List<String> remarks) {
+    this(
+        of,
+        measurement,
+        taps,
+        response,
+        found,
+        modes,
+        decays,
+        saved,
+        model,
+        problem,
+        remarks,
+        List.of());
+  }
+
+  /** The same with the peaks that the modes leave out. */
+  DirectionResult looked() {
+    List<UnfittedPeaks.Peak> peaks =
+        response.isPresent() && model.isPresent()
+            ? UnfittedPeaks.of(response.get(), model.get())
+            : List.of();
+    return new DirectionResult(
+        of,
+        measurement,
+        taps,
+        response,
+        found,
+        modes,
+        decays,
+        saved,
+        model,
+        problem,
+        remarks,
+        peaks);
+  }
+
+  /** The same where nothing but words about what was measured changed. */
+  DirectionResult of(Measured now) {
+    return new DirectionResult(
+        now,
+        measurement,
+        taps,
+        response,
+        found,
+        modes,
+        decays,
+        saved,
+        model,
+        problem,
+        remarks,
+        unfitted);
   }
 }

@@ -95,9 +95,18 @@ public final class Results {
     return cut;
   }
 
-  /** Every limit of the cut, and better ones. */
+  /** Every limit of the cut, and better ones; no go where there are {@link #doubts}. */
   public Finding<CutPlan> plan() {
-    return plan;
+    if (plan.value().isEmpty()) {
+      return plan;
+    }
+    return new Finding<>(
+        plan.value().map(p -> p.doubted(doubts())), plan.problem(), plan.working());
+  }
+
+  /** Why the modes may not be those of the cut: sentences, the gravest first. */
+  public List<String> doubts() {
+    return Doubts.of(job, this::of);
   }
 
   /** Work that writes the job's cut as the text of a cut file, with something said otherwise. */
@@ -158,15 +167,34 @@ public final class Results {
       }
     }
     for (Measured each : job.measured()) {
-      if (!each.equals(wanted.get(each.direction()))) {
-        read(each);
-        changed = true;
+      Measured before = wanted.get(each.direction());
+      if (each.equals(before)) {
+        continue;
       }
+      if (!onlyWords(each, before)) {
+        read(each);
+      }
+      changed = true;
     }
     refreshCut();
     if (changed) {
       tell();
     }
+  }
+
+  /** What was said of the tool alone changes nothing of what was found. */
+  private boolean onlyWords(Measured now, Measured before) {
+    Direction direction = now.direction();
+    if (before == null
+        || reading.containsKey(direction)
+        || !now.equals(before.withTool(now.with()))) {
+      return false;
+    }
+    wanted.put(direction, now);
+    Finding<DirectionResult> was = of(direction);
+    found.put(
+        direction, new Finding<>(was.value().map(r -> r.of(now)), was.problem(), was.working()));
+    return true;
   }
 
   private void forget(Direction direction) {

@@ -50,12 +50,20 @@ public record Job(
     return measured.stream().filter(m -> m.direction().equals(direction)).findFirst();
   }
 
-  /** The same with something measured, in place of what was there in its direction. */
+  /**
+   * The same with something measured, in place of what was there in its direction. A new
+   * measurement of the tool takes with it what is said of the tool now.
+   */
   public Job with(Measured one) {
     List<Measured> all = new ArrayList<>(measured);
+    boolean known =
+        all.stream()
+            .anyMatch(m -> m.direction().equals(one.direction()) && m.file().equals(one.file()));
     all.removeIf(m -> m.direction().equals(one.direction()));
-    all.add(one);
-    return new Job(setUp, savedId, all, cut, simulated);
+    boolean note = !known && one.with().isEmpty() && one.direction().part() == Direction.Part.TOOL;
+    all.add(note ? one.with(TappedWith.of(this)) : one);
+    boolean still = known ? simulated : all.stream().anyMatch(Measured::isSimulated);
+    return new Job(setUp, savedId, all, cut, still);
   }
 
   /** The same without what was measured in a direction. */
@@ -73,12 +81,26 @@ public record Job(
     return new Job(setUp, savedId, measured, other, simulated);
   }
 
-  /** The same with a field of the set-up said anew. */
+  /**
+   * The same with a field of the set-up said anew. What is said for the first time belongs to what
+   * was tapped before as well.
+   */
   public Job with(SetUp.Field field, String text) {
     EnumMap<SetUp.Field, String> said = new EnumMap<>(SetUp.Field.class);
     said.putAll(setUp);
     said.put(field, text);
-    return new Job(said, savedId, measured, cut, simulated);
+    boolean first = !setUp.containsKey(field);
+    List<Measured> all =
+        measured.stream()
+            .map(
+                m -> first && m.with().isPresent() ? m.with(m.with().get().filled(field, text)) : m)
+            .toList();
+    return new Job(said, savedId, all, cut, simulated);
+  }
+
+  /** The same, its taps from the simulated machine or not. */
+  public Job withSimulated(boolean is) {
+    return new Job(setUp, savedId, measured, cut, is);
   }
 
   /** The same as part of a saved set-up. */

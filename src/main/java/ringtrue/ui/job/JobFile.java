@@ -46,6 +46,15 @@ public final class JobFile {
       fit.count().ifPresent(n -> one.put("count", n));
       ArrayNode picks = one.putArray("picksHz");
       fit.picksHz().forEach(picks::add);
+      if (m.asked() > 0) {
+        one.put("asked", m.asked());
+      }
+      m.with()
+          .ifPresent(
+              tool -> {
+                ObjectNode said = one.putObject("tappedWith");
+                tool.said().forEach((field, text) -> said.put(field.json(), text));
+              });
     }
     root.set("cut", tree(job.cut().json()));
     return root.toPrettyString();
@@ -111,7 +120,19 @@ public final class JobFile {
             number(one, "bandHighHz"),
             one.has("count") ? Optional.of(one.get("count").asInt()) : Optional.empty(),
             picks),
-        one.path("edition").asInt(1));
+        one.path("edition").asInt(1),
+        one.path("tappedWith").isObject()
+            ? Optional.of(tool(one.get("tappedWith")))
+            : Optional.empty(),
+        Math.max(0, one.path("asked").asInt(0)));
+  }
+
+  private static TappedWith tool(JsonNode said) {
+    Map<SetUp.Field, String> all = new EnumMap<>(SetUp.Field.class);
+    for (SetUp.Field field : TappedWith.FIELDS) {
+      all.put(field, said.path(field.json()).asText(""));
+    }
+    return new TappedWith(all);
   }
 
   private static Optional<Double> number(JsonNode one, String field) {

@@ -1,6 +1,7 @@
 package ringtrue.ui.job;
 
 import java.util.Objects;
+import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import ringtrue.fitting.FitSettings;
@@ -17,6 +18,8 @@ import ringtrue.fitting.FitSettings;
  * @param kept taps that the user keeps against their verdict
  * @param fit what the user wants of the modes
  * @param edition one more whenever the file has been written anew
+ * @param with the tool that was tapped, as it was described then; empty where nobody noted it
+ * @param asked how many good taps were asked for; 0 where nobody asked, as with a file
  */
 public record Measured(
     Direction direction,
@@ -26,7 +29,11 @@ public record Measured(
     Set<Integer> setAside,
     Set<Integer> kept,
     FitSettings fit,
-    int edition) {
+    int edition,
+    Optional<TappedWith> with,
+    int asked) {
+
+  private static final String SIMULATED = "simulated ";
 
   /** What the file is. */
   public enum Kind {
@@ -44,13 +51,29 @@ public record Measured(
     Objects.requireNonNull(file, "file");
     Objects.requireNonNull(input, "input");
     Objects.requireNonNull(fit, "fit");
+    Objects.requireNonNull(with, "with");
     setAside = Set.copyOf(setAside);
     kept = Set.copyOf(kept);
   }
 
+  /** Whether its taps come from the simulated machine. */
+  public boolean isSimulated() {
+    return input.startsWith(SIMULATED);
+  }
+
   /** A new one, nothing decided yet. */
   public static Measured of(Direction direction, Kind kind, String file, String input) {
-    return new Measured(direction, kind, file, input, Set.of(), Set.of(), FitSettings.AUTOMATIC, 1);
+    return new Measured(
+        direction,
+        kind,
+        file,
+        input,
+        Set.of(),
+        Set.of(),
+        FitSettings.AUTOMATIC,
+        1,
+        Optional.empty(),
+        0);
   }
 
   /** The same with a tap switched by hand. */
@@ -59,21 +82,38 @@ public record Measured(
     Set<Integer> held = new TreeSet<>(kept);
     (on ? aside : held).remove(number);
     (on ? held : aside).add(number);
-    return new Measured(direction, kind, file, input, aside, held, fit, edition);
+    return new Measured(direction, kind, file, input, aside, held, fit, edition, with, asked);
   }
 
   /** The same with every tap as its verdict says. */
   public Measured withTapsAsJudged() {
-    return new Measured(direction, kind, file, input, Set.of(), Set.of(), fit, edition);
+    return new Measured(
+        direction, kind, file, input, Set.of(), Set.of(), fit, edition, with, asked);
   }
 
   /** The same with another wish for the modes. */
   public Measured withFit(FitSettings other) {
-    return new Measured(direction, kind, file, input, setAside, kept, other, edition);
+    return new Measured(direction, kind, file, input, setAside, kept, other, edition, with, asked);
   }
 
   /** The same after its file was written anew. */
   public Measured rewritten() {
-    return new Measured(direction, kind, file, input, setAside, kept, fit, edition + 1);
+    return new Measured(
+        direction, kind, file, input, setAside, kept, fit, edition + 1, with, asked);
+  }
+
+  /** The same, tapped with a tool. */
+  public Measured with(TappedWith tool) {
+    return withTool(Optional.of(tool));
+  }
+
+  /** The same, tapped with a tool, or with one that nobody noted. */
+  public Measured withTool(Optional<TappedWith> tool) {
+    return new Measured(direction, kind, file, input, setAside, kept, fit, edition, tool, asked);
+  }
+
+  /** The same where so many good taps were asked for. */
+  public Measured asking(int taps) {
+    return new Measured(direction, kind, file, input, setAside, kept, fit, edition, with, taps);
   }
 }

@@ -1,5 +1,6 @@
 package ringtrue.ui.lobes;
 
+import java.util.List;
 import java.util.Optional;
 import java.util.function.Consumer;
 import javax.swing.JComponent;
@@ -75,6 +76,10 @@ public final class LobesStage implements Stage {
     Finding<Cut> cut = desk.results().cut();
     if (cut.value().isEmpty() || !Here.gives(cut.value().get().process())) {
       return new StageState(StageState.Kind.OPEN, "");
+    }
+    List<String> doubts = desk.results().doubts();
+    if (!doubts.isEmpty()) {
+      return new StageState(StageState.Kind.ATTENTION, doubts.get(0));
     }
     Optional<WhatHappens> seen = seen();
     if (seen.isPresent()) {

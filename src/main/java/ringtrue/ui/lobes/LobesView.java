@@ -458,19 +458,13 @@ final class LobesView extends JPanel implements LobesWork.Listener {
       said = workProblem;
       as = Sign.CAUTION;
     } else if (here != null) {
-      List<Direction> missing =
-          desk.job().cut().directions().stream()
-              .filter(d -> d.part() == Direction.Part.TOOL)
-              .filter(d -> desk.job().measured(d).isEmpty() && !desk.job().cut().describes(d))
-              .toList();
-      if (!missing.isEmpty()) {
-        said =
-            "Not tapped: "
-                + missing.get(0).words()
-                + ". It counts as rigid, so the true limits may be lower.";
+      List<String> doubts = desk.results().doubts();
+      if (!doubts.isEmpty()) {
+        said = doubts.get(0) + ".";
         as = Sign.CAUTION;
-        press = "Tap " + missing.get(0).words();
-        then = () -> desk.go(StageId.TAPS);
+        boolean unfitted = said.contains("not fitted");
+        press = unfitted ? "Look at the modes" : "Go to Taps";
+        then = () -> desk.go(unfitted ? StageId.MODES : StageId.TAPS);
       }
     }
     said =
@@ -498,7 +492,8 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     sentence.setVisible(known);
     sign.setVisible(known);
     if (known) {
-      sign.setIcon(here.happens().get().stable() ? Sign.DONE : Sign.BAD);
+      boolean sure = desk.results().doubts().isEmpty();
+      sign.setIcon(!here.happens().get().stable() ? Sign.BAD : sure ? Sign.DONE : Sign.CAUTION);
       String text = here.happens().get().brief();
       brief.setText(text.substring(0, 1).toUpperCase(Locale.ROOT) + text.substring(1));
       sentence.setText(here.happens().get().words());

@@ -33,6 +33,7 @@ import ringtrue.library.Measurement;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.DirectionResult;
+import ringtrue.ui.desk.Doubts;
 import ringtrue.ui.desk.Finding;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Measured;
@@ -512,7 +513,14 @@ final class ModesPanel extends JPanel {
         found.problem().isEmpty()
             ? result.map(DirectionResult::problem).orElse("")
             : found.problem() + " Tap this direction again (Ctrl+2).";
-    if (sentence.isEmpty()) {
+    Optional<String> left = result.filter(r -> found.ready()).flatMap(Doubts::unfitted);
+    if (sentence.isEmpty() && left.isPresent()) {
+      problem.say(
+          Sign.CAUTION,
+          Character.toUpperCase(left.get().charAt(0))
+              + left.get().substring(1)
+              + ". Pick it, widen the band, or leave the modes to the data.");
+    } else if (sentence.isEmpty()) {
       problem.clear();
     } else {
       boolean noForce = result.flatMap(DirectionResult::decays).isPresent();

@@ -7,6 +7,7 @@ import javax.swing.JComponent;
 import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.DirectionResult;
+import ringtrue.ui.desk.Doubts;
 import ringtrue.ui.desk.Finding;
 import ringtrue.ui.desk.NextStep;
 import ringtrue.ui.desk.Stage;
@@ -92,6 +93,11 @@ public final class ModesStage implements Stage {
         return new StageState(
             StageState.Kind.ATTENTION,
             each.direction().words() + ": no mode; tap it again or widen the band");
+      }
+      Optional<String> left = found.value().filter(v -> found.ready()).flatMap(Doubts::unfitted);
+      if (left.isPresent()) {
+        return new StageState(
+            StageState.Kind.ATTENTION, each.direction().words() + ": " + left.get());
       }
       working |= found.working();
       counts.add(found.working() ? "…" : String.valueOf(modes(found.value())));

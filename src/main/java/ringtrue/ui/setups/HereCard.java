@@ -10,7 +10,6 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.stream.Collectors;
-import javax.swing.BorderFactory;
 import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JScrollPane;
@@ -21,6 +20,7 @@ import net.miginfocom.swing.MigLayout;
 import ringtrue.library.SetUp;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.StageState;
+import ringtrue.ui.job.TappedWith;
 import ringtrue.ui.kit.Field;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
@@ -50,6 +50,7 @@ final class HereCard extends Scrolled {
   private final JButton save = new JButton("Save (Ctrl+S)");
   private final SaveQuestion question;
   private final Notice notice = new Notice("save-notice");
+  private final Notice tapped = new Notice("setup-tapped-with");
   private final Notice hints = new Notice("save-remarks");
 
   HereCard(Desk desk, SetUpStage stage) {
@@ -70,6 +71,7 @@ final class HereCard extends Scrolled {
     row(SetUp.Field.WORKPIECE, SetUp.Field.FIXTURE);
     notes();
     heading("Directions", "span, gaptop 8, wrap");
+    add(tapped, "span, growx, wmin 0, wrap");
     add(directions, "span, growx, wmin 0, wrap");
     heading("In the library", "span, gaptop 8, wrap");
     state.setName("save-state");
@@ -168,6 +170,13 @@ final class HereCard extends Scrolled {
     if (!notes.isFocusOwner() && !notes.getText().equals(said)) {
       notes.setText(said);
     }
+    TappedWith.mismatch(desk.job())
+        .ifPresentOrElse(
+            other ->
+                tapped.say(
+                    Sign.CAUTION,
+                    Character.toUpperCase(other.charAt(0)) + other.substring(1) + "."),
+            tapped::clear);
     directions.refresh(stage.log());
     SaveState now = SaveState.of(desk.job(), stage.log(), Instant.now());
     state.setIcon(

@@ -22,6 +22,7 @@ import ringtrue.ui.desk.Tasks;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
+import ringtrue.ui.job.TappedWith;
 
 /** The set-up at a glance, and the library of saved ones. */
 public final class SetUpStage implements Stage {
@@ -276,6 +277,10 @@ public final class SetUpStage implements Stage {
   @Override
   public StageState state() {
     SaveState now = SaveState.of(desk.job(), log, Instant.now());
+    Optional<String> other = TappedWith.mismatch(desk.job());
+    if (other.isPresent()) {
+      return new StageState(StageState.Kind.ATTENTION, other.get());
+    }
     return new StageState(now.kind(), saving() ? "saving" : now.brief());
   }
 

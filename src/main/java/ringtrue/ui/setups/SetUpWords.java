@@ -10,6 +10,7 @@ import ringtrue.report.LengthUnit;
 import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.CutField;
 import ringtrue.ui.job.Job;
+import ringtrue.ui.job.TappedWith;
 import ringtrue.units.BadInputException;
 
 /** What is written into the fields of a set-up. */
@@ -59,7 +60,8 @@ final class SetUpWords {
     CutField inCut = IN_CUT.get(field);
     if (inCut != null) {
       String there = job.cut().text(inCut);
-      if (there.equals(before) && complaint(field, text).isEmpty()) {
+      boolean same = there.equals(before) || TappedWith.same(field, there, before);
+      if (same && complaint(field, text).isEmpty()) {
         after = after.with(job.cut().with(inCut, text));
       }
     }

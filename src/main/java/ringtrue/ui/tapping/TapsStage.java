@@ -21,6 +21,7 @@ import ringtrue.signal.TapSignals;
 import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.DirectionResult;
+import ringtrue.ui.desk.Doubts;
 import ringtrue.ui.desk.Finding;
 import ringtrue.ui.desk.NextStep;
 import ringtrue.ui.desk.Stage;
@@ -32,6 +33,7 @@ import ringtrue.ui.job.Direction.Part;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
 import ringtrue.ui.job.Measured;
+import ringtrue.ui.job.TappedWith;
 import ringtrue.ui.kit.Sign;
 import ringtrue.units.BadInputException;
 
@@ -185,6 +187,14 @@ public final class TapsStage implements Stage {
         && (found.value().isPresent() || found.problem().isEmpty());
   }
 
+  /** "2 of 5 taps" where fewer were kept than were asked for. */
+  private Optional<String> few(Direction direction) {
+    return desk.job()
+        .measured(direction)
+        .filter(m -> !isLive(direction))
+        .flatMap(m -> Doubts.few(m, desk.results().of(direction)));
+  }
+
   private Optional<Direction> missing() {
     return needed().stream().filter(d -> !isDone(d)).findFirst();
   }
@@ -201,6 +211,10 @@ public final class TapsStage implements Stage {
           Sign.OPEN, optional ? "leave out if it is rigid" : "not measured");
     }
     Finding<DirectionResult> found = desk.results().of(direction);
+    Optional<String> few = Doubts.few(measured.get(), found);
+    if (few.isPresent()) {
+      return new DirectionList.Status(Sign.CAUTION, few.get() + ": tap again");
+    }
     if (found.value().isPresent()) {
       Optional<AveragedResponse> averaged = averaged(found.value().get());
       String words =
@@ -238,6 +252,17 @@ public final class TapsStage implements Stage {
     if (bad) {
       return new StageState(StageState.Kind.ATTENTION, "a direction has a problem");
     }
+    Optional<String> other = TappedWith.mismatch(desk.job());
+    if (other.isPresent()) {
+      return new StageState(StageState.Kind.ATTENTION, other.get());
+    }
+    for (Measured each : desk.job().measured()) {
+      Optional<String> few = few(each.direction());
+      if (few.isPresent()) {
+        return new StageState(
+            StageState.Kind.ATTENTION, each.direction().words() + ": " + few.get());
+      }
+    }
     String axes = String.join(", ", done.stream().map(Direction::words).toList());
     if (missing().isEmpty()) {
       return new StageState(StageState.Kind.DONE, axes);
@@ -253,11 +278,33 @@ public final class TapsStage implements Stage {
       return Optional.empty();
     }
     Optional<Direction> missing = missing();
+    Optional<Direction> poor = needed().stream().filter(d -> few(d).isPresent()).findFirst();
+    if (poor.isPresent()) {
+      return Optional.of(
+          new NextStep(
+              "Tap again",
+              poor.get().words() + ": " + few(poor.get()).orElseThrow(),
+              () -> goOn(poor.get())));
+    }
+    if (missing.isPresent() && fromFiles()) {
+      Direction direction = missing.get();
+      return Optional.of(
+          new NextStep(
+              "Open the recording along " + direction.axis() + "…",
+              direction.words() + " is missing; or choose an input and tap it",
+              () -> {
+                choose(direction);
+                desk.acts().stream()
+                    .filter(a -> a.id().equals("open-file"))
+                    .findFirst()
+                    .ifPresent(a -> a.action().run());
+              }));
+    }
     if (missing.isEmpty()) {
       return Optional.of(
           new NextStep("See the response", "what was tapped", () -> desk.go(StageId.RESPONSE)));
     }
-    if (!cautionsHold) {
+    if (!cautionsHold && view.showsCautions()) {
       return Optional.of(
           new NextStep("All of that is so", "read the cautions first", this::confirm));
     }
@@ -270,6 +317,14 @@ public final class TapsStage implements Stage {
             : first ? "Begin tapping" : "Tap along " + direction.axis();
     return Optional.of(
         new NextStep(words, direction.words() + " is missing", () -> goOn(direction)));
+  }
+
+  /** What there is comes from files, and the simulated machine has no place beside it. */
+  private boolean fromFiles() {
+    List<Measured> all = desk.job().measured();
+    return view.inputs.simulated()
+        && !all.isEmpty()
+        && all.stream().noneMatch(Measured::isSimulated);
   }
 
   /** The simulated machine needs nobody to move a sensor first. */
@@ -318,7 +373,7 @@ public final class TapsStage implements Stage {
       view.importing.take();
     } else if (live == null && !cautionsHold && view.showsCautions()) {
       confirm();
-    } else if (live == null && !isDone(chosen)) {
+    } else if (live == null && !isDone(chosen) && !fromFiles()) {
       begin();
     } else if (live == null) {
       next().ifPresent(step -> step.action().run());
@@ -445,12 +500,30 @@ public final class TapsStage implements Stage {
     private final LiveTaps.Setup setup;
     private final JobFolder folder;
     private final boolean simulated;
+    private final Optional<Measured> older;
     private boolean hasBegun;
 
     Told(LiveTaps.Setup setup, JobFolder folder, boolean simulated) {
       this.setup = setup;
       this.folder = folder;
       this.simulated = simulated;
+      older = desk.job().measured(setup.direction());
+    }
+
+    /** Stopped before there were enough taps: those from before stay, unless the user wants. */
+    private void keepOlder() {
+      int kept = lastState == null ? 0 : lastState.kept();
+      if (older.isEmpty() || kept >= setup.goal().taps()) {
+        return;
+      }
+      desk.change(
+          "keep the earlier taps of " + setup.direction().words(), job -> job.with(older.get()));
+      view.notice.say(
+          Sign.CAUTION,
+          kept
+              + " of "
+              + setup.goal().taps()
+              + " taps only: the earlier measurement stays in use. Ctrl+Z takes the new taps.");
     }
 
     private boolean here() {
@@ -509,8 +582,10 @@ public final class TapsStage implements Stage {
           "tap " + setup.direction().words(),
           job -> {
             Job with =
-                job.with(Measured.of(setup.direction(), Measured.Kind.TAPS, file, setup.words()));
-            return simulated ? asSimulated(with) : with;
+                job.with(
+                    Measured.of(setup.direction(), Measured.Kind.TAPS, file, setup.words())
+                        .asking(setup.goal().taps()));
+            return with;
           });
     }
 
@@ -532,6 +607,9 @@ public final class TapsStage implements Stage {
                           .filter(m -> m.file().equals(f))
                           .map(m -> job.with(m.rewritten()))
                           .orElse(job)));
+      if (file.isPresent()) {
+        keepOlder();
+      }
       problem.ifPresent(
           p -> {
             if (file.isPresent()) {
@@ -548,10 +626,6 @@ public final class TapsStage implements Stage {
       }
       desk.tell();
     }
-  }
-
-  private static Job asSimulated(Job job) {
-    return new Job(job.setUp(), job.savedId(), job.measured(), job.cut(), true);
   }
 
   // ---- files
@@ -786,12 +860,14 @@ public final class TapsStage implements Stage {
     Optional<AveragedResponse> averaged = averaged(result);
     if (averaged.isPresent()) {
       AveragedResponse a = averaged.get();
+      Optional<String> few = few(chosen);
       return new Banner(
-          Sign.DONE,
+          few.isPresent() ? Sign.CAUTION : Sign.DONE,
           words + ": " + a.response().origin().averages() + " of " + a.taps().size() + " KEPT",
           String.format(
               Locale.ROOT,
-              "Usable from %.0f to %.0f Hz. From %s.",
+              "%sUsable from %.0f to %.0f Hz. From %s.",
+              few.map(f -> "Only " + f + ": tap again. ").orElse(""),
               a.response().origin().bandLowHz(),
               a.response().origin().bandHighHz(),
               measured.get().input()));

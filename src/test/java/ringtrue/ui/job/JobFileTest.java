@@ -66,7 +66,11 @@ class JobFileTest {
                 ? Optional.of(1 + random.nextInt(6))
                 : Optional.empty(),
             picks),
-        1 + random.nextInt(9));
+        1 + random.nextInt(9),
+        random.nextBoolean()
+            ? Optional.of(new TappedWith(java.util.Map.of(SetUp.Field.DIAMETER, "8 mm")))
+            : Optional.empty(),
+        random.nextInt(7));
   }
 
   private static Set<Integer> numbers(Random random) {
