@@ -144,7 +144,7 @@ public final class CutStage implements Stage {
     }
     String problem =
         desk.results().cut().problem().isEmpty() ? plan.problem() : desk.results().cut().problem();
-    if (plan.working() || desk.results().cut().working()) {
+    if (plan.working() || desk.results().cut().working() || desk.results().waiting()) {
       return new StageState(StageState.Kind.BEGUN, "working it out");
     }
     if (desk.results().stopped()) {

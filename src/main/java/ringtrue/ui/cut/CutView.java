@@ -100,6 +100,7 @@ final class CutView {
           if (watching() && inTime.getComponentCount() == 0) {
             inTime.add(new SimulationView(desk), "grow");
           }
+          refresh();
           desk.tell();
         });
     verdict.setName("cut-verdict");
@@ -230,7 +231,10 @@ final class CutView {
     }
     say(plan, cut);
     boolean before =
-        plan.working() || desk.results().cut().working() || desk.results().stopped();
+        plan.working()
+            || desk.results().cut().working()
+            || desk.results().waiting()
+            || desk.results().stopped();
     limitsBefore.is(before);
     offersBefore.is(before);
     facts.setEnabled(!before);
@@ -240,7 +244,7 @@ final class CutView {
     reported();
     boolean something = plan.value().isPresent() && cut.isPresent();
     tabs.setVisible(something);
-    facts.setVisible(something);
+    facts.setVisible(something && !watching());
   }
 
   private void say(Finding<CutPlan> plan, Optional<Cut> cut) {
@@ -266,7 +270,7 @@ final class CutView {
           plan.value().isPresent()
               ? "What stands below is of the cut before."
               : "Press Plan again to work out every limit.");
-    } else if (plan.working() || read.working()) {
+    } else if (plan.working() || read.working() || desk.results().waiting()) {
       sign.setIcon(Sign.BEGUN);
       verdict.setText(plan.value().isPresent() ? "Working it out anew…" : "Working it out…");
       notice.say(Sign.NOTE, "What stands below in grey is of the cut before.");

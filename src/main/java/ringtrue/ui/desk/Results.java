@@ -272,7 +272,7 @@ public final class Results {
     if (folder == null) {
       return;
     }
-    if (job.cut().directions().stream().anyMatch(d -> of(d).working())) {
+    if (waiting()) {
       return; // comes again when the modes are there
     }
     Job of = job;
@@ -407,6 +407,11 @@ public final class Results {
 
   private static <T> Finding<T> stopped(Finding<T> before) {
     return new Finding<>(before.value(), STOPPED, false);
+  }
+
+  /** Whether the cut waits for modes that are being found. */
+  public boolean waiting() {
+    return job.cut().directions().stream().anyMatch(d -> of(d).working());
   }
 
   /** Whether something was given up that {@link #again} works out. */

@@ -25,6 +25,7 @@ public final class Field extends JPanel {
   private final JTextField text;
   private final JLabel label = new JLabel();
   private final JLabel suffix = new JLabel();
+  private final JLabel below = new JLabel();
   private final Notice notice;
   private final List<Consumer<String>> listeners = new ArrayList<>();
   private String shown = "";
@@ -36,7 +37,7 @@ public final class Field extends JPanel {
    * @param columns width in letters
    */
   public Field(String name, String label, int columns) {
-    super(new MigLayout("ins 0, gap 0 2, hidemode 3, fillx", "[grow,fill]4[]", "[][]"));
+    super(new MigLayout("ins 0, gap 0 2, hidemode 3, fillx", "[grow,fill]4[]", "[][][]"));
     setOpaque(false);
     setName(name + "-field");
     text = new JTextField(columns);
@@ -49,7 +50,10 @@ public final class Field extends JPanel {
     suffix.setEnabled(false);
     add(text, "cell 0 0, growx, wmin 40");
     add(suffix, "cell 1 0");
-    add(notice, "cell 0 1 2 1, growx, wmin 0");
+    add(below, "cell 0 1 2 1, growx, wmin 0");
+    add(notice, "cell 0 2 2 1, growx, wmin 0");
+    below.setVisible(false);
+    below.setEnabled(false);
     TextUndo.install(text);
     text.addActionListener(e -> commit());
     text.addFocusListener(
@@ -123,6 +127,13 @@ public final class Field extends JPanel {
   public Field suffix(String words) {
     suffix.setText(words);
     suffix.setVisible(!words.isEmpty());
+    return this;
+  }
+
+  /** What is written comes to this, shown below the field; empty for nothing. */
+  public Field below(String words) {
+    below.setText(words);
+    below.setVisible(!words.isEmpty());
     return this;
   }
 

@@ -176,7 +176,7 @@ final class Painter {
         labelX,
         (float) Math.max(4 * unit, Math.min(middle, right)),
         (float) (p.getMaxY() + 7 * unit + line + ascent));
-    String labelY = Labels.cut(small, scene.content.y().label(), frame.height() - p.getMinY());
+    String labelY = labelY(small, frame.height() - p.getMinY());
     if (!labelY.isBlank()) {
       double length = Labels.width(small, labelY);
       double from = p.getCenterY() + length / 2;
@@ -288,6 +288,18 @@ final class Painter {
    *
    * @param pointerY pixel of the pointer, NaN if it is elsewhere
    */
+  /** The label of the upright axis; where there is no room, what is measured without more words. */
+  private String labelY(Font font, double room) {
+    String whole = scene.content.y().label();
+    if (Labels.width(font, whole) <= room || !whole.endsWith(")")) {
+      return Labels.cut(font, whole, room);
+    }
+    String unit = whole.substring(whole.lastIndexOf('(') + 1, whole.length() - 1);
+    String[] words = whole.substring(0, whole.lastIndexOf('(')).strip().split(" ");
+    String brief = words[words.length - 1] + " (" + unit + ")";
+    return Labels.width(font, brief) <= room ? brief : Labels.cut(font, unit, room);
+  }
+
   void cursor(Graphics2D g, double x, double pointerY, Set<String> hidden) {
     double px = frame.x().pixel(x);
     Rectangle2D p = frame.plot();

@@ -61,7 +61,7 @@ public final class SimulationView extends JPanel {
   private static final int[] SLOWER = {20, 50, 100, 200, 500, 1000, 2000};
   private static final double PASSES_PER_S = 1.5;
   private static final int STEP_PART = 72;
-  private static final int TOLD_LINES = 5;
+  private static final int TOLD_LINES = 3;
 
   private final Desk desk;
   private final JButton run = new JButton("Run again");
@@ -172,12 +172,12 @@ public final class SimulationView extends JPanel {
     controls.add(slow);
     controls.add(speed);
     controls.add(hear);
-    controls.add(saveSound);
     JPanel loudness = new JPanel(new MigLayout("ins 0, gap 4 0"));
     loudness.setOpaque(false);
     loudness.add(loud);
     loudness.add(volume, "w 60!");
     controls.add(loudness);
+    controls.add(saveSound);
     String across = "span 2, growx, wmin 0, wrap";
     add(top, across);
     add(notice, across);
@@ -704,7 +704,7 @@ public final class SimulationView extends JPanel {
     return "Simulated: "
         + s.toLowerCase(Locale.ROOT)
             .replace(" hz", " Hz")
-            .replace(" (hopf)", "")
+            .replace(", a frequency of its own (hopf)", "")
             .replace(" (flip)", "");
   }
 
