@@ -279,7 +279,7 @@ final class CutForm {
   private static final int SHORT_UNIT = 3;
 
   /** Labels of more letters than this stand above their field. */
-  private static final int LONG_LABEL = 20;
+  private static final int LONG_LABEL = 21;
 
   private static boolean above(CutField field) {
     return field.words().length() > LONG_LABEL || field == CutField.POWER;
@@ -706,8 +706,7 @@ final class CutForm {
     if (field == CutField.RADIAL && si.isPresent() && !seen.contains("%")) {
       OptionalDouble d = CutValues.si(CutField.DIAMETER, draft.text(CutField.DIAMETER));
       if (d.isPresent() && d.getAsDouble() > 0) {
-        also.add(
-            CutValues.number(100 * si.getAsDouble() / d.getAsDouble(), 3) + " % of D");
+        also.add(CutValues.number(100 * si.getAsDouble() / d.getAsDouble(), 3) + " % of D");
       }
     }
     line.below(String.join(", ", also));

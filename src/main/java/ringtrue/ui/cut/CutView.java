@@ -119,8 +119,7 @@ final class CutView {
             new MigLayout(
                 "ins 8 0 0 0, fill, hidemode 3, gapy 2", "[grow,fill]", "[][][][][][grow,fill]"));
     JPanel head =
-        new JPanel(
-            new MigLayout("ins 0 12 0 12, fillx, hidemode 3", "[][grow,fill][][]", "[top]"));
+        new JPanel(new MigLayout("ins 0 12 0 12, fillx, hidemode 3", "[][grow,fill][][]", "[top]"));
     head.add(sign, "aligny top, gaptop 3");
     head.add(verdict, "growx, wmin 0");
     report.setName("cut-report");
@@ -220,9 +219,7 @@ final class CutView {
         limits.show(plan.value().get(), cut.get(), desk.unit());
         offers.show(plan.value().get(), cut.get(), desk.unit());
         long better =
-            Offer.of(plan.value().get(), cut.get().process()).stream()
-                .filter(Offer::helps)
-                .count();
+            Offer.of(plan.value().get(), cut.get().process()).stream().filter(Offer::helps).count();
         tabs.setTitleAt(1, "Better cuts (" + better + ")");
       }
       verdict.setFont(

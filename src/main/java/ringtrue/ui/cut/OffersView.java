@@ -1,5 +1,6 @@
 package ringtrue.ui.cut;
 
+import java.awt.Dimension;
 import java.awt.event.ActionEvent;
 import java.awt.event.KeyEvent;
 import java.awt.event.MouseAdapter;
@@ -39,7 +40,14 @@ final class OffersView {
           new MigLayout("ins 8 12 8 12, fill, hidemode 3", "[grow,fill]", "[][grow,fill][]"));
   private LengthUnit unit = LengthUnit.MILLIMETRE;
   private final Model model = new Model();
-  private final JTable table = new JTable(model);
+  private final JTable table =
+      new JTable(model) {
+        @Override
+        public String getToolTipText(MouseEvent e) {
+          int row = rowAtPoint(e.getPoint());
+          return row < 0 ? null : model.offers.get(row).because();
+        }
+      };
   private final Notice nothing = new Notice("cut-offers-none");
   private final Wrapped why = new Wrapped("");
   private final Wrapped changes = new Wrapped("");
@@ -85,7 +93,7 @@ final class OffersView {
           }
         };
     table.getColumnModel().getColumn(0).setCellRenderer(signs);
-    int[] shares = {3, 12, 8, 8, 8, 9, 8, 9, 28};
+    int[] shares = {3, 12, 8, 9, 9, 9, 9, 10, 24};
     for (int i = 0; i < shares.length; i++) {
       table.getColumnModel().getColumn(i).setPreferredWidth(8 * shares[i]);
     }
@@ -119,6 +127,9 @@ final class OffersView {
     for (int i = 0; i < COLUMNS; i++) {
       table.getColumnModel().getColumn(i).setHeaderValue(model.getColumnName(i));
     }
+    int line = table.getFontMetrics(table.getTableHeader().getFont()).getHeight();
+    table.getTableHeader().setPreferredSize(new Dimension(1, 5 * line / 2));
+    table.getTableHeader().revalidate();
     table.getTableHeader().repaint();
     model.fireTableDataChanged();
     if (model.offers.isEmpty()) {
@@ -216,7 +227,7 @@ final class OffersView {
         case 2 -> two("speed", "rpm");
         case 3 -> two("depth", unit.symbol());
         case 4 -> two("width", unit.symbol());
-        case 5 -> two("per tooth", unit.symbol());
+        case 5 -> two("per&nbsp;tooth", unit.symbol());
         case 6 -> two("feed", unit == LengthUnit.INCH ? "in/min" : "mm/min");
         case 7 -> two("removal", unit == LengthUnit.INCH ? "in3/min" : "cm3/min");
         default -> "what is gained";
@@ -243,7 +254,7 @@ final class OffersView {
         default -> gained(o);
       };
     }
-  
+
     private double feed(Offer o) {
       return Double.isNaN(o.feedMPerS())
           ? own.feedPerToothM() * o.teeth() * or(o.speedRpm(), own.speedRpm()) / 60
@@ -269,16 +280,15 @@ final class OffersView {
                   * own.speedRpm()
                   / 60);
       if (o.best()) {
-        return (Double.isNaN(times)
-                ? "inside all limits"
-                : CutValues.number(times, 2) + " × the removal")
-            + (o.closest().isEmpty() ? "" : "; " + o.closest());
+        return Double.isNaN(times)
+            ? "inside all limits"
+            : CutValues.number(times, 2) + " × the removal";
       }
       if (Double.isNaN(o.limitM())) {
         return o.closest().isEmpty() ? o.because() : o.closest() + " of its limit";
       }
-      return (o.helps() ? "quiet up to " : "no gain: quiet up to ")
-          + CutValues.near(unit.of(o.limitM()))
+      return (o.helps() ? "quiet up to " : "no gain: up to ")
+          + CutValues.number(unit.of(o.limitM()), 3)
           + " "
           + unit.symbol();
     }

@@ -101,7 +101,7 @@ final class ListenView extends JPanel {
             desk.settings(s -> s.with("listen-input", name));
           }
         });
-    act(toCut, () -> desk.go(untapped() ? StageId.TAPS : StageId.CUT));
+    act(toCut, () -> desk.go(listening.untapped() ? StageId.TAPS : StageId.CUT));
     act(lookAgain, this::look);
     act(start, this::startOrStop);
     act(open, this::choose);
@@ -383,11 +383,6 @@ final class ListenView extends JPanel {
     inputs.repaint();
   }
 
-  /** Whether nothing is known of how it vibrates. */
-  private boolean untapped() {
-    return desk.results().cut().problem().contains("dynamics: missing");
-  }
-
   private void refreshIfSeen() {
     if (isShowing()) {
       refresh();
@@ -418,7 +413,7 @@ final class ListenView extends JPanel {
     notices(possible);
     boolean toSay = !possible && desk.folder().isPresent() && !desk.results().waiting();
     toCut.setVisible(toSay);
-    toCut.setText(untapped() ? "Tap the tool (Ctrl+2)" : "Describe the cut (Ctrl+6)");
+    toCut.setText(listening.untapped() ? "Tap the tool (Ctrl+2)" : "Describe the cut (Ctrl+6)");
     again.setEnabled(possible);
     lookAgain.setVisible(!running && !hasInput && looked);
     noInput(hasInput);
@@ -453,7 +448,7 @@ final class ListenView extends JPanel {
           "A sound is held against the cut: "
               + (desk.results().waiting() || desk.results().cut().problem().isEmpty()
                   ? "it is being read."
-                  : untapped()
+                  : listening.untapped()
                       ? "tap the tool first, so that its modes are known by name."
                       : "first say its speed, diameter and flutes in Cut."));
     } else if (!noInputs.isEmpty() && !listening.running() && listening.heard().isEmpty()) {
@@ -492,7 +487,7 @@ final class ListenView extends JPanel {
           HeardWords.verdict(heard),
           HeardWords.more(heard),
           String.join("  \u00b7  ", small),
-          heard.because());
+          HeardWords.because(heard));
     } else if (listening.running()) {
       verdict.show(
           Sign.BEGUN,

@@ -150,6 +150,11 @@ final class Listening {
     return desk.folder().isPresent() && desk.results().cut().value().isPresent();
   }
 
+  /** Whether nothing is known of how the cut vibrates. */
+  boolean untapped() {
+    return desk.results().cut().problem().contains("dynamics: missing");
+  }
+
   // ---- what was run
 
   /** The cut as it is stated to have been run. */

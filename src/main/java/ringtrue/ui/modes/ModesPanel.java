@@ -217,7 +217,8 @@ final class ModesPanel extends JPanel {
     tools.add(automatic);
     tools.add(Box.createHorizontalStrut(8));
     pick.setName("modes-pick");
-    pick.setToolTipText("Pick the mode nearest to the plots' cursor, or leave it out; where it was last counts (F9)");
+    pick.setToolTipText(
+        "Pick the mode nearest to the plots' cursor, or leave it out; where it was last counts (F9)");
     pick.addActionListener(e -> pickAtCursor());
     toData.setName("modes-to-data");
     toData.setToolTipText("Forget picks and number of modes (Ctrl+Shift+A)");
@@ -468,7 +469,8 @@ final class ModesPanel extends JPanel {
             .flatMap(f -> f.model().modes().stream())
             .map(Mode::frequencyHz)
             .toList();
-    List<Double> out = leftOut.computeIfAbsent(measured().get().direction(), d -> new ArrayList<>());
+    List<Double> out =
+        leftOut.computeIfAbsent(measured().get().direction(), d -> new ArrayList<>());
     out.removeIf(f -> alike(f, hz));
     now.stream().filter(f -> alike(f, hz)).forEach(out::add);
     try {
@@ -653,7 +655,7 @@ final class ModesPanel extends JPanel {
     if (model.getColumnCount() != columns.size()
         || !model.getColumnName(3).equals(columns.get(3))) {
       model.setColumnIdentifiers(columns.toArray());
-      int[] wide = {150, 170, 130, 190, 150, 150, 50};
+      int[] wide = {165, 215, 140, 165, 130, 150, 50};
       for (int i = 0; i < wide.length; i++) {
         table.getColumnModel().getColumn(i).setPreferredWidth(wide[i]);
       }

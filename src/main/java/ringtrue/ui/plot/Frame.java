@@ -72,7 +72,10 @@ record Frame(
   private static final int ROWS = 3;
 
   /** A plot of fewer lines of text in height has one row in its head. */
-  private static final double FEW_LINES = 13;
+  private static final double FEW_LINES = 9;
+
+  /** One of fewer lines than these has two. */
+  private static final double MORE_LINES = 13;
 
   /** Width of a sample in the legend. */
   static double sampleWidth(double unit) {
@@ -96,7 +99,7 @@ record Frame(
       title = new Spot("", text, new Rectangle2D.Double(x, y, room, row));
       x += room + 14 * u;
     }
-    int rows = height < FEW_LINES * line ? 1 : ROWS;
+    int rows = height < FEW_LINES * line ? 1 : height < MORE_LINES * line ? 2 : ROWS;
     int left = scene.legend().size();
     double rest = Labels.width(small, "+ 99 more") + 20 * u;
     for (String name : scene.legend().keySet()) {

@@ -296,7 +296,8 @@ final class Painter {
     }
     String unit = whole.substring(whole.lastIndexOf('(') + 1, whole.length() - 1);
     String[] words = whole.substring(0, whole.lastIndexOf('(')).strip().split(" ");
-    String brief = words[words.length - 1] + " (" + unit + ")";
+    String last = words[words.length - 1];
+    String brief = (last.equals("part") ? words[0] : last) + " (" + unit + ")";
     return Labels.width(font, brief) <= room ? brief : Labels.cut(font, unit, room);
   }
 

@@ -217,7 +217,7 @@ public final class ResponseContent {
       }
     }
     if (known) {
-      plot.band("two sigma", r.frequencies(), low, high, Ink.FIRST);
+      plot.band("95 % sure", r.frequencies(), low, high, Ink.FIRST);
     }
   }
 

@@ -56,7 +56,11 @@ final class TraceCharts {
   }
 
   private PlotContent over(
-      String title, String labelX, String label, IntToDoubleFunction along, IntToDoubleFunction across) {
+      String title,
+      String labelX,
+      String label,
+      IntToDoubleFunction along,
+      IntToDoubleFunction across) {
     int n = trace.size();
     if (n < 8) {
       return PlotContent.empty("too few steps were kept");

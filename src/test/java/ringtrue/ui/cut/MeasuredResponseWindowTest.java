@@ -25,7 +25,6 @@ class MeasuredResponseWindowTest extends WindowHarness {
   /** A plan from the responses themselves takes its time, more so beside other work, ns. */
   private static final long PATIENT = 120_000_000_000L;
 
-
   private Path cutFile() throws Exception {
     Path folder = Files.createDirectories(home.resolve("given"));
     Path demo = Path.of("demo-measurements");
