@@ -445,7 +445,8 @@ final class CutLimits {
         : fluteStressPa(1, tool) >= shankStressPa(1, tool)
             ? " where the flutes end, "
                 + words.length(flutedM(tool))
-                + " from the tip (0.8 of the diameter counts there)"
+                + " from the tip, half a diameter past those that cut (0.8 of the diameter counts"
+                + " there)"
             : " at the holder, in the shank (taken as thick as the cutter)";
   }
 
@@ -608,8 +609,15 @@ final class CutLimits {
                           + least
                           + (least == 1 ? " tooth is" : " teeth are")
                           + " in the cut at any moment, so the force never falls to nothing";
+              teeth +=
+                  String.format(
+                      Locale.ROOT, "; %s teeth in the cut on average", mean(forces.meanTeeth()));
               return teeth + helixSentence(cut, forces);
             }));
+  }
+
+  private static String mean(double teeth) {
+    return String.format(Locale.ROOT, teeth < 0.095 ? "%.2f" : "%.1f", teeth);
   }
 
   /** Depth between a tooth and the next along the axis, m; infinite for straight flutes. */

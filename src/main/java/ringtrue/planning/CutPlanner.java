@@ -533,13 +533,16 @@ public final class CutPlanner {
             + (edge ? ", but a speed " + band + " off would chatter" : "");
       }
       double margin = line.limitM() / axial - 1;
+      double below = 1 - axial / line.limitM();
       String room =
           margin < SMALL_MARGIN
-              ? ", only " + Words.percent(margin) + " above it: little room for error"
-              : ", " + Words.percent(margin) + " above it";
-      return "the chatter limit is "
-          + limit
+              ? ", only " + Words.percent(below) + " below the limit: little room for error"
+              : ", " + Words.percent(below) + " below the limit";
+      return "the depth is "
+          + words.length(axial)
           + room
+          + " of "
+          + limit
           + (edge ? "; a speed " + band + " off would chatter" : "");
     }
   }

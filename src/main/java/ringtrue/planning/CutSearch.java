@@ -104,6 +104,7 @@ final class CutSearch {
   private final InputSpread spread;
   private final Progress progress;
   private final Map<List<Double>, CuttingForces> known = new ConcurrentHashMap<>();
+  private final Map<List<Double>, Double> chances = new HashMap<>();
   private final Map<List<Double>, Load> loads = new HashMap<>();
   private final Map<List<Double>, Optional<Found>> verified = new HashMap<>();
 
@@ -654,7 +655,9 @@ final class CutSearch {
   }
 
   private Optional<Found> carried(double rpm, double band) {
-    return verify(cut.atSpeed(rpm), 1, band).filter(f -> sameDepth(f.cut));
+    return verify(cut.atSpeed(rpm), 1, band)
+        .filter(f -> sameDepth(f.cut))
+        .filter(f -> likely(f.cut));
   }
 
   private boolean sameDepth(CuttingProcess other) {
@@ -662,7 +665,29 @@ final class CutSearch {
   }
 
   private void offer(String what, Optional<Found> found, List<Offer> into) {
-    found.ifPresent(f -> into.add(new Offer(f, what)));
+    found.flatMap(this::sure).ifPresent(f -> into.add(new Offer(f, what)));
+  }
+
+  /** The same, shallower where it is not likely enough to be stable. */
+  private Optional<Found> sure(Found found) {
+    double axial = found.cut.engagement().axialM();
+    for (int i = 0; i <= MOST_SHALLOWER; i++) {
+      CuttingProcess at = found.cut.with(found.cut.engagement().withAxial(axial));
+      if (likely(at)) {
+        boolean same = i == 0;
+        boolean keeps =
+            same
+                || fits(at, OTHER_SHARE, 720)
+                    && wallHolds(at, found.band, 1, 720)
+                    && axial <= leastHeldM(at, axial, found.band) * (1 + 1e-9);
+        return keeps ? Optional.of(same ? found : new Found(at, found.band)) : Optional.empty();
+      }
+      axial = down(SHALLOWER * axial);
+      if (!(axial > 0)) {
+        break;
+      }
+    }
+    return Optional.empty();
   }
 
   /**
@@ -870,7 +895,7 @@ final class CutSearch {
   private double leastHeldM(CuttingProcess wanted, double axialM, double band) {
     CuttingProcess at = wanted.with(wanted.engagement().withAxial(axialM));
     double to = Math.min(endM(), axialM / DEPTH_SHARE);
-    if (!stableAround(at, band, to) || !robustness.holds(at, band) || !likely(at)) {
+    if (!stableAround(at, band, to) || !robustness.holds(at, band)) {
       return 0;
     }
     // whatever is unstable on the way there as well
@@ -882,7 +907,10 @@ final class CutSearch {
    * tell: the range of the cutting forces counts in the chance as well.
    */
   private boolean likely(CuttingProcess at) {
-    double chance = CutPlanner.chance(at, judge, spread);
+    if (!judged) {
+      return true;
+    }
+    double chance = chances.computeIfAbsent(key(at), k -> CutPlanner.chance(at, judge, spread));
     return Double.isNaN(chance) || chance >= CutPlan.LEAST_CHANCE;
   }
 
@@ -902,13 +930,26 @@ final class CutSearch {
    * @param toM how deep to look, m; no more than that is found
    */
   private double leastUsableM(CuttingProcess at, double band, double toM) {
-    double[] limit = judge.firstLimitsM(judge.searched(at), around(at.speedRpm(), band), toM);
+    double[] speeds = around(at.speedRpm(), band);
+    double share = Math.min(DEPTH_SHARE, forcesShare());
+    double farM = Math.min(endM(), toM * DEPTH_SHARE / share);
+    double[] limit = judge.firstLimitsM(judge.searched(at), speeds, farM);
     double end = endM() * (1 - 1e-9);
-    double enough = toM * (1 - 1e-9);
-    return Arrays.stream(limit)
-        .map(l -> l >= end ? l : l >= enough ? DEPTH_SHARE * toM : DEPTH_SHARE * l)
-        .min()
-        .orElseThrow();
+    double least = Double.POSITIVE_INFINITY;
+    for (int i = 0; i < limit.length; i++) {
+      double its = i == limit.length / 2 ? share : DEPTH_SHARE;
+      least = Math.min(least, limit[i] >= end ? limit[i] : its * limit[i]);
+    }
+    return least;
+  }
+
+  /**
+   * Share of a limit at which the range of the cutting forces alone leaves the least chance: limits
+   * go with their inverse.
+   */
+  private double forcesShare() {
+    double part = 2 * CutPlan.LEAST_CHANCE - 1;
+    return 1 / (1 + part * spread.coefficientRange());
   }
 
   /**

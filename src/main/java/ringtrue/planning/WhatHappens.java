@@ -27,7 +27,7 @@ import ringtrue.stability.StabilityMap.Point;
  *     where unknown
  * @param loss how stability is lost at the limit
  * @param mode the mode that the chatter comes from, where one can be meant
- * @param brief in a few words, like "stable, 34 % below the limit"
+ * @param brief in a few words, like "stable, depth 34 % below the limit"
  * @param words one or two plain sentences
  */
 public record WhatHappens(
@@ -96,10 +96,8 @@ public record WhatHappens(
               + what
               + " of "
               + words.length(length)
-              + (margin < 0
-                  ? " is " + Words.percent(1 / (1 + margin) - 1) + " above the limit of " + limit
-                  : " lies in an unstable stretch")
-              + " at this speed"
+              + (margin < 0 ? over(1 / (1 + margin)) + limit : " lies in an unstable stretch")
+              + there(cut, over)
               + (point.growth() > 1
                   ? String.format(
                       Locale.ROOT,
@@ -126,9 +124,11 @@ public record WhatHappens(
               + what
               + " of "
               + words.length(map.maxM())
-              + " at this speed.";
+              + there(cut, over)
+              + ".";
     } else {
-      brief = "stable, " + Words.percent(1 - length / line.limitM()) + " below the limit";
+      brief =
+          "stable, " + what + " " + Words.percent(1 - length / line.limitM()) + " below the limit";
       said =
           "Stable: the "
               + what
@@ -138,12 +138,27 @@ public record WhatHappens(
               + Words.percent(1 - length / line.limitM())
               + " below the limit of "
               + limit
-              + " at this speed. Above it the cut would chatter"
+              + there(cut, over)
+              + ". Above it the cut would chatter"
               + tone(hz, line.loss(), mode, point.stable())
               + ".";
     }
     return new WhatHappens(
         point.stable(), margin, line.limitM(), hz, line.loss(), mode, brief, said);
+  }
+
+  /** How far above its limit something is, as what stands before the limit. */
+  private static String over(double ratio) {
+    return ratio < 2
+        ? " is " + Words.percent(ratio - 1) + " above the limit of "
+        : " is " + Words.few(ratio) + " times the limit of ";
+  }
+
+  /** Under which circumstances a limit holds: the same cut has another one over the other axis. */
+  private static String there(CuttingProcess cut, Over over) {
+    return cut.operation() == Operation.TURNING
+        ? " at this speed"
+        : over == Over.WIDTH ? " at this speed and depth" : " at this speed and width";
   }
 
   /** Where it sings, in which way, and which mode lets it. */
@@ -153,8 +168,8 @@ public record WhatHappens(
     }
     String kind =
         loss == Loss.FLIP
-            ? " (flip: every second tooth cuts alike)"
-            : loss == Loss.HOPF ? " (Hopf: a tone of its own)" : "";
+            ? ", every second tooth alike (flip)"
+            : loss == Loss.HOPF ? ", vibrating at its own frequency (Hopf)" : "";
     return String.format(Locale.ROOT, " near %.0f Hz", hz)
         + kind
         + mode.map(

@@ -22,10 +22,10 @@ public final class LobesWords {
   /** The method of a map, in words. */
   public static String method(StabilityMap map) {
     return switch (map.method()) {
-      case "zero-order" -> "averaged directional factors (zero-order, a quick look)";
-      case "periodic" -> "the full periodic equation";
+      case "zero-order" -> "averaging the cutting forces, a quick look (zero-order)";
+      case "periodic" -> "following each tooth through the cut (periodic)";
       case "multi-frequency" ->
-          "the full periodic equation on responses as measured (multi-frequency)";
+          "following each tooth through the cut, on responses as measured (multi-frequency)";
       case "single delay" -> "the closed form for one delay";
       case "simulation" -> "cutting in the time domain";
       default -> "the " + map.method() + " method";

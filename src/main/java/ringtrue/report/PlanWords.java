@@ -38,7 +38,11 @@ public final class PlanWords {
     return switch (si) {
       case "m" -> Math.abs(value) < 2e-4 ? unit.small(value) : unit.length(value);
       case "m/s" -> unit.feed(value);
-      case "teeth" -> String.format(Locale.ROOT, "%.0f teeth", value);
+      case "teeth" ->
+          value == 1
+              ? "1 tooth"
+              : String.format(
+                  Locale.ROOT, value == Math.rint(value) ? "%.0f teeth" : "%.1f teeth", value);
       case "Pa" -> String.format(Locale.ROOT, "%.3g MPa", value / 1e6);
       case "W" ->
           value >= 1000

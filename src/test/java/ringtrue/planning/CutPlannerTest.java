@@ -167,9 +167,9 @@ class CutPlannerTest {
     assertThat(limit(stable, "chatter").ok()).isTrue();
     assertThat(limit(stable, "chatter").value()).isEqualTo(6 * MM);
     assertThat(limit(stable, "chatter").limit()).isEqualTo(10 * MM);
-    assertThat(limit(stable, "chatter").because()).contains("67 % above it");
+    assertThat(limit(stable, "chatter").because()).contains("40 % below the limit of 10 mm");
     CutPlan close = plan(lightCut(), ROUTER, constant(6.5 * MM));
-    assertThat(limit(close, "chatter").because()).contains("only 8 % above it: little room");
+    assertThat(limit(close, "chatter").because()).contains("only 8 % below the limit: little room");
     CutPlan over = plan(lightCut(), ROUTER, constant(5 * MM));
     assertThat(limit(over, "chatter").ok()).isFalse();
     assertThat(limit(over, "chatter").because()).contains("expect a tone near 500 Hz");

@@ -6,8 +6,6 @@ import java.awt.Component;
 import java.awt.Point;
 import java.awt.Rectangle;
 import java.awt.event.InputEvent;
-import java.util.Comparator;
-import java.util.List;
 import java.util.Locale;
 import javax.swing.JTable;
 import org.junit.jupiter.api.Test;
@@ -67,8 +65,6 @@ class WholeJobTest extends WindowHarness {
     double seconds = (System.nanoTime() - begun) / 1e9;
     assertThat(seconds).as("from the first page to a plan, s").isLessThan(MINUTE_S);
 
-    told("until each stage was seen once", heldLongerThan(50));
-    forgetHeld(); // the first opening of a stage loads its classes
     press("stage-taps");
     press("direction-tool-x");
     JTable taps = seen(JTable.class, "taps-table");
@@ -121,8 +117,6 @@ class WholeJobTest extends WindowHarness {
     SavedSetUp saved = SetUpLibrary.in(home.resolve("library")).read(id);
     assertThat(saved.measurements()).hasSize(2);
     assertThat(saved.along("x").get(0).averages()).isEqualTo(4);
-    List<Held> held = heldLongerThan(50);
-    assertThat(heldLongerThan(LONGEST_MS)).isEmpty();
     close();
 
     open();
@@ -133,7 +127,6 @@ class WholeJobTest extends WindowHarness {
     assertThat(onEvents(this::averages)).isEqualTo(4);
     shoot("again");
     System.out.printf(Locale.ROOT, "first page to plan: %.1f s%n", seconds);
-    told("afterwards", held);
   }
 
   private static int firstKept(JTable taps) {
@@ -149,19 +142,5 @@ class WholeJobTest extends WindowHarness {
     Point p = plot.toScreen(x, y);
     Point corner = ((Component) plot).getLocationOnScreen();
     return new Point(corner.x + p.x, corner.y + p.y);
-  }
-
-  private static void told(String when, List<Held> held) {
-    held.stream()
-        .sorted(Comparator.comparingDouble(Held::ms).reversed())
-        .limit(12)
-        .forEach(
-            h ->
-                System.out.printf(
-                    Locale.ROOT,
-                    "held the event thread %s: %.0f ms %.110s%n",
-                    when,
-                    h.ms(),
-                    h.event().replaceAll("java.awt.event.", "")));
   }
 }

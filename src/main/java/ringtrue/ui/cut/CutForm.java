@@ -19,7 +19,6 @@ import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.library.Catalogue;
 import ringtrue.library.CatalogueMaterial;
 import ringtrue.library.SetUp;
@@ -32,6 +31,7 @@ import ringtrue.ui.job.CutField;
 import ringtrue.ui.job.Measured;
 import ringtrue.ui.job.ToolWords;
 import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
@@ -44,6 +44,7 @@ final class CutForm {
   private static final String OWN = "own numbers…";
   private static final String CHOOSE = "choose…";
   private static final String NOT_SAID = "not said";
+  private static final String AS_CARBIDE = "not said: as solid carbide";
   private static final List<String> SENSES = List.of("down", "up", "slot", "angles");
   private static final List<String> SENSE_WORDS =
       List.of("down (climb)", "up (conventional)", "slot", "between two angles");
@@ -77,6 +78,16 @@ final class CutForm {
   private final Field cuttingSpeed = new Field("cut-cutting-speed", "cutting speed", 8);
   private final Map<CutField, String> tips = new EnumMap<>(CutField.class);
   private final Map<CutField, Typed> typed = new EnumMap<>(CutField.class);
+  private final List<Runnable> parts =
+      List.of(
+          this::buildTop,
+          this::buildMaterial,
+          this::buildTool,
+          this::buildEngagement,
+          this::buildSpeed,
+          this::buildMachine,
+          this::buildRest);
+  private int built;
   private Catalogue listed;
   private boolean showing;
   private Shown shown;
@@ -96,13 +107,22 @@ final class CutForm {
   CutForm(Desk desk) {
     this.desk = desk;
     material.setName("cut-material");
-    build();
     pane = all.pane("cut-form");
     pane.getAccessibleContext().setAccessibleName("the cut");
   }
 
   JComponent view() {
+    while (built < parts.size()) {
+      buildNext();
+    }
     return pane;
+  }
+
+  /** Builds its next part, if any is left. */
+  void buildNext() {
+    if (built < parts.size()) {
+      parts.get(built++).run();
+    }
   }
 
   private static JComboBox<String> combo(String name, String words) {
@@ -121,7 +141,7 @@ final class CutForm {
 
   // ---- building
 
-  private void build() {
+  private void buildTop() {
     operation.setModel(new DefaultComboBoxModel<>(new String[] {"milling", "turning"}));
     sense.setModel(new DefaultComboBoxModel<>(SENSE_WORDS.toArray(new String[0])));
     pitch.setModel(new DefaultComboBoxModel<>(new String[] {"even", "uneven"}));
@@ -137,11 +157,9 @@ final class CutForm {
     otherWay.addActionListener(e -> countOtherWay());
     top.add(other, "span 2, growx, wmin 0, wrap");
     all.add(top, "wrap");
-    buildMaterial();
-    buildTool();
-    buildEngagement();
-    buildSpeed();
-    buildMachine();
+  }
+
+  private void buildRest() {
     JPanel rest = group();
     line(rest, CutField.PROCESS_DAMPING);
     line(rest, CutField.SPEED_SHIFT);
@@ -340,7 +358,7 @@ final class CutForm {
           String name = String.valueOf(cutter.getSelectedItem());
           change(
               "choose the cutter's material",
-              d -> d.with(CutField.CUTTER_MATERIAL, name.equals(NOT_SAID) ? "" : name));
+              d -> d.with(CutField.CUTTER_MATERIAL, name.equals(AS_CARBIDE) ? "" : name));
         });
     choose(
         sense,
@@ -545,7 +563,7 @@ final class CutForm {
     machines.addAll(catalogue.machines().stream().map(Machine::name).toList());
     machines.add(OWN);
     machine.setModel(new DefaultComboBoxModel<>(machines.toArray(new String[0])));
-    List<String> cutters = new ArrayList<>(List.of(NOT_SAID));
+    List<String> cutters = new ArrayList<>(List.of(AS_CARBIDE));
     cutters.addAll(catalogue.toolMaterials().stream().map(ToolMaterial::name).toList());
     cutter.setModel(new DefaultComboBoxModel<>(cutters.toArray(new String[0])));
   }
@@ -565,7 +583,8 @@ final class CutForm {
             ? OWN
             : its.isEmpty() ? NOT_SAID : known(() -> listed.machine(its).name(), its));
     String made = draft.text(CutField.CUTTER_MATERIAL);
-    select(cutter, made.isEmpty() ? NOT_SAID : known(() -> listed.toolMaterial(made).name(), made));
+    select(
+        cutter, made.isEmpty() ? AS_CARBIDE : known(() -> listed.toolMaterial(made).name(), made));
     int index = SENSES.indexOf(CutEdits.sense(draft));
     sense.setSelectedIndex(index);
     pitch.setSelectedIndex(draft.has(CutField.PITCH) ? 1 : 0);

@@ -23,6 +23,10 @@ public final class CutStage implements Stage {
   private static final int MOST_NAMES = 3;
 
   private final Desk desk;
+  private CutForm form;
+  private LimitsView limits;
+  private OffersView offers;
+  private SweepView sweep;
   private CutView view;
 
   /** Light; the view is made when it is shown. */
@@ -102,9 +106,55 @@ public final class CutStage implements Stage {
 
   private CutView made() {
     if (view == null) {
-      view = new CutView(desk);
+      view = new CutView(desk, form(), limits(), offers(), sweep());
     }
     return view;
+  }
+
+  private CutForm form() {
+    if (form == null) {
+      form = new CutForm(desk);
+    }
+    return form;
+  }
+
+  private LimitsView limits() {
+    if (limits == null) {
+      limits = new LimitsView(desk);
+    }
+    return limits;
+  }
+
+  private OffersView offers() {
+    if (offers == null) {
+      offers = new OffersView(desk);
+    }
+    return offers;
+  }
+
+  private SweepView sweep() {
+    if (sweep == null) {
+      sweep = new SweepView(desk);
+    }
+    return sweep;
+  }
+
+  @Override
+  public List<Runnable> making() {
+    Runnable part = () -> form().buildNext();
+    return List.of(
+        this::limits,
+        this::offers,
+        this::sweep,
+        this::form,
+        part,
+        part,
+        part,
+        part,
+        part,
+        part,
+        part,
+        this::made);
   }
 
   @Override
@@ -183,6 +233,9 @@ public final class CutStage implements Stage {
 
   @Override
   public Optional<NextStep> next() {
+    if (view == null) {
+      return Optional.empty(); // it is being made
+    }
     if (desk.folder().isEmpty()) {
       return Optional.empty();
     }

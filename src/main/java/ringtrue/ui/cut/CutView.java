@@ -22,7 +22,6 @@ import javax.swing.JTabbedPane;
 import javax.swing.KeyStroke;
 import javax.swing.UIManager;
 import javax.swing.filechooser.FileNameExtensionFilter;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.library.Cut;
 import ringtrue.planning.CutPlan;
 import ringtrue.report.LengthUnit;
@@ -36,6 +35,7 @@ import ringtrue.ui.job.CutField;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
 import ringtrue.ui.job.TappedWith;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
@@ -74,14 +74,14 @@ final class CutView {
   private Job reportOf;
   private boolean visible;
 
-  CutView(Desk desk) {
+  CutView(Desk desk, CutForm form, LimitsView limits, OffersView offers, SweepView sweep) {
     this.desk = desk;
-    form = new CutForm(desk);
-    limits = new LimitsView(desk);
-    offers = new OffersView(desk);
+    this.form = form;
+    this.limits = limits;
+    this.offers = offers;
+    this.sweep = sweep;
     limitsBefore = new Before(limits.view());
     offersBefore = new Before(offers.view());
-    sweep = new SweepView(desk);
     tabs.setName("cut-tabs");
     tabs.getAccessibleContext().setAccessibleName("what the cut comes to");
     tabs.addTab("Limits", limitsBefore);
@@ -134,7 +134,7 @@ final class CutView {
     right.add(head, "growx, wmin 0, wrap");
     right.add(facts, "growx, wmin 0, gapleft 12, gapright 12, wrap");
     right.add(notice, "growx, wmin 0, gapleft 12, wrap");
-    right.add(sameTool, "growx 0, gapleft 12, wrap");
+    right.add(sameTool, "growx 0, alignx left, gapleft 12, wrap");
     JPanel file = new JPanel(new MigLayout("ins 0 12 0 12, fillx, hidemode 3", "[grow,fill][][]"));
     file.add(done, "growx, wmin 0");
     file.add(openFile);

@@ -5,8 +5,8 @@ import javax.swing.JComponent;
 import javax.swing.JPanel;
 import javax.swing.JToggleButton;
 import javax.swing.SwingConstants;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.desk.Desk;
+import ringtrue.ui.kit.MigLayout;
 
 /** A group under a heading that can be folded away; what is folded is remembered. */
 final class Fold extends JPanel {

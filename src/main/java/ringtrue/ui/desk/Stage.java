@@ -1,5 +1,6 @@
 package ringtrue.ui.desk;
 
+import java.util.List;
 import java.util.Optional;
 import javax.swing.JComponent;
 
@@ -10,6 +11,14 @@ public interface Stage {
 
   /** What it shows; the same component at every call. */
   JComponent view();
+
+  /**
+   * What makes the view, in pieces, each of which holds the event thread for a short while only.
+   * Each may be run again, or be left out; after all of them {@link #view} has little to do.
+   */
+  default List<Runnable> making() {
+    return List.of(this::view);
+  }
 
   /** Its view came to the front. */
   default void shown() {}

@@ -5,13 +5,17 @@ import java.awt.Color;
 import java.awt.Component;
 import java.awt.Dimension;
 import java.awt.Font;
+import java.awt.Graphics2D;
+import java.awt.Rectangle;
 import java.awt.event.ActionEvent;
 import java.awt.event.KeyAdapter;
 import java.awt.event.KeyEvent;
+import java.awt.image.BufferedImage;
 import java.io.IOException;
 import java.io.StringReader;
 import java.util.ArrayDeque;
 import java.util.Deque;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
 import javax.swing.AbstractAction;
@@ -33,21 +37,28 @@ import javax.swing.UIManager;
 import javax.swing.event.DocumentEvent;
 import javax.swing.event.DocumentListener;
 import javax.swing.event.HyperlinkEvent;
+import javax.swing.plaf.basic.BasicHTML;
 import javax.swing.text.BadLocationException;
+import javax.swing.text.View;
 import javax.swing.text.html.HTMLDocument;
 import javax.swing.text.html.HTMLEditorKit;
 import javax.swing.text.html.StyleSheet;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
+import ringtrue.ui.desk.Tasks;
 import ringtrue.ui.kit.AppIcon;
+import ringtrue.ui.kit.MigLayout;
 
 /** Help in a window of its own: what is looked for at the left, the page at the right. */
 public final class HelpWindow {
+  private static final int WIDE = 700;
+  private static final int HIGH = 600;
+
   private final Desk desk;
   private final JFrame owner;
   private final String version;
   private final Deque<HelpBook.Part> before = new ArrayDeque<>();
+  private Tasks.Task reading;
   private HelpBook book;
   private JFrame frame;
   private JTextField search;
@@ -112,6 +123,27 @@ public final class HelpWindow {
     book.add("keys", keys());
     list(book.titles());
     follow(page);
+  }
+
+  /**
+   * Lays pages out and paints them where nobody sees it, so that the first one that is seen does
+   * not take longer than others. Touches no component that is seen; for any thread.
+   */
+  public static void rehearse() {
+    HelpBook book = HelpBook.read();
+    book.add(
+        "keys", "<h1>Keys</h1>" + "<table><tr><td>F1</td><td>Help</td></tr></table>".repeat(9));
+    BufferedImage nowhere = new BufferedImage(WIDE, HIGH, BufferedImage.TYPE_INT_RGB);
+    Graphics2D g = nowhere.createGraphics();
+    g.setClip(0, 0, WIDE, HIGH);
+    for (String page :
+        new LinkedHashSet<>(book.parts().stream().map(HelpBook.Part::page).toList())) {
+      String words = "<html><body>" + book.page(page) + "</body></html>";
+      View view = BasicHTML.createHTMLView(new JLabel(), words);
+      view.setSize(WIDE, HIGH);
+      view.paint(g, new Rectangle(0, 0, WIDE, HIGH));
+    }
+    g.dispose();
   }
 
   /** Closes it for good. */
@@ -316,27 +348,47 @@ public final class HelpWindow {
       }
       html = all.append("</p>").toString();
     }
+    String page = "<html><body>" + html + "</body></html>";
+    List<String> rules = rules();
+    if (reading != null) {
+      reading.cancel();
+    }
+    reading =
+        desk.tasks()
+            .start(
+                "page of help",
+                progress -> document(page, rules),
+                document -> show(document, part),
+                desk::say);
+  }
+
+  /** A page with its style; away from the event thread. */
+  private static HTMLDocument document(String page, List<String> rules) {
     HTMLEditorKit kit = new HTMLEditorKit();
     StyleSheet style = new StyleSheet();
     style.addStyleSheet(kit.getStyleSheet());
-    rules(style);
+    rules.forEach(style::addRule);
     HTMLDocument document = new HTMLDocument(style);
     document.setPreservesUnknownTags(false);
     try {
-      kit.read(new StringReader("<html><body>" + html + "</body></html>"), document, 0);
+      kit.read(new StringReader(page), document, 0);
     } catch (IOException | BadLocationException e) {
       throw new IllegalStateException(e); // text in memory
     }
-    text.setEditorKit(kit);
+    return document;
+  }
+
+  private void show(HTMLDocument document, HelpBook.Part part) {
+    text.setEditorKit(new HTMLEditorKit());
     text.setDocument(document);
     text.setBackground(UIManager.getColor("TextArea.background"));
     text.setCaretPosition(0);
-    if (!terms && !part.anchor().isEmpty()) {
+    if (!part.page().equals("terms") && !part.anchor().isEmpty()) {
       javax.swing.SwingUtilities.invokeLater(() -> text.scrollToReference(part.anchor()));
     }
   }
 
-  private static void rules(StyleSheet style) {
+  private static List<String> rules() {
     Font font = UIManager.getFont("Label.font");
     int size = font.getSize();
     String ink = hex(UIManager.getColor("Label.foreground"));
@@ -353,7 +405,7 @@ public final class HelpWindow {
         td { font-size: %dpt }
         a { color: %s }
         """;
-    style.addRule(
+    return List.of(
         String.format(
             Locale.ROOT,
             rules,
@@ -372,8 +424,8 @@ public final class HelpWindow {
             2 * size,
             size,
             size,
-            link));
-    style.addRule("h2 a { color: " + ink + "; text-decoration: none }");
+            link),
+        "h2 a { color: " + ink + "; text-decoration: none }");
   }
 
   private static String hex(Color color) {

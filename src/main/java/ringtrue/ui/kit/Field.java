@@ -12,7 +12,6 @@ import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JTextField;
 import javax.swing.KeyStroke;
-import net.miginfocom.swing.MigLayout;
 
 /**
  * A line to write in. What is written counts on Enter or when the field is left; Escape brings back

@@ -2,7 +2,6 @@ package ringtrue.ui.kit;
 
 import javax.swing.JLabel;
 import javax.swing.JPanel;
-import net.miginfocom.swing.MigLayout;
 
 /** One sentence with its sign, put beside the thing that it concerns. Not seen while empty. */
 public final class Notice extends JPanel {

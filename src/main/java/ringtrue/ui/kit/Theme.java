@@ -45,11 +45,37 @@ public final class Theme {
    * @param percent of the system's own size, 100 to 250; others are held to that range
    */
   public static void scale(int percent) {
-    float factor = Math.max(100, Math.min(250, percent)) / 100f;
-    if (UIScale.getZoomFactor() != factor) {
-      UIScale.setZoomFactor(factor);
+    if (!scaled(percent)) {
+      UIScale.setZoomFactor(factor(percent));
       FlatLaf.updateUI();
     }
+  }
+
+  /**
+   * Changes both for windows that are open, in short pieces of the event thread's time.
+   *
+   * @param dark whether it is to be dark
+   * @param percent of the system's own size
+   * @param then run when what is seen has changed; not if nothing has to
+   */
+  public static void change(boolean dark, int percent, Runnable then) {
+    if (scaled(percent) && dark == dark()) {
+      return;
+    }
+    UIScale.setZoomFactor(factor(percent));
+    if (dark != dark()) {
+      look(dark);
+    }
+    Relook.begin(then);
+  }
+
+  /** Whether everything has that size. */
+  private static boolean scaled(int percent) {
+    return UIScale.getZoomFactor() == factor(percent);
+  }
+
+  private static float factor(int percent) {
+    return Math.max(100, Math.min(250, percent)) / 100f;
   }
 
   /** Colour of words on the accent colour. */
@@ -59,6 +85,11 @@ public final class Theme {
 
   /** Light or dark, at once for windows that are open. */
   public static void apply(boolean dark) {
+    look(dark);
+    FlatLaf.updateUI();
+  }
+
+  private static void look(boolean dark) {
     FlatLaf.setGlobalExtraDefaults(
         Map.of(
             "@accentColor", dark ? "#56b4e9" : "#0072b2",
@@ -71,7 +102,6 @@ public final class Theme {
     } else {
       FlatLightLaf.setup();
     }
-    FlatLaf.updateUI();
   }
 
   /** Whether the look is dark. */

@@ -9,7 +9,6 @@ import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JToggleButton;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 
 /** Buttons that hold a sign, a title and a line of words that wraps. */
 public final class Tile {

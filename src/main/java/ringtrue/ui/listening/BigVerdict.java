@@ -6,7 +6,7 @@ import java.awt.Graphics2D;
 import javax.swing.Icon;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
 

@@ -1,6 +1,7 @@
 package ringtrue.ui.listening;
 
 import java.nio.file.Path;
+import java.util.List;
 import java.util.Optional;
 import javax.swing.JComponent;
 import ringtrue.signal.HeardCut;
@@ -16,6 +17,8 @@ import ringtrue.ui.desk.StageState;
 public final class ListenStage implements Stage {
   private final Desk desk;
   private final Listening listening;
+  private StatedPart stated;
+  private OutcomePart outcome;
   private ListenView view;
 
   /** Light; the view is made when it is shown. */
@@ -73,9 +76,28 @@ public final class ListenStage implements Stage {
 
   private ListenView made() {
     if (view == null) {
-      view = new ListenView(listening);
+      view = new ListenView(listening, stated(), outcome());
     }
     return view;
+  }
+
+  private StatedPart stated() {
+    if (stated == null) {
+      stated = new StatedPart(listening);
+    }
+    return stated;
+  }
+
+  private OutcomePart outcome() {
+    if (outcome == null) {
+      outcome = new OutcomePart(listening);
+    }
+    return outcome;
+  }
+
+  @Override
+  public List<Runnable> making() {
+    return List.of(this::stated, this::outcome, this::made);
   }
 
   @Override

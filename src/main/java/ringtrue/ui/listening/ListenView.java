@@ -22,12 +22,12 @@ import javax.swing.JPanel;
 import javax.swing.KeyStroke;
 import javax.swing.filechooser.FileNameExtensionFilter;
 import javax.swing.text.JTextComponent;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.acquisition.SoundInputs;
 import ringtrue.signal.HeardCut;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.StageId;
 import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
@@ -84,11 +84,11 @@ final class ListenView extends JPanel {
   private String emptyBox = "";
   private String noInputs = "";
 
-  ListenView(Listening listening) {
+  ListenView(Listening listening, StatedPart stated, OutcomePart outcome) {
     this.listening = listening;
     this.desk = listening.desk();
-    stated = new StatedPart(listening);
-    outcome = new OutcomePart(listening);
+    this.stated = stated;
+    this.outcome = outcome;
     setName("listen-view");
     names();
     setLayout(new MigLayout("ins 0, fill, gap 0", "[grow,fill][290!,fill]", "[grow,fill]"));

@@ -10,6 +10,7 @@ import ringtrue.planning.CutPlan;
 import ringtrue.planning.CutPlanner;
 import ringtrue.planning.WhatHappens;
 import ringtrue.stability.CuttingProcess;
+import ringtrue.stability.StabilityMap;
 import ringtrue.units.BadInputException;
 
 /**
@@ -21,6 +22,9 @@ import ringtrue.units.BadInputException;
  * @param limits every limit, chatter first
  */
 record Here(Cut cut, Optional<WhatHappens> happens, String problem, List<CutPlan.Limit> limits) {
+
+  /** Name of the limit that the map shows. */
+  static final String CHATTER = "chatter";
 
   /** Whether anything gives, so that a map can be made. */
   static boolean gives(CuttingProcess cut) {
@@ -45,8 +49,15 @@ record Here(Cut cut, Optional<WhatHappens> happens, String problem, List<CutPlan
                 progress);
         happens = Optional.of(what);
         double length = what.limitM() / (1 + what.margin());
+        boolean found = what.loss() != StabilityMap.Loss.NONE;
         limits.add(
-            new CutPlan.Limit("chatter", length, what.limitM(), "m", what.stable(), what.words()));
+            new CutPlan.Limit(
+                CHATTER,
+                length,
+                found ? what.limitM() : Double.NaN,
+                "m",
+                what.stable(),
+                what.words()));
       } catch (BadInputException e) {
         problem = e.getMessage();
       }

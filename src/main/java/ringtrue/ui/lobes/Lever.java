@@ -4,6 +4,7 @@ import java.util.function.BiConsumer;
 import java.util.function.DoubleFunction;
 import javax.swing.JLabel;
 import javax.swing.JSlider;
+import ringtrue.report.LengthUnit;
 import ringtrue.ui.job.CutField;
 import ringtrue.ui.kit.Field;
 import ringtrue.units.Dimension;
@@ -13,12 +14,15 @@ final class Lever {
   private static final int STEPS = 200;
 
   private final CutField of;
+  private static final String NONE = "none";
+
   private final Dimension dimension;
   private final Field field;
   private final JSlider slider = new JSlider(0, STEPS, 0);
   private DoubleFunction<String> text = String::valueOf;
   private double most = 1;
   private boolean showing;
+  private LengthUnit unit = LengthUnit.MILLIMETRE;
 
   /** Told what was said, as text, and whether more of the same may follow at once. */
   private final BiConsumer<String, Boolean> says;
@@ -44,7 +48,7 @@ final class Lever {
     this.rests = rests;
     field = new Field(name, label, 7).example(of.example());
     field.input().getAccessibleContext().setAccessibleName(of.words());
-    field.onCommit(t -> says.accept(t, false));
+    field.onCommit(t -> says.accept(meant(t), false));
     slider.setName(name + "-slider");
     slider.getAccessibleContext().setAccessibleName(of.words());
     slider.setToolTipText(of.words() + "; arrow keys in small steps, Page Up and Down in large");
@@ -68,6 +72,21 @@ final class Lever {
     return slider;
   }
 
+  /** What a person means who leaves out a unit, or says that there is none of it. */
+  private String meant(String written) {
+    if (dimension == Dimension.STIFFNESS && written.strip().equalsIgnoreCase(NONE)) {
+      return "";
+    }
+    return Readable.complete(
+        written,
+        switch (dimension) {
+          case SPINDLE_SPEED -> "rpm";
+          case ANGLE -> "deg";
+          case STIFFNESS -> "N/m";
+          default -> unit.symbol();
+        });
+  }
+
   private void moved() {
     if (showing) {
       return;
@@ -83,18 +102,31 @@ final class Lever {
    *
    * @param said text of the draft
    * @param largest value at the slider's end, SI units
+   * @param in the unit of lengths that the user reads
    * @param words writes a value, SI units, as text
    */
-  void show(String said, double largest, DoubleFunction<String> words) {
+  void show(String said, double largest, LengthUnit in, DoubleFunction<String> words) {
     showing = true;
     text = words;
     most = largest;
-    field.show(said);
+    unit = in;
     double value = Readable.value(said, dimension);
-    if (!slider.getValueIsAdjusting() && !Double.isNaN(value)) {
+    boolean none = dimension == Dimension.STIFFNESS && (said.isBlank() || value == 0);
+    field.show(none ? NONE : dimension == Dimension.LENGTH ? Readable.inUnit(said, unit) : said);
+    if (none) {
+      slider.setValue(0);
+    } else if (!slider.getValueIsAdjusting() && !Double.isNaN(value)) {
       slider.setValue((int) Math.round(STEPS * Math.min(1, Math.max(0, value / most))));
     }
     showing = false;
+  }
+
+  /** Calls it otherwise. */
+  void call(String label, String words) {
+    field.label().setText(label);
+    field.input().getAccessibleContext().setAccessibleName(words);
+    slider.getAccessibleContext().setAccessibleName(words);
+    slider.setToolTipText(words + "; arrow keys in small steps, Page Up and Down in large");
   }
 
   /** Whether it can be used; if not, why. */

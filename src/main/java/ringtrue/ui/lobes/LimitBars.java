@@ -12,10 +12,10 @@ import javax.swing.JComponent;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.planning.CutPlan;
 import ringtrue.report.LengthUnit;
 import ringtrue.report.PlanWords;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Theme;
 
@@ -33,8 +33,13 @@ final class LimitBars extends JPanel {
     setOpaque(false);
   }
 
-  /** Shows limits. */
-  void show(List<CutPlan.Limit> limits, LengthUnit unit) {
+  /**
+   * Shows limits.
+   *
+   * @param length what is held against the chatter limit, as "depth"
+   * @param known whether all that gives is known: chatter is not free of doubt otherwise
+   */
+  void show(List<CutPlan.Limit> limits, LengthUnit unit, String length, boolean known) {
     boolean same = rows.size() == limits.size();
     for (int i = 0; same && i < rows.size(); i++) {
       same = rows.get(i).name.getText().equals(limits.get(i).name());
@@ -54,7 +59,8 @@ final class LimitBars extends JPanel {
       repaint();
     }
     for (int i = 0; i < rows.size(); i++) {
-      rows.get(i).show(limits.get(i), unit);
+      boolean chatter = limits.get(i).name().equals(Here.CHATTER);
+      rows.get(i).show(limits.get(i), unit, chatter ? " " + length : "", known || !chatter);
     }
   }
 
@@ -70,22 +76,28 @@ final class LimitBars extends JPanel {
       number.putClientProperty("FlatLaf.styleClass", "small");
     }
 
-    void show(CutPlan.Limit limit, LengthUnit unit) {
+    void show(CutPlan.Limit limit, LengthUnit unit, String length, boolean sure) {
       double share = Double.isNaN(limit.share()) ? limit.value() / limit.limit() : limit.share();
       boolean known = Double.isFinite(share) && limit.limit() > 0;
-      Sign kind = limit.ok() ? Sign.DONE : limit.advice() ? Sign.CAUTION : Sign.BAD;
+      boolean caution = limit.ok() ? !sure : limit.advice();
+      Sign kind = caution ? Sign.CAUTION : limit.ok() ? Sign.DONE : Sign.BAD;
       sign.setIcon(limit.advice() && limit.ok() ? Sign.NOTE : kind);
       bar.share = known ? share : Double.NaN;
-      bar.ok = limit.ok();
-      bar.advice = limit.advice();
+      bar.ok = limit.ok() && sure;
+      bar.advice = caution;
       String allowed = PlanWords.allowed(limit, unit);
       String value = PlanWords.number(limit.value(), limit.unit(), unit);
-      number.setText(known ? Readable.percent(share) : value);
+      number.setText(
+          known
+              ? Readable.percent(share) + " of " + few(limit, unit) + length
+              : unlimited(limit, value));
       String words =
           limit.name()
               + ": "
               + value
-              + (allowed.isEmpty() ? "" : " of " + allowed)
+              + (allowed.isEmpty()
+                  ? ""
+                  : ", " + Readable.percent(share) + " of " + allowed + length)
               + ". "
               + limit.because();
       String tip = "<html><div style='width:300px'>" + escaped(words) + "</div></html>";
@@ -94,6 +106,24 @@ final class LimitBars extends JPanel {
       }
       number.getAccessibleContext().setAccessibleName(words);
       bar.repaint();
+    }
+
+    private static String unlimited(CutPlan.Limit limit, String value) {
+      if (limit.name().equals(Here.CHATTER)) {
+        return "no limit found";
+      }
+      return limit.unit().equals("teeth") && limit.value() == 0 ? "at times none" : value;
+    }
+
+    /** What is allowed, in no more digits than a glance takes in. */
+    private static String few(CutPlan.Limit limit, LengthUnit unit) {
+      boolean chatter = limit.name().equals(Here.CHATTER);
+      if (limit.unit().equals("m") && (chatter || Math.abs(limit.limit()) >= 2e-4)) {
+        boolean fine = Math.abs(limit.limit()) < 1e-3;
+        double step = unit == LengthUnit.INCH ? fine ? 1e-4 : 0.001 : fine ? 0.001 : 0.01;
+        return Readable.number(unit.of(limit.limit()), step) + " " + unit.symbol();
+      }
+      return PlanWords.allowed(limit, unit);
     }
 
     private static String escaped(String text) {

@@ -32,11 +32,11 @@ final class LobesContent {
 
   static final String FREE = "free of chatter";
   static final String CHANCE = "chance of no chatter";
-  static final String HOPF = "limit: a tone of its own (Hopf)";
+  static final String HOPF = "limit: vibrates at its own frequency (Hopf)";
   static final String FLIP = "limit: every second tooth alike (flip)";
   static final String ISLAND = "edge of an island";
   static final String SURE = "95 % of the draws keep to it";
-  static final String ZERO_ORDER = "zero-order, for comparison";
+  static final String ZERO_ORDER = "quick look (zero-order), for comparison";
   static final String POWER = "power limit of the spindle";
   static final String OUTSIDE = "outside the spindle's range";
   static final String QUIET = "made and quiet";
@@ -44,6 +44,9 @@ final class LobesContent {
   static final String BAND = "95 % band of the limit";
   private static final double[] STEPS = {0.05, 0.25, 0.5, 0.75, 0.95};
   private static final double PER_VIEW = 200;
+
+  /** Room beside the first and the last speed, so that a cut there is seen whole. */
+  private static final double MARGIN = 0.025;
 
   private LobesContent() {}
 
@@ -57,6 +60,10 @@ final class LobesContent {
     double rpm = moment.cut().process().speedRpm();
     double from = lines.isEmpty() ? rpm : Math.min(rpm, lines.get(0).speedRpm());
     double to = lines.isEmpty() ? rpm : Math.max(rpm, lines.get(lines.size() - 1).speedRpm());
+    double first = from;
+    double last = to;
+    from -= MARGIN * (last - first);
+    to += MARGIN * (last - first);
     double top =
         unit.of(
             Double.isNaN(topM) ? LobesWords.topM(map, moment.lengthM(), moment.outcomes()) : topM);
@@ -68,8 +75,9 @@ final class LobesContent {
             .title("")
             .viewKey(map.over() + " " + unit + " " + topM)
             .step(
-                Readable.step((to > from ? to - from : to) / PER_VIEW),
-                Readable.step(top / PER_VIEW));
+                Readable.step((last > first ? last - first : last) / PER_VIEW),
+                Readable.step(top / PER_VIEW))
+            .pointWords(new LobesPoint(map, lines, unit));
     StableAreas areas = new StableAreas(lines);
     if (moment.drawn().isPresent()) {
       raster(b, moment.drawn().get(), perMetre);
@@ -81,7 +89,7 @@ final class LobesContent {
           Ink.GOOD,
           Pattern.HATCHED);
     }
-    machine(b, moment.cut().machine(), from, to);
+    machine(b, moment.cut().machine(), from, to, first, last);
     bands(b, lines, perMetre);
     path(
         b,
@@ -136,13 +144,14 @@ final class LobesContent {
     return map.lines().stream().sorted(Comparator.comparingDouble(Line::speedRpm)).toList();
   }
 
-  private static void machine(PlotContent.Builder b, Machine machine, double from, double to) {
+  private static void machine(
+      PlotContent.Builder b, Machine machine, double from, double to, double first, double last) {
     double min = machine.minSpeedRpm();
     double max = machine.maxSpeedRpm();
     if (min > from || max < to) {
       double room = to - from;
       b.veil(
-          OUTSIDE,
+          min > first || max < last ? OUTSIDE : "", // the margin needs no words
           Double.isNaN(min) ? from - room : min,
           Double.isNaN(max) ? to + room : max,
           Ink.QUIET);

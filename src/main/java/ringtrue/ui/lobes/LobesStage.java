@@ -27,7 +27,7 @@ public final class LobesStage implements Stage {
     act("lobes-take", "Move the cut with the arrow keys", "ctrl shift A", LobesView::takeCut);
     act("lobes-over", "Depth or width over speed", "ctrl shift W", LobesView::turnOver);
     act("lobes-chance-act", "Chance of no chatter", "ctrl shift K", v -> v.toggle(true));
-    act("lobes-beside-act", "Zero-order map beside", "ctrl shift B", v -> v.toggle(false));
+    act("lobes-beside-act", "Quick look beside (zero-order)", "ctrl shift B", v -> v.toggle(false));
   }
 
   private void act(String id, String words, String keys, Consumer<LobesView> does) {
@@ -77,11 +77,15 @@ public final class LobesStage implements Stage {
     if (cut.value().isEmpty() || !Here.gives(cut.value().get().process())) {
       return new StageState(StageState.Kind.OPEN, "");
     }
+    List<Direction> unknown = Unknown.of(desk);
     List<String> doubts = desk.results().doubts();
-    if (!doubts.isEmpty()) {
+    Optional<WhatHappens> seen = seen();
+    if (!unknown.isEmpty() && seen.map(WhatHappens::stable).orElse(true)) {
+      return new StageState(StageState.Kind.ATTENTION, Unknown.words(unknown));
+    }
+    if (!doubts.isEmpty() && seen.map(WhatHappens::stable).orElse(true)) {
       return new StageState(StageState.Kind.ATTENTION, doubts.get(0));
     }
-    Optional<WhatHappens> seen = seen();
     if (seen.isPresent()) {
       return new StageState(
           seen.get().stable() ? StageState.Kind.DONE : StageState.Kind.ATTENTION,
@@ -99,7 +103,10 @@ public final class LobesStage implements Stage {
     return limit.ok()
         ? new StageState(
             StageState.Kind.DONE,
-            "stable, " + Readable.percent(1 - limit.share()) + " below the limit")
+            "stable, "
+                + (desk.job().cut().turning() ? "chip width " : "depth ")
+                + Readable.percent(1 - limit.share())
+                + " below the limit")
         : new StageState(StageState.Kind.ATTENTION, "chatters");
   }
 

@@ -1,6 +1,12 @@
 package ringtrue.ui.lobes;
 
+import com.formdev.flatlaf.util.UIScale;
 import java.awt.BorderLayout;
+import java.awt.Component;
+import java.awt.KeyboardFocusManager;
+import java.awt.Rectangle;
+import java.beans.PropertyChangeEvent;
+import java.beans.PropertyChangeListener;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.LinkedHashSet;
@@ -9,19 +15,23 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.DoubleFunction;
+import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import javax.swing.BorderFactory;
 import javax.swing.ButtonGroup;
+import javax.swing.DefaultListCellRenderer;
 import javax.swing.JButton;
 import javax.swing.JCheckBox;
 import javax.swing.JComboBox;
 import javax.swing.JComponent;
 import javax.swing.JLabel;
+import javax.swing.JList;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
 import javax.swing.ScrollPaneConstants;
-import net.miginfocom.swing.MigLayout;
+import javax.swing.SwingUtilities;
+import javax.swing.Timer;
 import ringtrue.library.CatalogueMaterial;
 import ringtrue.library.Cut;
 import ringtrue.planning.CutPlan;
@@ -30,6 +40,8 @@ import ringtrue.report.LobesWords;
 import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.CuttingProcess.Operation;
 import ringtrue.stability.Method;
+import ringtrue.stability.StabilityMap;
+import ringtrue.stability.StabilityMap.Line;
 import ringtrue.stability.StabilityMap.Over;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.Finding;
@@ -38,6 +50,7 @@ import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.CutField;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
@@ -49,6 +62,10 @@ import ringtrue.units.Dimension;
 /** The map with the cut in it, what happens there, and what can be changed. */
 final class LobesView extends JPanel implements LobesWork.Listener {
   private static final String AUTOMATIC = "automatic";
+  private static final String FOCUS = "permanentFocusOwner";
+  private static final int TICK_MS = 500;
+  private static final int ZOOM_RESTS_MS = 300;
+  private static final int LEAST_MAP_HEIGHT = 260;
   private static final double PER_VIEW = 400;
   private static final double MOST_HELIX_RAD = Math.toRadians(60);
   private static final double MOST_DAMPING_N_PER_M = 3e5;
@@ -60,10 +77,10 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   private final JToggleButton width = new JToggleButton("Width");
   private final JComboBox<String> method = new JComboBox<>();
   private final JCheckBox chance = new JCheckBox("Chance of no chatter");
-  private final JCheckBox zeroOrder = new JCheckBox("Zero-order beside");
-  private final Field from = new Field("lobes-from", "Speeds from", 7).example("machine");
-  private final Field to = new Field("lobes-to", "to", 7).example("machine");
-  private final Field upTo = new Field("lobes-up-to", "up to", 6).example(AUTOMATIC);
+  private final JCheckBox zeroOrder = new JCheckBox("Quick look beside (zero-order)");
+  private final Field from = new Field("lobes-from", "Speeds from", 9);
+  private final Field to = new Field("lobes-to", "to", 9);
+  private final Field upTo = new Field("lobes-up-to", "Depth up to", 8);
   private final Wrapped status = new Wrapped(" ");
   private final Notice problem = new Notice("lobes-problem");
   private final JButton mend = new JButton();
@@ -72,6 +89,18 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   private final Wrapped sentence = new Wrapped("");
   private final LimitBars bars = new LimitBars();
   private final Wrapped remarks = new Wrapped("");
+  private final Folded how;
+  private final Wrapped going = new Wrapped("");
+  private final JButton stop = new JButton("Stop drawing (Ctrl+Shift+K)");
+  private final JPanel beside =
+      new JPanel(new MigLayout("ins 0, fillx, hidemode 3", "[grow,fill][]"));
+  private final JPanel left = new JPanel(new BorderLayout(0, 4));
+  private final JPanel controls = WrapFlow.panel(5);
+  private final JPanel south =
+      new JPanel(new MigLayout("ins 0, fillx, wrap 1, hidemode 3", "[grow,fill]"));
+  private final PropertyChangeListener follows = this::keepSeen;
+  private final Timer tick = new Timer(TICK_MS, e -> beside());
+  private final Timer zoom = new Timer(ZOOM_RESTS_MS, e -> zoomed());
   private final List<Lever> levers = new ArrayList<>();
   private final JComboBox<String> flutes = new JComboBox<>();
   private final JLabel flutesLabel = new JLabel("flutes");
@@ -84,36 +113,63 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   private String workProblem = "";
   private Object folder;
 
+  /** That of the map as it is shown. */
+  private LengthUnit plotUnit = LengthUnit.MILLIMETRE;
+
+  /** The cut for which the map was last made to reach farther. */
+  private Cut reached;
+
   LobesView(Desk desk) {
-    super(new MigLayout("ins 10 12 6 12, fill", "[grow,fill]14[350lp!,fill]", "[grow,fill]"));
+    super(new BorderLayout());
     this.desk = desk;
+    how =
+        new Folded(
+            "lobes-how", "How this map was computed", open -> desk.remember("lobes.how", open));
+    how.open(desk.settings().on("lobes.how", false));
+    how.say("");
     work = new LobesWork(desk, this);
     setName("lobes");
-    add(left(), "grow, wmin 0, hmin 0");
-    JScrollPane scroll =
-        new JScrollPane(
-            right(),
-            ScrollPaneConstants.VERTICAL_SCROLLBAR_AS_NEEDED,
-            ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
-    scroll.setBorder(BorderFactory.createEmptyBorder());
-    scroll.getVerticalScrollBar().setUnitIncrement(16);
-    scroll.setName("lobes-right");
-    add(scroll, "grow, wmin 0, hmin 0");
+    Page page = new Page(left(), right(), pane(null, "lobes-right"), this::arranged);
+    page.setBorder(BorderFactory.createEmptyBorder(10, 12, 6, 12));
+    add(pane(page, "lobes-page"));
     plot.setName("lobes-plot");
     plot.onHandle((id, x, y, finished) -> drag(x, y, finished));
+    zoom.setRepeats(false);
+    plot.onView(zoom::restart);
     desk.onChange(this::refresh);
     desk.results().planAfter(work::hurries);
   }
 
   // ---- parts
 
+  private static JScrollPane pane(JComponent of, String name) {
+    JScrollPane pane =
+        new JScrollPane(
+            of,
+            ScrollPaneConstants.VERTICAL_SCROLLBAR_AS_NEEDED,
+            ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
+    pane.setBorder(BorderFactory.createEmptyBorder());
+    pane.getVerticalScrollBar().setUnitIncrement(16);
+    pane.setName(name);
+    return pane;
+  }
+
+  /** Never lower than what shows something. */
+  private JPanel map() {
+    JPanel map =
+        new JPanel(new BorderLayout()) {
+          @Override
+          public java.awt.Dimension getMinimumSize() {
+            return new java.awt.Dimension(
+                plot.getMinimumSize().width, UIScale.scale(LEAST_MAP_HEIGHT));
+          }
+        };
+    map.add(plot);
+    return map;
+  }
+
   private JPanel left() {
-    JPanel left = new JPanel(new BorderLayout(0, 4));
-    JPanel top = new JPanel(new MigLayout("ins 0, gap 0 4, wrap 1, fillx", "[grow,fill]", "[]4[]"));
-    JPanel first = WrapFlow.panel(6);
-    JPanel second = WrapFlow.panel(6);
-    top.add(first, "growx, wmin 0");
-    top.add(second, "growx, wmin 0");
+    JPanel top = controls;
     ButtonGroup group = new ButtonGroup();
     group.add(depth);
     group.add(width);
@@ -129,31 +185,77 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     method.addItem(Method.PERIODIC.word());
     method.addItem(Method.ZERO_ORDER.word());
     method.addItem(Method.MULTI_FREQUENCY.word());
+    method.setRenderer(
+        new DefaultListCellRenderer() {
+          @Override
+          public Component getListCellRendererComponent(
+              JList<?> list, Object value, int index, boolean selected, boolean focus) {
+            return super.getListCellRendererComponent(
+                list, methodWords(String.valueOf(value)), index, selected, focus);
+          }
+        });
     method.setToolTipText("How the map is computed");
     method.addActionListener(e -> remember("lobes.method", method.getSelectedItem()));
     chance.setName("lobes-chance");
     chance.setToolTipText(
-        "Draw modes and cutting forces inside their uncertainties; takes a while (Ctrl+Shift+K)");
+        "Draw modes and cutting forces inside their uncertainties: coarse first, then finer"
+            + " (Ctrl+Shift+K)");
     chance.addActionListener(e -> remember("lobes.chance", chance.isSelected()));
     zeroOrder.setName("lobes-beside");
-    zeroOrder.setToolTipText("The map by averaged factors, for comparison (Ctrl+Shift+B)");
+    zeroOrder.setToolTipText("The map by averaged cutting forces, for comparison (Ctrl+Shift+B)");
     zeroOrder.addActionListener(e -> remember("lobes.beside", zeroOrder.isSelected()));
-    JLabel how = new JLabel("Method");
-    how.setLabelFor(method);
-    first.add(together(depth, width));
-    first.add(together(how, method));
-    first.add(chance);
-    second.add(together(from.label(), from, to.label(), to));
-    second.add(together(upTo.label(), upTo));
-    second.add(zeroOrder);
+    JLabel by = new JLabel("Method");
+    by.setLabelFor(method);
+    top.add(together(depth, width));
+    top.add(together(by, method));
+    top.add(chance);
+    top.add(together(from.label(), from, to.label(), to));
+    top.add(together(upTo.label(), upTo));
+    top.add(zeroOrder);
     from.onCommit(t -> range(from, "lobes.from", t, Dimension.SPINDLE_SPEED));
     to.onCommit(t -> range(to, "lobes.to", t, Dimension.SPINDLE_SPEED));
     upTo.onCommit(t -> range(upTo, "lobes.upTo", t, Dimension.LENGTH));
     left.add(top, BorderLayout.NORTH);
-    left.add(plot, BorderLayout.CENTER);
+    left.add(map(), BorderLayout.CENTER);
     status.setName("lobes-status");
-    left.add(status, BorderLayout.SOUTH);
+    going.setName("lobes-going");
+    stop.setName("lobes-chance-stop");
+    stop.addActionListener(e -> stopDrawing());
+    beside.add(going, "growx, wmin 0");
+    beside.add(stop);
+    beside.setVisible(false);
+    south.add(beside, "growx, wmin 0");
+    south.add(status, "growx, wmin 0");
+    left.add(south, BorderLayout.SOUTH);
     return left;
+  }
+
+  /** On a page that scrolls the map comes first, what it is made of below it. */
+  private void arranged(boolean beside) {
+    if (beside) {
+      left.add(controls, BorderLayout.NORTH);
+    } else {
+      south.add(controls, "growx, wmin 0");
+    }
+    left.revalidate();
+  }
+
+  /** What the keyboard comes to is scrolled into sight. */
+  private void keepSeen(PropertyChangeEvent event) {
+    if (event.getNewValue() instanceof JComponent owner
+        && owner != plot
+        && SwingUtilities.isDescendingFrom(owner, this)) {
+      owner.scrollRectToVisible(new Rectangle(owner.getSize()));
+    }
+  }
+
+  private static String methodWords(String word) {
+    return switch (word) {
+      case "zero-order" -> "quick look (zero-order)";
+      case "periodic" -> "full (periodic)";
+      case "multi-frequency" -> "measured (multi-frequency)";
+      default -> word;
+    };
   }
 
   /** What stays in one row where the others wrap. */
@@ -169,10 +271,11 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     JPanel right =
         new WidthPanel(
             new MigLayout(
-                "ins 0 0 0 8, wrap 3, fillx, hidemode 3, gapy 4", "[][grow,fill][100lp!]"));
+                "ins 0 0 0 8, wrap 3, fillx, hidemode 3, gapy 4", "[][grow,fill][pref!]"));
     problem.setName("lobes-problem");
     mend.setName("lobes-mend");
     mend.addActionListener(e -> mending.run());
+    sign.setName("lobes-sign");
     brief.setName("lobes-brief");
     brief.letters(1.25f, true);
     sentence.setName("lobes-sentence");
@@ -189,7 +292,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     lever(right, "lobes-axial", "depth", CutField.AXIAL, Dimension.LENGTH);
     lever(right, "lobes-radial", "width", CutField.RADIAL, Dimension.LENGTH);
     lever(right, "lobes-helix", "helix", CutField.HELIX, Dimension.ANGLE);
-    lever(right, "lobes-damping", "damping", CutField.PROCESS_DAMPING, Dimension.STIFFNESS);
+    lever(right, "lobes-damping", "process damping", CutField.PROCESS_DAMPING, Dimension.STIFFNESS);
     flutes.setName("lobes-flutes");
     flutes.getAccessibleContext().setAccessibleName("flutes");
     flutesLabel.setLabelFor(flutes);
@@ -216,6 +319,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     right.add(materialLabel);
     right.add(material, "span 2, growx, wmin 0");
     right.add(remarks, "span 3, growx, wmin 0, gaptop 10");
+    right.add(how, "span 3, growx, wmin 0, gaptop 4");
     return right;
   }
 
@@ -235,9 +339,14 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     }
   }
 
-  private void range(Field field, String name, String text, Dimension dimension) {
+  private void range(Field field, String name, String written, Dimension dimension) {
+    boolean length = dimension == Dimension.LENGTH;
+    String text =
+        written.isBlank() || written.strip().equalsIgnoreCase(AUTOMATIC)
+            ? ""
+            : Readable.complete(written, length ? desk.unit().symbol() : "rpm");
     if (!text.isBlank() && !(Readable.value(text, dimension) > 0)) {
-      field.complain("write it like " + (dimension == Dimension.LENGTH ? "4 mm" : "6000 rpm"));
+      field.complain("write it like " + (length ? "4 mm" : "6000 rpm"));
       return;
     }
     field.complain("");
@@ -250,10 +359,10 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   }
 
   private void drag(double x, double y, boolean finished) {
-    LengthUnit unit = desk.unit();
+    LengthUnit unit = plotUnit;
     double[] xs = plot.shownX();
     double[] ys = plot.shownY();
-    String rpm = Readable.speed(x, Readable.step((xs[1] - xs[0]) / PER_VIEW));
+    String rpm = Readable.speed(inRange(x), Readable.step((xs[1] - xs[0]) / PER_VIEW));
     String length =
         Readable.length(
             Math.max(0, y) / unit.of(1), Readable.step((ys[1] - ys[0]) / PER_VIEW), unit);
@@ -267,13 +376,42 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     }
   }
 
+  /** The margin of the map is no place for a cut. */
+  private double inRange(double rpm) {
+    List<Line> lines = work.moment().map(m -> m.map().lines()).orElse(List.of());
+    if (lines.isEmpty()) {
+      return rpm;
+    }
+    double first = lines.stream().mapToDouble(Line::speedRpm).min().orElseThrow();
+    double last = lines.stream().mapToDouble(Line::speedRpm).max().orElseThrow();
+    return Math.max(first, Math.min(last, rpm));
+  }
+
+  private void zoomed() {
+    if (!seen || plot.content().isEmpty()) {
+      return;
+    }
+    double[] xs = plot.shownX();
+    work.zoomed(xs[0], xs[1]);
+  }
+
+  private void stopDrawing() {
+    if (!work.stopDrawing()) {
+      desk.settings(s -> s.with("lobes.chance", false));
+    }
+  }
+
   /** Changes between depth and width. */
   void turnOver() {
     desk.settings(s -> s.with("lobes.over", wanted().over() == Over.DEPTH ? "width" : "depth"));
   }
 
-  /** Switches a check box as a press would. */
+  /** Switches a check box as a press would; ends the drawing while it goes on. */
   void toggle(boolean ofChance) {
+    if (ofChance && work.drawing()) {
+      stopDrawing();
+      return;
+    }
     (ofChance ? chance : zeroOrder).doClick(0);
   }
 
@@ -313,9 +451,17 @@ final class LobesView extends JPanel implements LobesWork.Listener {
 
   /** Its view came to the front, or left it. */
   void seen(boolean now) {
+    if (seen != now) {
+      KeyboardFocusManager focus = KeyboardFocusManager.getCurrentKeyboardFocusManager();
+      focus.removePropertyChangeListener(FOCUS, follows);
+      if (now) {
+        focus.addPropertyChangeListener(FOCUS, follows);
+      }
+    }
     seen = now;
     if (seen) {
       refresh();
+      zoom.restart();
     } else {
       work.stopGrowing();
     }
@@ -332,7 +478,8 @@ final class LobesView extends JPanel implements LobesWork.Listener {
       workProblem = "";
       work.reset();
       plot.show(PlotContent.empty("The map comes when modes and cut are known."));
-      bars.show(List.of(), desk.unit());
+      bars.show(List.of(), desk.unit(), "", true);
+      reached = null;
     }
     refreshing = true;
     controls();
@@ -370,7 +517,13 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     zeroOrder.setVisible(!turning);
     from.show(desk.settings().text("lobes.from", ""));
     to.show(desk.settings().text("lobes.to", ""));
-    upTo.show(desk.settings().text("lobes.upTo", ""));
+    upTo.show(Readable.inUnit(desk.settings().text("lobes.upTo", ""), unit));
+    from.example(ofMachine(draft, CutField.MIN_SPEED, "lowest"));
+    to.example(ofMachine(draft, CutField.MAX_SPEED, "highest"));
+    upTo.example(AUTOMATIC);
+    String length = lengthWord();
+    upTo.label()
+        .setText(length.substring(0, 1).toUpperCase(Locale.ROOT) + length.substring(1) + " up to");
     double diameter = Readable.value(draft.text(CutField.DIAMETER), Dimension.LENGTH);
     double most = most(draft, diameter);
     for (Lever lever : levers) {
@@ -380,21 +533,28 @@ final class LobesView extends JPanel implements LobesWork.Listener {
           double fastest = Readable.value(draft.text(CutField.MAX_SPEED), Dimension.SPINDLE_SPEED);
           double now = Readable.value(said, Dimension.SPINDLE_SPEED);
           double largest = fastest > 0 ? fastest : now > 0 ? 2 * now : 24_000;
-          lever.show(said, largest, v -> Readable.speed(v, Readable.step(largest / PER_VIEW)));
+          lever.show(
+              said, largest, unit, v -> Readable.speed(v, Readable.step(largest / PER_VIEW)));
         }
-        case AXIAL -> lever.show(said, most, length(most, unit));
+        case AXIAL -> {
+          lever.show(said, most, unit, length(most, unit));
+          lever.call(
+              turning ? "chip width" : "depth", turning ? "chip width" : CutField.AXIAL.words());
+        }
         case RADIAL -> {
           double largest = Double.isNaN(diameter) ? 0.01 : diameter;
-          lever.show(said, largest, length(largest, unit));
+          lever.show(said, largest, unit, length(largest, unit));
           lever.visible(!turning && !draft.has(CutField.ENTRY));
         }
         case HELIX -> {
-          lever.show(said, MOST_HELIX_RAD, a -> Readable.number(Math.toDegrees(a), 1) + " deg");
+          lever.show(
+              said, MOST_HELIX_RAD, unit, a -> Readable.number(Math.toDegrees(a), 1) + " deg");
           lever.visible(!turning);
           lever.usable(
               !said.contains(","), "each flute has its own helix; change them in the Cut stage");
         }
-        default -> lever.show(said, MOST_DAMPING_N_PER_M, c -> Readable.number(c, 1000) + " N/m");
+        default ->
+            lever.show(said, MOST_DAMPING_N_PER_M, unit, c -> Readable.number(c, 1000) + " N/m");
       }
     }
     flutes.setVisible(!turning);
@@ -408,6 +568,18 @@ final class LobesView extends JPanel implements LobesWork.Listener {
             .filter(n -> n.equalsIgnoreCase(of))
             .findFirst()
             .orElse(null));
+  }
+
+  private static String ofMachine(CutDraft draft, CutField field, String otherwise) {
+    double rpm = Readable.value(draft.text(field), Dimension.SPINDLE_SPEED);
+    return Double.isNaN(rpm) ? otherwise : "spindle's " + Readable.number(rpm, 1);
+  }
+
+  /** What the map is over, as "depth". */
+  private String lengthWord() {
+    return desk.job().cut().turning()
+        ? "chip width"
+        : wanted().over() == Over.DEPTH ? "depth" : "width";
   }
 
   private double most(CutDraft draft, double diameter) {
@@ -458,9 +630,16 @@ final class LobesView extends JPanel implements LobesWork.Listener {
       said = workProblem;
       as = Sign.CAUTION;
     } else if (here != null) {
-      List<String> doubts = desk.results().doubts();
-      if (!doubts.isEmpty()) {
-        said = doubts.get(0) + ".";
+      List<Direction> unknown = Unknown.of(desk);
+      if (!unknown.isEmpty()) {
+        Direction first = unknown.get(0);
+        boolean tapped = desk.job().measured(first).isPresent();
+        said = Unknown.words(unknown) + ": taken as rigid; real limits can be lower.";
+        as = Sign.CAUTION;
+        press = tapped ? "Look at the modes" : "Tap " + first.words();
+        then = () -> desk.go(tapped ? StageId.MODES : StageId.TAPS);
+      } else if (!desk.results().doubts().isEmpty()) {
+        said = desk.results().doubts().get(0) + ".";
         as = Sign.CAUTION;
         boolean unfitted = said.contains("not fitted");
         press = unfitted ? "Look at the modes" : "Go to Taps";
@@ -492,13 +671,22 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     sentence.setVisible(known);
     sign.setVisible(known);
     if (known) {
-      boolean sure = desk.results().doubts().isEmpty();
-      sign.setIcon(!here.happens().get().stable() ? Sign.BAD : sure ? Sign.DONE : Sign.CAUTION);
+      boolean stable = here.happens().get().stable();
+      sign.setIcon(!stable ? Sign.BAD : sure() ? Sign.DONE : Sign.CAUTION);
       String text = here.happens().get().brief();
-      brief.setText(text.substring(0, 1).toUpperCase(Locale.ROOT) + text.substring(1));
+      List<Direction> unknown = Unknown.of(desk);
+      brief.setText(
+          stable && !unknown.isEmpty()
+              ? "Stable only if " + Unknown.rigid(unknown)
+              : text.substring(0, 1).toUpperCase(Locale.ROOT) + text.substring(1));
       sentence.setText(here.happens().get().words());
     }
-    bars.show(here == null ? List.of() : limits(), desk.unit());
+    bars.show(here == null ? List.of() : limits(), desk.unit(), lengthWord(), sure());
+  }
+
+  /** Whether nothing is known that takes the promise of the map away. */
+  private boolean sure() {
+    return Unknown.of(desk).isEmpty() && desk.results().doubts().isEmpty();
   }
 
   /** Those of the plan once it has caught up, as it knows the chance as well. */
@@ -537,11 +725,14 @@ final class LobesView extends JPanel implements LobesWork.Listener {
             ? process.engagement().axialM()
             : process.engagement().radialM();
     double x = process.speedRpm();
-    double y = desk.unit().of(length);
+    double y = plotUnit.of(length);
     plot.handle(LobesContent.CUT, x, y);
     boolean outside =
-        x < plot.content().x().from() || x > plot.content().x().to() || y > plot.content().y().to();
-    if (outside) {
+        x < plot.content().x().from()
+            || x > plot.content().x().to()
+            || y > plot.content().y().to() && Double.isNaN(wanted().maxM());
+    if (outside && !cut.equals(reached)) {
+      reached = cut; // once: what is asked for by the user may leave the cut outside
       work.redraw();
     }
   }
@@ -555,38 +746,92 @@ final class LobesView extends JPanel implements LobesWork.Listener {
   }
 
   @Override
-  public void map(MapMoment moment, PlotContent content) {
+  public void map(MapMoment moment, PlotContent content, LengthUnit unit) {
     workProblem = "";
+    plotUnit = unit;
     plot.show(content);
     place();
     status.setText(status(moment));
     Set<String> said = new LinkedHashSet<>();
-    moment.drawn().ifPresent(d -> said.addAll(drawn(d)));
-    said.addAll(moment.map().remarks());
-    said.addAll(moment.cut().remarks());
+    Set<String> computed = new LinkedHashSet<>();
+    moment.drawn().ifPresent(d -> said.addAll(mostMoving(d)));
+    moment.map().remarks().forEach(r -> (MapRemark.numerical(r) ? computed : said).add(r));
+    moment.cut().remarks().stream().filter(r -> !MapRemark.rigid(r)).forEach(said::add);
     said.add(
         "the machine's own movement counts only as far as it was tapped at standstill;"
             + " approach a limit in small steps from below");
-    StringBuilder text = new StringBuilder();
-    for (String each : said) {
-      text.append(text.isEmpty() ? "" : "\n").append("• ").append(each);
-    }
     boolean above =
         Arrays.stream(moment.powerM()).anyMatch(Double::isFinite)
-            && Arrays.stream(moment.powerM()).noneMatch(m -> desk.unit().of(m) < content.y().to());
+            && Arrays.stream(moment.powerM()).noneMatch(m -> unit.of(m) < content.y().to());
     if (above) {
-      text.append("\n• the power limit of the spindle lies above what is shown");
+      said.add("the power limit of the spindle lies above what is shown");
     }
-    if (!remarks.getText().contentEquals(text)) {
-      remarks.setText(text.toString());
+    moment.drawn().ifPresent(d -> computed.addAll(drawn(d)));
+    String text = bulleted(said);
+    if (!remarks.getText().equals(text)) {
+      remarks.setText(text);
+    }
+    how.say(bulleted(computed));
+    beside();
+  }
+
+  private static String bulleted(Set<String> said) {
+    return said.stream().map(each -> "• " + each).collect(Collectors.joining("\n"));
+  }
+
+  /** Says what goes on beside the map, and how long it may still take. */
+  @Override
+  public void beside() {
+    boolean drawing = work.drawing();
+    String said = "";
+    if (drawing) {
+      double left = work.drawingLeftS();
+      boolean some = work.moment().map(m -> m.drawn().isPresent()).orElse(false);
+      said =
+          (some ? "Chance of no chatter: coarse so far, growing finer" : "Drawing chances")
+              + String.format(Locale.ROOT, ", %.0f %%", 100 * work.drawn())
+              + (Double.isNaN(left)
+                  ? " …"
+                  : String.format(Locale.ROOT, ", about %.0f s more", Math.max(1, left)));
+    } else if (work.looksCloser()) {
+      said = "Looking closer at the speeds that are shown …";
+    }
+    boolean nothing = work.moment().map(m -> m.complete() && m.drawn().isEmpty()).orElse(false);
+    if (said.isEmpty() && nothing && tick.isRunning() && chance.isSelected()) {
+      said = "Chance of no chatter: stopped before anything was drawn.";
+    }
+    if (!going.getText().equals(said)) {
+      going.setText(said);
+    }
+    beside.setVisible(!said.isEmpty());
+    stop.setVisible(drawing);
+    if (drawing != tick.isRunning()) {
+      if (drawing) {
+        tick.start();
+      } else {
+        tick.stop();
+      }
     }
   }
 
-  private static List<String> drawn(ringtrue.stability.StabilityMap map) {
+  private static List<String> mostMoving(StabilityMap map) {
+    return map.probability().stream()
+        .flatMap(p -> p.sensitivities().stream().limit(1))
+        .map(s -> "what moves the limit most: " + s.input())
+        .toList();
+  }
+
+  private static List<String> drawn(StabilityMap map) {
     List<String> said = new ArrayList<>();
     map.probability()
-        .flatMap(p -> p.sensitivities().stream().findFirst())
-        .ifPresent(s -> said.add("what moves the limit most: " + s.input()));
+        .ifPresent(
+            p ->
+                said.add(
+                    "chances: "
+                        + p.samples()
+                        + " draws at each of "
+                        + map.lines().size()
+                        + " speeds"));
     map.remarks().stream().filter(r -> r.contains("95 %")).forEach(said::add);
     return said;
   }

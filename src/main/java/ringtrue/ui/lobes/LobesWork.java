@@ -55,8 +55,8 @@ final class LobesWork {
    */
   private static final double WHOLE_SPEEDS = 10;
 
-  private static final int DRAWS = 200;
   private static final int COMPARED = 4;
+  private static final String CHANCE = "chance of no chatter";
 
   /** What is told. */
   interface Listener {
@@ -66,15 +66,46 @@ final class LobesWork {
     /** What happens there. */
     void here(Here here);
 
-    /** A map, as far as it has come. */
-    void map(MapMoment moment, PlotContent content);
+    /**
+     * A map, as far as it has come.
+     *
+     * @param unit that of the content
+     */
+    void map(MapMoment moment, PlotContent content, LengthUnit unit);
+
+    /** What goes on beside the map has begun, has ended, or was stopped. */
+    default void beside() {}
 
     /** Something that could not be done, in a sentence; empty when it can be done again. */
     void problem(String sentence);
   }
 
   /** What is to be computed beside the map, and how it is shown. */
-  record Extras(boolean chance, boolean zeroOrder, LengthUnit unit, double topM) {}
+  record Extras(boolean chance, boolean zeroOrder, LengthUnit unit, double topM) {
+
+    /** Whether a map looks the same with it. */
+    boolean looksAs(Extras other) {
+      return unit == other.unit && Double.compare(topM, other.topM) == 0;
+    }
+  }
+
+  /**
+   * How many draws at which of the speeds: a coarse answer soon, then finer ones.
+   *
+   * @param first the first of the speeds
+   * @param every every how-many-th of them from there on
+   * @param draws sets of inputs
+   */
+  private record Drawing(int first, int every, int draws) {
+    /** The last one draws the same sets as the one before, at the speeds between. */
+    static final List<Drawing> ALL =
+        List.of(new Drawing(0, 5, 80), new Drawing(0, 2, 120), new Drawing(1, 2, 120));
+
+    /** What it costs, against others. */
+    double work() {
+      return (double) draws / every;
+    }
+  }
 
   /** What a map is of. */
   private record Key(CuttingProcess process, Wanted wanted, List<Double> speedsRpm) {}
@@ -116,12 +147,25 @@ final class LobesWork {
   private boolean growNext;
   private Tasks.Task extra;
   private String extraWhat = "";
+  private int drawings;
+  private boolean drawingStopped;
+
+  /** How far up is drawn, m; the same for all drawings of a map. */
+  private double drawingTopM = Double.NaN;
+
+  /** How long the last drawing took for each unit of its work, s; NaN before there was one. */
+  private double drawingS = Double.NaN;
+
+  private final CloserLook closer;
+  private Extras shownWith;
+  private int pictures;
   private String outcomesOf = "";
   private List<OutcomeMark> outcomes = List.of();
 
   LobesWork(Desk desk, Listener listener) {
     this.desk = desk;
     this.listener = listener;
+    closer = new CloserLook(desk.tasks(), listener::beside);
   }
 
   /** Forgets everything, as for another job. */
@@ -132,6 +176,7 @@ final class LobesWork {
     key = null;
     moment = null;
     cut = null;
+    shownWith = null;
     speedMs = Double.NaN;
     outcomesOf = "";
     outcomes = List.of();
@@ -139,9 +184,14 @@ final class LobesWork {
 
   /** Ends the map while nobody sees it; it begins anew when it is asked for again. */
   void stopGrowing() {
-    if (busy() || growNext) {
+    closer.stop();
+    if (growing != null && !growing.cancelled() || growNext) {
       stopMap();
       key = null;
+    } else {
+      stop(extra);
+      extra = null;
+      extraWhat = "";
     }
     latest = null;
   }
@@ -153,6 +203,11 @@ final class LobesWork {
     stop(extra);
     extra = null;
     extraWhat = "";
+    drawings = 0;
+    drawingStopped = false;
+    drawingTopM = Double.NaN;
+    drawingS = Double.NaN;
+    closer.stop();
   }
 
   private static void stop(Tasks.Task task) {
@@ -167,12 +222,11 @@ final class LobesWork {
     if (asked.equals(latest)) {
       return;
     }
-    boolean redraw =
-        latest != null
-            && (latest.extras.unit != extras.unit
-                || Double.compare(latest.extras.topM, extras.topM) != 0);
+    if (latest != null && latest.extras.chance != extras.chance) {
+      drawingStopped = false;
+    }
     latest = asked;
-    if (redraw && moment != null) {
+    if (moment != null && shownWith != null && !shownWith.looksAs(extras)) {
       redraw();
     }
     if (looking) {
@@ -329,6 +383,7 @@ final class LobesWork {
                   growing = null;
                   outcomesSoon();
                   extras();
+                  lookCloser();
                   nextMap();
                 },
                 complaint -> {
@@ -419,10 +474,8 @@ final class LobesWork {
     coarseSeen = true;
     // the next step has twice the speeds and takes about as long as all before
     fine = stand == Stand.COMPLETE || stand == Stand.GROWS && growsForMs() > FINE_MS / 2;
-    listener.map(moment, content);
-    boolean same =
-        with.unit == latest.extras.unit && Double.compare(with.topM, latest.extras.topM) == 0;
-    if (!same) {
+    picture(moment, content, with);
+    if (!with.looksAs(latest.extras)) {
       redraw();
     }
     nextMap();
@@ -446,16 +499,23 @@ final class LobesWork {
     }
     MapMoment now = moment;
     Extras with = latest.extras;
+    int number = ++pictures;
     desk.tasks()
         .start(
             "the plot",
             progress -> LobesContent.of(now, with.unit, with.topM),
             content -> {
-              if (moment != null && moment.map() == now.map()) {
-                listener.map(now, content);
+              if (moment != null && moment.map() == now.map() && number == pictures) {
+                picture(now, content, with);
               }
             },
             listener::problem);
+  }
+
+  private void picture(MapMoment of, PlotContent content, Extras with) {
+    pictures++; // older ones on their way are not wanted any more
+    shownWith = with;
+    listener.map(of, content, with.unit);
   }
 
   private void changed(MapMoment other) {
@@ -481,7 +541,10 @@ final class LobesWork {
             && moment.zeroOrder().isEmpty()
             && !moment.map().method().equals(Method.ZERO_ORDER.word())
             && moment.cut().process().tool().isPresent();
-    boolean chance = wanted.chance && moment.drawn().isEmpty();
+    if (!wanted.chance) {
+      drawings = 0;
+    }
+    boolean chance = wanted.chance && !drawingStopped && drawings < Drawing.ALL.size();
     String what = zeroOrder ? "zero-order" : chance ? "chance" : "";
     if (what.equals(extraWhat)) {
       return;
@@ -494,6 +557,39 @@ final class LobesWork {
     } else if (chance) {
       draw();
     }
+    listener.beside();
+  }
+
+  /** Ends the drawing; what was drawn so far stays. Whether anything was. */
+  boolean stopDrawing() {
+    stop(extra);
+    extra = null;
+    extraWhat = "";
+    drawingStopped = true;
+    listener.beside();
+    return drawings > 0;
+  }
+
+  /** Whether chances are being drawn. */
+  boolean drawing() {
+    return extra != null && !extra.cancelled() && extraWhat.equals("chance");
+  }
+
+  /** How much longer the drawing takes that goes on now, s; NaN while that is not known. */
+  double drawingLeftS() {
+    if (!drawing()) {
+      return Double.NaN;
+    }
+    double done = extra.done();
+    if (done > 0.1) {
+      return extra.seconds() * (1 - done) / done;
+    }
+    return drawingS * Drawing.ALL.get(drawings).work() - extra.seconds();
+  }
+
+  /** How far the drawing is that goes on now, 0 to 1. */
+  double drawn() {
+    return drawing() ? extra.done() : 1;
   }
 
   private void compare() {
@@ -507,7 +603,7 @@ final class LobesWork {
         new LobesRequest(
             of.wanted.over(), Optional.of(Method.ZERO_ORDER), some, moment.map().maxM(), List.of());
     extra(
-        "zero-order map",
+        "quick look",
         progress -> Lobes.compute(now.process(), request, progress),
         map -> changed(moment.withZeroOrder(Optional.of(map))),
         of);
@@ -517,24 +613,38 @@ final class LobesWork {
     Key of = key;
     Cut now = moment.cut();
     // no farther than is shown: the rows lie closer then
-    double top =
-        Double.isNaN(of.wanted.maxM())
-            ? LobesWords.topM(moment.map(), moment.lengthM(), moment.outcomes())
-            : of.wanted.maxM();
+    if (drawings == 0 || Double.isNaN(drawingTopM)) {
+      drawingTopM =
+          Double.isNaN(of.wanted.maxM())
+              ? LobesWords.topM(moment.map(), moment.lengthM(), moment.outcomes())
+              : of.wanted.maxM();
+    }
+    Drawing drawing = Drawing.ALL.get(drawings);
+    List<Double> all = of.wanted.speedsRpm(now, true);
+    List<Double> some = new ArrayList<>();
+    for (int i = drawing.first; i < all.size(); i += drawing.every) {
+      some.add(all.get(i));
+    }
     LobesRequest request =
         new LobesRequest(
             of.wanted.over(),
             of.wanted.method(),
-            of.wanted.speedsRpm(now, true),
-            Math.min(moment.map().maxM(), top),
+            some,
+            Math.min(moment.map().maxM(), drawingTopM),
             List.of());
+    long begun = System.nanoTime();
     extra(
-        "chance of no chatter",
+        CHANCE,
         progress ->
-            CutLobes.of(now, request, Optional.of(new CutLobes.Draws(DRAWS, 1)), progress).map(),
+            CutLobes.of(now, request, Optional.of(new CutLobes.Draws(drawing.draws, 1)), progress)
+                .map(),
         map -> {
+          drawings++;
+          drawingS = (System.nanoTime() - begun) / 1e9 / drawing.work();
           if (map.probability().isPresent()) {
-            changed(moment.withDrawn(Optional.of(map)));
+            StabilityMap whole =
+                drawing.first > 0 ? Drawn.joined(moment.drawn().orElse(map), map) : map;
+            changed(moment.withDrawn(Optional.of(whole)));
           }
         },
         of);
@@ -561,8 +671,41 @@ final class LobesWork {
                 },
                 complaint -> {
                   extra = null;
-                  listener.problem(complaint);
+                  if (name.equals(CHANCE) && drawings + 1 < Drawing.ALL.size()) {
+                    drawings++; // with many uncertain inputs only more draws do
+                    extraWhat = "";
+                    extras();
+                  } else {
+                    listener.problem(complaint);
+                    listener.beside();
+                  }
                 });
+  }
+
+  /** Another part of the map is shown: more speeds there, if it is a small one. */
+  void zoomed(double fromRpm, double toRpm) {
+    closer.show(fromRpm, toRpm);
+    lookCloser();
+  }
+
+  private void lookCloser() {
+    if (moment == null || !moment.complete() || key == null || latest == null) {
+      return;
+    }
+    Key of = key;
+    closer.look(
+        moment,
+        of.wanted,
+        (map, powerM) -> {
+          if (moment != null && of.equals(key)) {
+            changed(moment.withMap(map, powerM));
+          }
+        });
+  }
+
+  /** Whether more speeds are being computed where the user looks closer. */
+  boolean looksCloser() {
+    return closer.busy();
   }
 
   private static StabilityMap run(Tasks.Work<StabilityMap> work, Progress progress) {

@@ -31,6 +31,11 @@ record MapMoment(
     return new MapMoment(other, map, complete, powerM, zeroOrder, drawn, outcomes);
   }
 
+  /** The same with a map at more speeds. */
+  MapMoment withMap(StabilityMap other, double[] itsPowerM) {
+    return new MapMoment(cut, other, complete, itsPowerM, zeroOrder, drawn, outcomes);
+  }
+
   MapMoment withZeroOrder(Optional<StabilityMap> other) {
     return new MapMoment(cut, map, complete, powerM, other, drawn, outcomes);
   }

@@ -52,6 +52,31 @@ final class Readable {
     }
   }
 
+  /**
+   * What was said of a length, in the user's unit: his own words where they are in it, otherwise
+   * four decimals at most.
+   */
+  static String inUnit(String said, LengthUnit unit) {
+    double metres = value(said, Dimension.LENGTH);
+    if (Double.isNaN(metres) || said.strip().endsWith(" " + unit.symbol())) {
+      return said;
+    }
+    return number(unit.of(metres), 1e-4) + " " + unit.symbol();
+  }
+
+  /**
+   * What was written, with the unit that counts where none is, and a comma as a point.
+   *
+   * @param usual unit that counts
+   */
+  static String complete(String written, String usual) {
+    String text = written.strip();
+    if (text.matches("\\d+,\\d+(\\s*\\D.*)?")) {
+      text = text.replaceFirst(",", ".");
+    }
+    return text.matches("\\d*\\.?\\d+|\\d+\\.") ? text + " " + usual : text;
+  }
+
   /** A share as whole per cent. */
   static String percent(double share) {
     return String.format(Locale.ROOT, "%.0f %%", 100 * share);

@@ -82,6 +82,16 @@ record Frame(
     return 22 * unit;
   }
 
+  /** The nearest pixel inside the frame, across. */
+  double insideX(double pixel) {
+    return Math.max(plot.getMinX(), Math.min(plot.getMaxX(), pixel));
+  }
+
+  /** The nearest pixel inside the frame, downwards. */
+  double insideY(double pixel) {
+    return Math.max(plot.getMinY(), Math.min(plot.getMaxY(), pixel));
+  }
+
   static Frame of(Scene scene, View wanted, int width, int height, Habit habit) {
     PlotContent content = scene.content;
     double u = habit.unit();

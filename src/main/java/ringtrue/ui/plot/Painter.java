@@ -8,6 +8,7 @@ import java.awt.RenderingHints;
 import java.awt.geom.AffineTransform;
 import java.awt.geom.Ellipse2D;
 import java.awt.geom.Line2D;
+import java.awt.geom.Path2D;
 import java.awt.geom.Rectangle2D;
 import java.awt.geom.RoundRectangle2D;
 import java.util.ArrayList;
@@ -248,15 +249,35 @@ final class Painter {
    * @param held whether the arrow keys move it now, or the mouse has it
    */
   void handle(Graphics2D g, Layer.Handle handle, double x, double y, boolean held) {
-    double px = frame.x().pixel(x);
-    double py = frame.y().pixel(y);
-    Rectangle2D p = frame.plot();
-    if (Double.isNaN(px) || Double.isNaN(py) || !p.contains(px, py)) {
+    double wantedX = frame.x().pixel(x);
+    double wantedY = frame.y().pixel(y);
+    if (Double.isNaN(wantedX) || Double.isNaN(wantedY)) {
       return;
     }
+    Rectangle2D p = frame.plot();
+    double px = frame.insideX(wantedX);
+    double py = frame.insideY(wantedY);
+    boolean beyond = Math.hypot(wantedX - px, wantedY - py) > 1;
     Color color = handle.ink().color(colours.dark());
     double r = (held ? 8 : 7) * unit;
     double arm = r + 6 * unit;
+    if (beyond) {
+      double room = arm + 2 * unit;
+      px = Math.max(p.getMinX() + room, Math.min(p.getMaxX() - room, px));
+      py = Math.max(p.getMinY() + room, Math.min(p.getMaxY() - room, py));
+      arrow(g, color, px, py, Math.atan2(wantedY - py, wantedX - px), r);
+      String at =
+          handle.label()
+              + ": "
+              + scene.content.x().read(x)
+              + ", "
+              + scene.content.y().read(y)
+              + ", beyond what is shown";
+      Labels labels = new Labels(p, habit.bold().deriveFont(habit.small().getSize2D()));
+      labels.around(at.startsWith(": ") ? at.substring(2) : at, px, py, color, r + 6 * unit);
+      labels.paint(g, colours.inside());
+      return;
+    }
     for (int coat = 0; coat < 2; coat++) {
       g.setColor(coat == 0 ? colours.inside() : color);
       g.setStroke(
@@ -281,6 +302,24 @@ final class Painter {
       labels.around(handle.label(), px, py, color, r + 4 * unit);
       labels.paint(g, colours.inside());
     }
+  }
+
+  /** An arrow head in a ring that points to where a handle is, outside the frame. */
+  private void arrow(Graphics2D g, Color color, double px, double py, double angle, double r) {
+    Path2D head = new Path2D.Double();
+    head.moveTo(px + 1.9 * r * Math.cos(angle), py + 1.9 * r * Math.sin(angle));
+    head.lineTo(px + r * Math.cos(angle + 1.1), py + r * Math.sin(angle + 1.1));
+    head.lineTo(px + r * Math.cos(angle - 1.1), py + r * Math.sin(angle - 1.1));
+    head.closePath();
+    Ellipse2D ring = new Ellipse2D.Double(px - r, py - r, 2 * r, 2 * r);
+    g.setColor(colours.inside());
+    g.setStroke(new BasicStroke((float) (5 * unit)));
+    g.draw(ring);
+    g.draw(head);
+    g.setColor(color);
+    g.setStroke(new BasicStroke((float) (2 * unit)));
+    g.draw(ring);
+    g.fill(head);
   }
 
   /**
@@ -333,7 +372,8 @@ final class Painter {
           g.draw(new Ellipse2D.Double(px - r, py - r, 2 * r, 2 * r));
         }
       }
-      if (words.size() < 12) {
+      boolean silent = value.isEmpty() && scene.content.hasPointWords(); // they say it better
+      if (words.size() < 12 && !silent) {
         String read = value.isPresent() ? scene.content.y().read(value.getAsDouble()) : "–";
         words.add(curve.name.isBlank() ? read : curve.name + "  " + read);
         samples.add(curve);
@@ -343,6 +383,10 @@ final class Painter {
       String y = scene.content.y().read(frame.y().value(pointerY));
       words.add("pointer at  " + y);
       samples.add(null);
+      for (String each : scene.content.pointWords().at(x, frame.y().value(pointerY))) {
+        words.add(each);
+        samples.add(null);
+      }
       for (Layer layer : scene.content.layers()) {
         if (layer instanceof Layer.Raster raster && !hidden.contains(layer.name())) {
           double value = scene.at(raster, x, frame.y().value(pointerY));

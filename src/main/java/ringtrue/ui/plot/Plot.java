@@ -29,6 +29,7 @@ import javax.accessibility.AccessibleRole;
 import javax.swing.JButton;
 import javax.swing.JComponent;
 import javax.swing.KeyStroke;
+import javax.swing.SwingUtilities;
 import javax.swing.Timer;
 import javax.swing.ToolTipManager;
 import javax.swing.UIManager;
@@ -44,6 +45,7 @@ import javax.swing.UIManager;
 public final class Plot extends JComponent {
   private static final int NOTE_MS = 8000;
   private static final int VIEWS_KEPT = 60;
+  private static final String HELP_ENDS = "\nEscape or a click puts this away";
 
   private final String accessibleName;
   private final JButton more = new JButton("…");
@@ -108,6 +110,7 @@ public final class Plot extends JComponent {
 
           @Override
           public void focusLost(FocusEvent e) {
+            hideHelp();
             repaint();
           }
         });
@@ -243,6 +246,11 @@ public final class Plot extends JComponent {
       moved.put(id, new double[] {x, y});
       repaint();
     }
+  }
+
+  /** Where a handle is, in values of the axes: x, y; empty if there is none of that name. */
+  public Optional<double[]> handlePlace(String id) {
+    return handleOf(id).map(h -> placeOf(h).clone());
   }
 
   /** Where a value lies in this component, for tests that press it. */
@@ -398,12 +406,23 @@ public final class Plot extends JComponent {
       imageScale = scale;
       dirty = true;
     }
-    if (dirty) {
+    if (dirty && Turn.isTaken()) {
+      if (!fits) {
+        image = null;
+        g.setColor(Colours.now().around());
+        g.fillRect(0, 0, getWidth(), getHeight());
+        SwingUtilities.invokeLater(this::repaint);
+        return;
+      }
+      SwingUtilities.invokeLater(this::repaint);
+    } else if (dirty) {
+      long from = System.nanoTime();
       Graphics2D inside = image.createGraphics();
       inside.scale(scale, scale);
       painter.paint(inside, hidden, false);
       inside.dispose();
       dirty = false;
+      Turn.take(System.nanoTime() - from);
     }
     Graphics2D exact = (Graphics2D) g.create();
     exact.setTransform(
@@ -653,10 +672,18 @@ public final class Plot extends JComponent {
     repaint();
   }
 
-  /** Mouse and keys, until a click or Escape. */
+  /** Mouse and keys: until a click, the wheel, Escape, or the focus goes elsewhere. */
   void showHelp() {
-    note(String.join("\n", help()), false);
+    requestFocusInWindow();
+    note(String.join("\n", help()) + HELP_ENDS, false);
     noteTimer.stop();
+  }
+
+  /** Puts away mouse and keys, if they are shown. */
+  void hideHelp() {
+    if (note.endsWith(HELP_ENDS)) {
+      note("", false);
+    }
   }
 
   // saving
@@ -686,7 +713,7 @@ public final class Plot extends JComponent {
       Path to = file.get();
       PlotFiles.inBackground(
           () -> export.write(to, ending),
-          () -> note("saved " + to.getFileName(), false),
+          () -> note("saved " + to.toAbsolutePath(), false),
           problem -> note(problem, true));
     }
   }

@@ -7,6 +7,8 @@ import java.util.Objects;
 
 /** What a plot shows; cannot be changed once built. */
 public final class PlotContent {
+  private static final PointWords NO_WORDS = (x, y) -> List.of();
+
   private final String title;
   private final String viewKey;
   private final Axis x;
@@ -16,6 +18,14 @@ public final class PlotContent {
   private final double stepY;
   private final List<Layer> layers;
   private final String hint;
+  private final PointWords pointWords;
+
+  /** What is to be said about a point, in a few short lines. */
+  @FunctionalInterface
+  public interface PointWords {
+    /** The words for a point, in the values of the axes; quick, as it is asked at each move. */
+    List<String> at(double x, double y);
+  }
 
   private PlotContent(Builder b, String hint) {
     title = b.title;
@@ -26,6 +36,7 @@ public final class PlotContent {
     stepX = b.stepX;
     stepY = b.stepY;
     layers = List.copyOf(b.layers);
+    pointWords = b.pointWords;
     this.hint = hint;
   }
 
@@ -89,6 +100,16 @@ public final class PlotContent {
     return stepY;
   }
 
+  /** Whether anything is said about points. */
+  boolean hasPointWords() {
+    return pointWords != NO_WORDS;
+  }
+
+  /** What is said about a point. */
+  public PointWords pointWords() {
+    return pointWords;
+  }
+
   List<Layer.Handle> handles() {
     List<Layer.Handle> handles = new ArrayList<>();
     for (Layer layer : layers) {
@@ -109,6 +130,7 @@ public final class PlotContent {
     private boolean equalAspect;
     private double stepX;
     private double stepY;
+    private PointWords pointWords = NO_WORDS;
 
     private Builder(Axis x, Axis y) {
       this.x = Objects.requireNonNull(x, "x");
@@ -142,6 +164,12 @@ public final class PlotContent {
     public Builder step(double inX, double inY) {
       stepX = inX;
       stepY = inY;
+      return this;
+    }
+
+    /** What is said about the point under the pointer, beside its place. */
+    public Builder pointWords(PointWords words) {
+      pointWords = Objects.requireNonNull(words, "words");
       return this;
     }
 

@@ -79,8 +79,8 @@ final class PlotMouse extends MouseAdapter {
     if (handle.isPresent()) {
       drag = Drag.HANDLE;
       startPlace = plot.placeOf(handle.get());
-      grabX = frame.x().pixel(startPlace[0]) - start.x;
-      grabY = frame.y().pixel(startPlace[1]) - start.y;
+      grabX = frame.insideX(frame.x().pixel(startPlace[0])) - start.x;
+      grabY = frame.insideY(frame.y().pixel(startPlace[1])) - start.y;
       plot.hold(handle.get().id());
       plot.target(handle.get().id());
     } else if (SwingUtilities.isMiddleMouseButton(e) || left && e.isShiftDown()) {
@@ -106,8 +106,10 @@ final class PlotMouse extends MouseAdapter {
     Layer.Handle found = null;
     for (Layer.Handle handle : plot.content().handles()) {
       double[] at = plot.placeOf(handle);
-      double apart = Math.hypot(frame.x().pixel(at[0]) - p.x, frame.y().pixel(at[1]) - p.y);
-      if (apart <= reach && (handle.freeX() || handle.freeY())) {
+      double px = frame.insideX(frame.x().pixel(at[0]));
+      double py = frame.insideY(frame.y().pixel(at[1]));
+      double far = px == frame.x().pixel(at[0]) && py == frame.y().pixel(at[1]) ? 1 : 2;
+      if (Math.hypot(px - p.x, py - p.y) <= far * reach && (handle.freeX() || handle.freeY())) {
         found = handle;
       }
     }
@@ -271,6 +273,7 @@ final class PlotMouse extends MouseAdapter {
 
   @Override
   public void mouseWheelMoved(MouseWheelEvent e) {
+    plot.hideHelp();
     Frame frame = plot.frame();
     if (idle() || !frame.plot().contains(e.getPoint())) {
       return;

@@ -6,10 +6,10 @@ import java.util.Optional;
 import javax.swing.ButtonGroup;
 import javax.swing.JPanel;
 import javax.swing.JToggleButton;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Measured;
+import ringtrue.ui.kit.MigLayout;
 
 /**
  * Buttons for the directions that were measured. Which one is looked at is shared by all stages and

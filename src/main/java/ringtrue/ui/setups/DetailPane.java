@@ -11,12 +11,12 @@ import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.KeyStroke;
 import javax.swing.ListSelectionModel;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.library.Outcome;
 import ringtrue.library.SavedMeasurement;
 import ringtrue.library.SavedSetUp;
 import ringtrue.library.SetUp;
 import ringtrue.ui.desk.Tasks;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
 

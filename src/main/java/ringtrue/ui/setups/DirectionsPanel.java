@@ -10,12 +10,12 @@ import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.DirectionResult;
 import ringtrue.ui.desk.Finding;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Measured;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
 

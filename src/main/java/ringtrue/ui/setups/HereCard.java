@@ -16,12 +16,12 @@ import javax.swing.JScrollPane;
 import javax.swing.JTextArea;
 import javax.swing.KeyStroke;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.library.SetUp;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.StageState;
 import ringtrue.ui.job.TappedWith;
 import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
@@ -53,15 +53,15 @@ final class HereCard extends Scrolled {
   private final Notice tapped = new Notice("setup-tapped-with");
   private final Notice hints = new Notice("save-remarks");
 
-  HereCard(Desk desk, SetUpStage stage) {
+  HereCard(Desk desk, SetUpStage stage, DirectionsPanel directions, SaveQuestion question) {
     super(
         new MigLayout(
             "ins 10 14 12 14, fillx, hidemode 3, gapy 5",
             "[][grow,fill]14[][grow,fill]14[][grow,fill]"));
     this.desk = desk;
     this.stage = stage;
-    directions = new DirectionsPanel(desk);
-    question = new SaveQuestion(stage::save);
+    this.directions = directions;
+    this.question = question;
     heading("What is clamped where", "span, wrap");
     row(SetUp.Field.NAME);
     row(SetUp.Field.MACHINE, SetUp.Field.SPINDLE);

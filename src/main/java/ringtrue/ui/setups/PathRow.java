@@ -8,7 +8,7 @@ import javax.swing.JButton;
 import javax.swing.JFileChooser;
 import javax.swing.JPanel;
 import javax.swing.JTextField;
-import net.miginfocom.swing.MigLayout;
+import ringtrue.ui.kit.MigLayout;
 
 /** A file's path, written or chosen. */
 final class PathRow extends JPanel {

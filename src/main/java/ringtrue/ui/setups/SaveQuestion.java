@@ -14,11 +14,11 @@ import javax.swing.JPanel;
 import javax.swing.JRadioButton;
 import javax.swing.KeyStroke;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.library.SetUp;
 import ringtrue.library.SetUp.Field;
 import ringtrue.ui.job.Direction.Part;
 import ringtrue.ui.job.Job;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Wrapped;
 
 /** What has to be known before more is saved of a saved set-up; asked in place, not in a dialog. */

@@ -3,6 +3,7 @@ package ringtrue.ui.setups;
 import java.awt.CardLayout;
 import java.nio.file.Path;
 import java.time.Instant;
+import java.util.List;
 import java.util.Optional;
 import javax.swing.ButtonGroup;
 import javax.swing.JComponent;
@@ -10,7 +11,6 @@ import javax.swing.JPanel;
 import javax.swing.JToggleButton;
 import javax.swing.SwingUtilities;
 import javax.swing.Timer;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.desk.Act;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.FileTaker;
@@ -23,6 +23,7 @@ import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
 import ringtrue.ui.job.TappedWith;
+import ringtrue.ui.kit.MigLayout;
 
 /** The set-up at a glance, and the library of saved ones. */
 public final class SetUpStage implements Stage {
@@ -36,6 +37,8 @@ public final class SetUpStage implements Stage {
   private final CardLayout cards = new CardLayout();
   private JPanel view;
   private JPanel middle;
+  private DirectionsPanel directions;
+  private SaveQuestion question;
   private HereCard here;
   private SavedCard saved;
   private final Timer prepare = new Timer(PREPARE_MS, e -> shelf());
@@ -97,8 +100,34 @@ public final class SetUpStage implements Stage {
     return view;
   }
 
+  private DirectionsPanel directions() {
+    if (directions == null) {
+      directions = new DirectionsPanel(desk);
+    }
+    return directions;
+  }
+
+  private SaveQuestion question() {
+    if (question == null) {
+      question = new SaveQuestion(this::save);
+    }
+    return question;
+  }
+
+  private HereCard here() {
+    if (here == null) {
+      here = new HereCard(desk, this, directions(), question());
+    }
+    return here;
+  }
+
+  @Override
+  public List<Runnable> making() {
+    return List.of(this::directions, this::question, this::here, this::view);
+  }
+
   private void make() {
-    here = new HereCard(desk, this);
+    here();
     middle = new JPanel(cards);
     middle.add(here.pane("setup-scroll"), HERE);
     prepare.setRepeats(false);

@@ -14,10 +14,10 @@ import javax.swing.JProgressBar;
 import javax.swing.SwingConstants;
 import javax.swing.Timer;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.NextStep;
 import ringtrue.ui.desk.Tasks;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Wrapped;
 
 /** The line at the bottom: what was said last, work that takes its time, and the next step. */

@@ -6,9 +6,9 @@ import javax.swing.JComponent;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Sign;
 
 /** The line at the top: which set-up this is, whether it is simulated, and the units. */

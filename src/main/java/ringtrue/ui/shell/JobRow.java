@@ -11,10 +11,10 @@ import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Sign;
 
 /** A job that can be gone on with, or moved to the bin after asking once more in its own row. */

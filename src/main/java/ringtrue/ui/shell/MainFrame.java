@@ -1,8 +1,6 @@
 package ringtrue.ui.shell;
 
-import com.formdev.flatlaf.util.UIScale;
 import java.awt.BorderLayout;
-import java.awt.CardLayout;
 import java.awt.Component;
 import java.awt.Dimension;
 import java.awt.Graphics;
@@ -17,9 +15,7 @@ import java.awt.event.WindowAdapter;
 import java.awt.event.WindowEvent;
 import java.beans.PropertyChangeListener;
 import java.nio.file.Path;
-import java.util.HashSet;
 import java.util.List;
-import java.util.Set;
 import javax.swing.AbstractAction;
 import javax.swing.JComponent;
 import javax.swing.JFrame;
@@ -39,18 +35,17 @@ import ringtrue.ui.kit.Theme;
 
 /** The frame: path of stages at the left, the stage beside it, next step and messages below. */
 public final class MainFrame extends JFrame {
-  private static final String FIRST_PAGE = "first-page";
   private static final String PLACE = "window";
   private static final String MAXIMISED = "window-maximised";
   private static final int PLACE_MS = 700;
+  private static final int PREPARE_MS = 400;
   private static final Dimension USUAL = new Dimension(1280, 800);
   private static final Dimension LEAST = new Dimension(900, 600);
 
   private final Desk desk;
-  private final CardLayout cards = new CardLayout();
-  private final JPanel middle = new JPanel(cards);
-  private final Set<StageId> made = new HashSet<>();
   private final FirstPage firstPage;
+  private final StageCards cards;
+  private final transient Ahead ahead;
   private final FileOpener opener;
   private final HelpWindow help;
   private final Runnable ending;
@@ -66,7 +61,7 @@ public final class MainFrame extends JFrame {
   private transient Runnable firstPaint = () -> {};
   private boolean first;
   private boolean ended;
-  private boolean otherLook;
+  private boolean prepared;
 
   /**
    * @param desk with all stages
@@ -89,12 +84,13 @@ public final class MainFrame extends JFrame {
         });
     opener = new FileOpener(desk, this::complain);
     firstPage = new FirstPage(desk, this::chooseFile, opener::open);
-    middle.add(firstPage, FIRST_PAGE);
+    cards = new StageCards(desk, firstPage);
+    ahead = new Ahead(cards);
     FootLine foot = new FootLine(desk);
     JPanel all = new JPanel(new BorderLayout());
     all.add(new HeadLine(desk), BorderLayout.NORTH);
     all.add(new StagePath(desk), BorderLayout.WEST);
-    all.add(middle, BorderLayout.CENTER);
+    all.add(cards, BorderLayout.CENTER);
     all.add(foot, BorderLayout.SOUTH);
     setContentPane(all);
     help = new HelpWindow(desk, this, version);
@@ -137,6 +133,15 @@ public final class MainFrame extends JFrame {
     Runnable once = firstPaint;
     firstPaint = () -> {};
     once.run();
+    prepare();
+  }
+
+  /** Prepares what may be seen next. */
+  private void prepare() {
+    if (!prepared) {
+      prepared = true;
+      Warmth.begin(() -> SwingUtilities.invokeLater(ahead::begin));
+    }
   }
 
   private void key(
@@ -199,6 +204,9 @@ public final class MainFrame extends JFrame {
   public void open() {
     refresh();
     setVisible(true);
+    Timer latest = new Timer(PREPARE_MS, e -> prepare()); // where another way of painting is used
+    latest.setRepeats(false);
+    latest.start();
   }
 
   /** Opens files, as when they are dropped on the window. */
@@ -230,13 +238,14 @@ public final class MainFrame extends JFrame {
   }
 
   private void look(Settings settings) {
-    float size = UIScale.getZoomFactor();
-    Theme.scale((int) settings.number("scale", 100));
-    otherLook |= size != UIScale.getZoomFactor();
-    if (Theme.wanted(settings) != Theme.dark()) {
-      otherLook = true;
-      Theme.apply(Theme.wanted(settings));
-    }
+    Theme.change(
+        Theme.wanted(settings),
+        (int) settings.number("scale", 100),
+        () -> {
+          if (preferences != null) {
+            preferences.fit();
+          }
+        });
   }
 
   private void show(StageId id) {
@@ -244,23 +253,33 @@ public final class MainFrame extends JFrame {
     if (desk.folder().isEmpty()) {
       return;
     }
+    if (ahead.has(id)) {
+      ahead.forget();
+      bring(id);
+    } else {
+      ahead.now(
+          id,
+          () -> {
+            bring(id);
+            desk.tell(); // what follows may be known only now
+          });
+    }
+  }
+
+  private void bring(StageId id) {
+    if (ended || desk.folder().isEmpty() || desk.stage() != id) {
+      return;
+    }
     if (seen != null && seen != id) {
       desk.stage(seen).hidden();
     }
-    if (made.add(id)) {
-      JComponent view = desk.stage(id).view();
-      if (otherLook) {
-        SwingUtilities.updateComponentTreeUI(view); // parts of it may be older than the look
-      }
-      middle.add(view, id.name());
-    }
-    cards.show(middle, id.name());
+    cards.show(id);
     seen = id;
     first = false;
     desk.stage(id).shown();
     Component owner = KeyboardFocusManager.getCurrentKeyboardFocusManager().getFocusOwner();
     if (owner == null || !owner.isShowing()) {
-      middle.transferFocus();
+      cards.transferFocus();
     }
   }
 
@@ -276,7 +295,7 @@ public final class MainFrame extends JFrame {
     }
     if (!open && !first) {
       first = true;
-      cards.show(middle, FIRST_PAGE);
+      cards.showFirstPage();
       firstPage.look();
     } else if (open && seen == null) {
       show(desk.stage());
@@ -290,6 +309,7 @@ public final class MainFrame extends JFrame {
     }
     ended = true;
     placing.stop();
+    ahead.end();
     rememberPlace();
     setVisible(false);
     help.close();

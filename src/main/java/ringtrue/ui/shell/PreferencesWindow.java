@@ -16,11 +16,11 @@ import javax.swing.JPanel;
 import javax.swing.JRadioButton;
 import javax.swing.KeyStroke;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.Settings;
 import ringtrue.ui.help.HelpWindow;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Theme;
 import ringtrue.ui.kit.Wrapped;
 
@@ -158,6 +158,11 @@ final class PreferencesWindow extends JDialog {
     size.setSelectedIndex(Math.max(0, SIZES.indexOf((int) settings.number("scale", SIZES.get(0)))));
     sounds.setSelected(settings.on("sounds", true));
     showing = false;
+    fit();
+  }
+
+  /** Takes the size that its letters need now. */
+  void fit() {
     if (isVisible()) {
       pack();
     }

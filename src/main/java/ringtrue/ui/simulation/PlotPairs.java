@@ -6,8 +6,8 @@ import javax.swing.JComponent;
 import javax.swing.JPanel;
 import javax.swing.JToggleButton;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.desk.Desk;
+import ringtrue.ui.kit.MigLayout;
 
 /** Two pairs of plots: side by side where there is room, otherwise the one that is chosen. */
 final class PlotPairs extends JPanel {

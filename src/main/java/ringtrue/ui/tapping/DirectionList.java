@@ -8,8 +8,8 @@ import javax.swing.ButtonGroup;
 import javax.swing.JPanel;
 import javax.swing.JToggleButton;
 import javax.swing.SwingConstants;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.job.Direction;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Sign;
 
 /** The directions of the cut, each with how far it has come; one is chosen. */
@@ -51,12 +51,7 @@ final class DirectionList extends JPanel {
           }
           Status status = states.get(direction);
           button.setIcon(status.sign());
-          button.setText(
-              "<html><b>"
-                  + Announcer.capital(direction.words())
-                  + "</b> &nbsp;"
-                  + status.words().replace("&", "&amp;").replace("<", "&lt;")
-                  + "</html>");
+          button.setText(Announcer.capital(direction.words()) + ": " + status.words());
           button.setSelected(direction.equals(chosen));
           button.setEnabled(free || direction.equals(chosen));
           button.setToolTipText(status.words());

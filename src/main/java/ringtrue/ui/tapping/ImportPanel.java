@@ -11,11 +11,11 @@ import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.SwingUtilities;
 import javax.swing.UIManager;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.JobFolder;
 import ringtrue.ui.job.Measured;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 
@@ -32,8 +32,8 @@ final class ImportPanel extends JPanel {
   private final Notice about = new Notice("import-about");
   private final JComboBox<String> direction =
       new JComboBox<>(DIRECTIONS.stream().map(Direction::words).toArray(String[]::new));
-  private final SensorForm channels = new SensorForm("import", false);
-  private final SensorForm columns = new SensorForm("import-text", true);
+  private final SensorForm channels;
+  private final SensorForm columns;
   private final Notice replaces = new Notice("import-replaces");
   private final Notice complaint = new Notice("import-complaint-all");
   private final JLabel along = new JLabel("Measured along");
@@ -44,11 +44,13 @@ final class ImportPanel extends JPanel {
   private Optional<String> copied = Optional.empty();
   private boolean busy;
 
-  ImportPanel(Desk desk, Runnable over) {
+  ImportPanel(Desk desk, SensorForm channels, SensorForm columns, Runnable over) {
     super(
         new MigLayout(
             "ins 16 24 16 24, wrap 2, fillx, hidemode 3, gapy 8", "[]10[grow,fill]", "[top]"));
     this.desk = desk;
+    this.channels = channels;
+    this.columns = columns;
     this.over = over;
     setOpaque(false);
     setName("import-page");

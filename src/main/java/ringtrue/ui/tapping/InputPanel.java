@@ -14,7 +14,6 @@ import javax.swing.JComboBox;
 import javax.swing.JFileChooser;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
-import net.miginfocom.swing.MigLayout;
 import ringtrue.acquisition.Pace;
 import ringtrue.acquisition.SoundInputs;
 import ringtrue.library.InputProfile;
@@ -27,6 +26,7 @@ import ringtrue.signal.TapSession;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
 import ringtrue.units.BadInputException;
@@ -78,7 +78,7 @@ final class InputPanel extends JPanel {
   private final JButton choose = new JButton("Choose...");
   private final JPanel replay =
       new JPanel(new MigLayout("ins 0, fillx", "[]6[grow,fill]6[]", "[top]"));
-  private final SensorForm sensors = new SensorForm("taps", false);
+  private final SensorForm sensors;
   private final Field profileName = new Field("taps-profile-name", "Name", 8).example("bench box");
   private final JButton keepProfile = new JButton("Keep as profile");
   private final JPanel keep =
@@ -91,9 +91,10 @@ final class InputPanel extends JPanel {
   private boolean looking;
   private boolean filling;
 
-  InputPanel(Desk desk, Runnable changed) {
+  InputPanel(Desk desk, SensorForm sensors, Runnable changed) {
     super(new MigLayout("ins 0, wrap 1, fillx, hidemode 3, gapy 5", "[grow,fill]", "[top]"));
     this.desk = desk;
+    this.sensors = sensors;
     this.changed = changed;
     setOpaque(false);
     sources.setName("taps-source");

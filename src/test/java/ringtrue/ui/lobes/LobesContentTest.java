@@ -6,11 +6,14 @@ import static org.assertj.core.api.Assertions.within;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.DoubleStream;
+import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import ringtrue.dynamics.Progress;
 import ringtrue.library.Catalogue;
 import ringtrue.library.Cut;
 import ringtrue.library.CutFile;
+import ringtrue.library.CutLobes;
 import ringtrue.planning.CutPlan;
 import ringtrue.planning.CutPlanner;
 import ringtrue.planning.PowerLimit;
@@ -135,5 +138,71 @@ class LobesContentTest {
     assertThat(Readable.length(2.35e-3, 0.0005, LengthUnit.INCH)).isEqualTo("0.0925 in");
     assertThat(Readable.length(0, 0.01, LengthUnit.MILLIMETRE)).isEqualTo("0.01 mm");
     assertThat(Readable.number(50000, 1000)).isEqualTo("50000");
+  }
+
+  @Test
+  void aPointIsSaidToBeQuietOrNot() {
+    PlotContent content = LobesContent.of(moment(new double[3]), LengthUnit.MILLIMETRE, Double.NaN);
+    double limit = 1e3 * MAP.lines().get(1).limitM();
+    assertThat(content.pointWords().at(13000, 0.5 * limit).get(0)).isEqualTo("quiet here");
+    assertThat(content.pointWords().at(13000, 0.5 * limit).get(1))
+        .startsWith("limit at this speed: ")
+        .endsWith(" mm");
+    assertThat(content.pointWords().at(13000, 1.05 * limit).get(0)).startsWith("chatters here");
+    assertThat(content.pointWords().at(11000, 1).get(0)).contains("no limits are known");
+    assertThat(content.x().from()).isLessThan(12000);
+    assertThat(content.x().to()).isGreaterThan(14000);
+  }
+
+  @Test
+  void aPartOfTheMapIsHalvedUntilItIsFine() {
+    List<Double> whole = DoubleStream.iterate(6000, r -> r + 45).limit(401).boxed().toList();
+    assertThat(CloserLook.missing(whole, whole, 6000, 24000)).isEmpty();
+    List<Double> missing = CloserLook.missing(whole, whole, 9000, 10000);
+    assertThat(missing).hasSizeBetween(100, 400).allMatch(r -> r >= 9000 && r <= 10000);
+    List<Double> known = Stream.concat(whole.stream(), missing.stream()).sorted().toList();
+    assertThat(CloserLook.missing(whole, known, 9000, 10000)).isEmpty();
+    assertThat(CloserLook.missing(whole, whole, Double.NaN, Double.NaN)).isEmpty();
+    assertThat(CloserLook.missing(whole, whole, 23900, 26000)).allMatch(r -> r <= 24000);
+  }
+
+  @Test
+  void lengthsAreSaidInTheUnitThatIsRead() {
+    assertThat(Readable.inUnit("3 mm", LengthUnit.MILLIMETRE)).isEqualTo("3 mm");
+    assertThat(Readable.inUnit("3.2 mm", LengthUnit.INCH)).isEqualTo("0.126 in");
+    assertThat(Readable.inUnit("0.1 in", LengthUnit.MILLIMETRE)).isEqualTo("2.54 mm");
+    assertThat(Readable.inUnit("what", LengthUnit.INCH)).isEqualTo("what");
+    assertThat(Readable.complete("1,5", "mm")).isEqualTo("1.5 mm");
+    assertThat(Readable.complete("2", "in")).isEqualTo("2 in");
+    assertThat(Readable.complete("2 mm", "in")).isEqualTo("2 mm");
+    assertThat(Readable.complete("35 deg, 40 deg", "deg")).isEqualTo("35 deg, 40 deg");
+  }
+
+  @Test
+  void whatIsNumericalIsToldFromWhatToMind() {
+    assertThat(MapRemark.numerical("more nodes moved no border by more than 0.0027 %")).isTrue();
+    assertThat(MapRemark.numerical("12 mm is deeper than the flutes are long, 8 mm")).isFalse();
+    assertThat(MapRemark.numerical("this adds damping: the limits here are too high")).isFalse();
+  }
+
+  /** The speeds between, drawn later, give the map that all speeds at once would have given. */
+  @Test
+  void chancesOfTwoHalvesAreThoseOfTheWhole() {
+    StabilityMap all = chances(List.of(12000.0, 13000.0, 14000.0));
+    StabilityMap joined =
+        Drawn.joined(chances(List.of(12000.0, 14000.0)), chances(List.of(13000.0)));
+    assertThat(joined.lines()).isEqualTo(all.lines());
+    assertThat(joined.probability().orElseThrow().limit95M())
+        .isEqualTo(all.probability().orElseThrow().limit95M());
+    for (int i = 0; i < 3; i++) {
+      assertThat(joined.probability().get().stable().get(i))
+          .isEqualTo(all.probability().get().stable().get(i));
+    }
+  }
+
+  private static StabilityMap chances(List<Double> speeds) {
+    LobesRequest request =
+        new LobesRequest(Over.DEPTH, Optional.of(Method.ZERO_ORDER), speeds, 0.02, List.of());
+    return CutLobes.of(CUT, request, Optional.of(new CutLobes.Draws(80, 1)), Progress.NONE).map();
   }
 }

@@ -69,6 +69,19 @@ public final class LobesJobs {
     return folder.path();
   }
 
+  /**
+   * The same with nothing said of the tool's x, or with other words about it.
+   *
+   * @param x a JSON object; empty for nothing
+   */
+  public static String plainWithX(String x) {
+    String all = plain("2.5 mm", "0.05 mm", "");
+    int from = all.indexOf("\"x\": {");
+    return all.substring(0, from)
+        + (x.isEmpty() ? "" : "\"x\": " + x + ", ")
+        + all.substring(all.indexOf("\"y\": {"));
+  }
+
   /** Two modes in each direction, invented; a plain end mill. */
   public static String plain(String radial, String axial, String pitch) {
     return """

@@ -77,7 +77,7 @@ public final class LobesRefreshBench {
     }
 
     @Override
-    public void map(MapMoment moment, PlotContent content) {
+    public void map(MapMoment moment, PlotContent content, ringtrue.report.LengthUnit unit) {
       long begun = System.nanoTime();
       plot.show(content);
       Graphics2D g = screen.createGraphics();

@@ -48,7 +48,6 @@ class ResponseWindowTest extends WindowHarness {
   void everyViewIsShownAndRemembered() throws Exception {
     openDemo();
     shoot("three");
-    forgetHeld();
     for (String keys : new String[] {"ctrl shift R", "ctrl shift I", "ctrl shift N"}) {
       keys(keys);
     }

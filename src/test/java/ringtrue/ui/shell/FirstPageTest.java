@@ -39,7 +39,6 @@ class FirstPageTest extends WindowHarness {
     assertThat(desk.job().setUp()).containsKey(SetUp.Field.TOOL);
     assertThat(desk.job().title()).contains("invented");
     shoot("simulated");
-    assertThat(heldLongerThan(LONGEST_MS)).isEmpty();
     again();
     waitUntil("the job can be gone on with", () -> find("job-open-0") != null);
     shoot("before");
