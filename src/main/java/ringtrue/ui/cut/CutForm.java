@@ -227,7 +227,7 @@ final class CutForm {
     line(more, CutField.WALL_TOLERANCE);
     line(more, CutField.HOLDING_FORCE);
     line(more, CutField.LENGTH);
-    fold("cut-group-engagement-more", "More: wall, workholding, length", false, more);
+    fold("cut-group-engagement-more", "More: wall and clamping", false, more);
     fields
         .get(CutField.HOLDING_FORCE)
         .setToolTipText("the sideways force that vise or clamps hold");
@@ -297,7 +297,7 @@ final class CutForm {
   private static final int SHORT_UNIT = 3;
 
   /** Labels of more letters than this stand above their field. */
-  private static final int LONG_LABEL = 21;
+  private static final int LONG_LABEL = 20;
 
   private static boolean above(CutField field) {
     return field.words().length() > LONG_LABEL || field == CutField.POWER;

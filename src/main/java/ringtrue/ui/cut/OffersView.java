@@ -93,7 +93,7 @@ final class OffersView {
           }
         };
     table.getColumnModel().getColumn(0).setCellRenderer(signs);
-    int[] shares = {3, 12, 8, 9, 9, 9, 9, 10, 24};
+    int[] shares = {3, 13, 8, 8, 8, 11, 8, 9, 25};
     for (int i = 0; i < shares.length; i++) {
       table.getColumnModel().getColumn(i).setPreferredWidth(8 * shares[i]);
     }
