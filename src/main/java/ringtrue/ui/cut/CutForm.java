@@ -807,7 +807,7 @@ final class CutForm {
   }
 
   /** A range of lengths in the unit that is set. */
-  private String inUnit(String sentence) {
+  String inUnit(String sentence) {
     Matcher range = RANGE.matcher(sentence);
     return range.replaceAll(
         found -> {

@@ -134,7 +134,7 @@ final class CutView {
     right.add(head, "growx, wmin 0, wrap");
     right.add(facts, "growx, wmin 0, gapleft 12, gapright 12, wrap");
     right.add(notice, "growx, wmin 0, gapleft 12, wrap");
-    right.add(sameTool, "growx 0, alignx left, gapleft 12, wrap");
+    right.add(sameTool, "growx 0, alignx left, alignx left, gapleft 12, wrap");
     JPanel file = new JPanel(new MigLayout("ins 0 12 0 12, fillx, hidemode 3", "[grow,fill][][]"));
     file.add(done, "growx, wmin 0");
     file.add(openFile);
