@@ -18,7 +18,7 @@ final class Options {
     String said = text.trim();
     try {
       double value =
-          Quantity.parse(said.matches("[-+0-9.eE]+") ? said + " " + bareUnit : said, dimension);
+          Quantity.parse(said.matches("[-+0-9.,eE]+") ? said + " " + bareUnit : said, dimension);
       if (!Double.isFinite(value)) {
         throw new BadInputException("\"" + said + "\" is too large a number");
       }

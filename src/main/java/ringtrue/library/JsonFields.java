@@ -363,8 +363,8 @@ final class JsonFields {
       throw problem(
           field,
           describe(node.get(field))
-              + String.format(Locale.ROOT, " makes no sense here (from %.3g to %.3g ", least, most)
-              + dimension.siUnit()
+              + " makes no sense here ("
+              + Quantity.range(node.path(field).asText(), dimension, least, most)
               + "); write it like \""
               + dimension.example()
               + '"');

@@ -1,8 +1,11 @@
 package ringtrue.units;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
@@ -13,7 +16,8 @@ import java.util.regex.Pattern;
  * Reads quantities such as {@code "6.35 mm"}, {@code "10.2 mV/g"}, {@code "150 in/min"} or {@code
  * "8 mV/um"}. Units may be multiplied ({@code *}, {@code ·}, a space), divided, bracketed and
  * raised to powers. {@code g} is read as gram or as standard gravity, whichever fits what is
- * wanted.
+ * wanted. A comma between digits counts as decimal point where it cannot stand between thousands,
+ * as in {@code "2,2 mV/N"}; {@code "2,200 mm"} is refused, since it could mean either.
  *
  * <p>Factors: inch 25.4 mm and pound 0.45359237 kg exactly (international yard and pound agreement,
  * 1959); standard gravity 9.80665 m/s² (3rd CGPM, 1901); mechanical horsepower 550 ft·lbf/s.
@@ -28,6 +32,10 @@ public final class Quantity {
 
   private static final Pattern NUMBER =
       Pattern.compile("\\s*+([-+]?(?:\\d++(?:\\.\\d*+)?+|\\.\\d++)(?:[eE][-+]?\\d++)?+)\\s*+(.*+)");
+
+  /** Digits, a comma and digits: a decimal comma, or one between thousands. */
+  private static final Pattern COMMA =
+      Pattern.compile("(\\s*+[-+]?\\d++),(\\d++)((?:[,.]\\d++)*+)(.*+)", Pattern.DOTALL);
 
   /** A unit: factor to SI and exponents of kg, m, s, V, rad. */
   private record Unit(double factor, int[] exponents) {
@@ -109,7 +117,7 @@ public final class Quantity {
    * @throws BadInputException if it is no such quantity; the message shows an example
    */
   public static double parse(String text, Dimension dimension) {
-    Matcher matcher = NUMBER.matcher(text);
+    Matcher matcher = NUMBER.matcher(text.length() > LONGEST ? text : pointed(text));
     if (text.length() > LONGEST || !matcher.matches()) {
       throw new BadInputException(
           shown(text)
@@ -136,6 +144,57 @@ public final class Quantity {
       throw new BadInputException(shown(text) + " is too large a number");
     }
     return value;
+  }
+
+  /**
+   * A text with a decimal point for its decimal comma; any other text as it is.
+   *
+   * @param text number and unit, or a number alone
+   * @throws BadInputException if the comma could as well stand between thousands
+   */
+  public static String pointed(String text) {
+    Matcher comma = COMMA.matcher(text);
+    if (text.length() > LONGEST || !comma.matches()) {
+      return text;
+    }
+    String whole = comma.group(1);
+    String behind = comma.group(2);
+    String more = comma.group(3);
+    String digits = whole.strip().replaceFirst("^[-+]", "");
+    if (more.isEmpty() && (behind.length() != 3 || digits.startsWith("0") || digits.length() > 3)) {
+      return whole + "." + behind + comma.group(4);
+    }
+    String without = whole.strip() + behind + more.replace(",", "");
+    throw new BadInputException(
+        shown(text)
+            + " can be read in two ways; write "
+            + (more.isEmpty() ? whole.strip() + "." + behind + " with a point, or " : "")
+            + without
+            + " without a comma");
+  }
+
+  /**
+   * Two values in the unit in which another was written, to be read beside it, as "from 0.001 to
+   * 200 mm".
+   *
+   * @param written number and unit, for example {@code "6 mm"}
+   * @param dimension what it is
+   * @param fromSi the first value, in {@link Dimension#siUnit()}
+   * @param toSi the second value
+   */
+  public static String range(String written, Dimension dimension, double fromSi, double toSi) {
+    Matcher matcher = NUMBER.matcher(pointed(written));
+    String unit = matcher.matches() ? matcher.group(2).trim() : "";
+    double one = unit.isEmpty() ? 1 : factor(unit, written, dimension);
+    String said = unit.isEmpty() ? dimension.siUnit() : unit;
+    return "from " + plain(fromSi / one) + " to " + plain(toSi / one) + " " + said;
+  }
+
+  private static String plain(double value) {
+    double size = Math.abs(value);
+    return size != 0 && (size < 9e-7 || size >= 1e7)
+        ? String.format(Locale.ROOT, "%.3g", value)
+        : new BigDecimal(value).round(new MathContext(3)).stripTrailingZeros().toPlainString();
   }
 
   /**

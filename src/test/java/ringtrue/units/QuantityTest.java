@@ -31,6 +31,45 @@ class QuantityTest {
   }
 
   @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "2,2 mV/N | VOLTAGE_PER_FORCE | 0.0022",
+        "0,005 mm | LENGTH | 5e-6",
+        "-1,25 mm | LENGTH | -0.00125",
+        "1234,567 mm | LENGTH | 1.234567",
+        "12,3456 mm | LENGTH | 0.0123456",
+        "2,1e6 N/m | STIFFNESS | 2.1e6",
+        "0,95 | RATIO | 0.95"
+      })
+  void aCommaThatCannotStandBetweenThousandsIsADecimalPoint(
+      String text, Dimension dimension, double expected) {
+    assertThat(Quantity.parse(text, dimension))
+        .isCloseTo(expected, within(Math.abs(expected) * 1e-9));
+  }
+
+  @Test
+  void aCommaThatCouldMeanEitherIsRefusedWithBothWays() {
+    assertThatThrownBy(() -> Quantity.parse("2,200 mm", Dimension.LENGTH))
+        .hasMessage(
+            "\"2,200 mm\" can be read in two ways; write 2.200 with a point, or 2200 without a comma");
+    assertThatThrownBy(() -> Quantity.parse("1,234.5 mm", Dimension.LENGTH))
+        .hasMessageEndingWith("write 1234.5 without a comma");
+    assertThatThrownBy(() -> Quantity.parse("13,000,000 Hz", Dimension.FREQUENCY))
+        .hasMessageEndingWith("write 13000000 without a comma");
+  }
+
+  @Test
+  void aRangeIsSaidInTheUnitThatWasWritten() {
+    assertThat(Quantity.range("900 mm", Dimension.LENGTH, 1e-9, 0.2))
+        .isEqualTo("from 0.000001 to 200 mm");
+    assertThat(Quantity.range("9,5 in", Dimension.LENGTH, 0.000254, 0.254))
+        .isEqualTo("from 0.01 to 10 in");
+    assertThat(Quantity.range("12", Dimension.LENGTH, 1e-9, 0.2))
+        .isEqualTo("from 1.00e-09 to 0.2 m");
+  }
+
+  @ParameterizedTest
   @CsvSource({
     "6.35 mm, LENGTH, 0.00635",
     "0.25 in, LENGTH, 0.00635",
@@ -101,7 +140,7 @@ class QuantityTest {
         "1e999 mm; LENGTH; too large",
         "NaN mm; LENGTH; is not a length",
         "0x10 mm; LENGTH; unknown unit",
-        "'1,5 mm'; LENGTH; unknown unit",
+        "'1,500 mm'; LENGTH; can be read in two ways",
         "12000 rmp; SPINDLE_SPEED; closest known: rpm"
       })
   void refusesTheRestInOneLineWithAnExample(String text, Dimension dimension, String why) {

@@ -329,7 +329,12 @@ final class CutForm {
     boolean completed = CutValues.complete(field, text, desk.unit()).equals(after.text(field));
     typed.put(field, new Typed(completed ? after.text(field) : text.strip(), after.text(field)));
     String words = CutEdits.words(field, now);
-    change(text.isBlank() ? "leave out " + words : "set " + words, draft -> after);
+    String what = text.isBlank() ? "leave out " + words : "set " + words;
+    if (CutValues.complaint(field, after.text(field)).isEmpty()) {
+      change(what, draft -> after);
+    } else {
+      desk.attempt(what, job -> job.with(after));
+    }
     again();
   }
 
@@ -728,9 +733,9 @@ final class CutForm {
         also.add(CutValues.number(100 * si.getAsDouble() / d.getAsDouble(), 3) + " % of D");
       }
     }
-    line.below(String.join(", ", also));
     boolean shown = seen.isEmpty() && unit.length() <= SHORT_UNIT && field.example().isEmpty();
     line.suffix(shown ? unit : "");
+    line.below(String.join(", ", also));
     tip(field, line, seen, text, unit);
   }
 

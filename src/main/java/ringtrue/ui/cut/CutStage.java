@@ -50,7 +50,7 @@ public final class CutStage implements Stage {
                   go();
                   made().sweep();
                 })
-            .when(() -> desk.folder().isPresent()));
+            .when(() -> desk.folder().isPresent() && desk.stage() == StageId.CUT));
     desk.add(
         Act.of(
                 "cut-report",
@@ -72,7 +72,7 @@ public final class CutStage implements Stage {
                   go();
                   made().saveFile();
                 })
-            .when(() -> desk.folder().isPresent()));
+            .when(() -> desk.folder().isPresent() && desk.stage() == StageId.CUT));
     desk.add(new Taker());
   }
 

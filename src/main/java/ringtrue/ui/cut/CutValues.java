@@ -89,8 +89,9 @@ final class CutValues {
     }
     Optional<Dimension> dimension = dimension(field);
     if (dimension.equals(Optional.of(Dimension.RATIO)) && field != CutField.SAFETY) {
-      boolean percent = BARE.matcher(text).matches() && Double.parseDouble(text) >= 1;
-      return percent ? text + " %" : text;
+      String number = pointed(text);
+      boolean percent = BARE.matcher(number).matches() && Double.parseDouble(number) >= 1;
+      return percent ? number + " %" : number;
     }
     return bare(text, unit(field, lengths));
   }
@@ -116,7 +117,17 @@ final class CutValues {
 
   /** A bare number with a unit behind it; anything else as it is. */
   static String bare(String text, String unit) {
-    return !unit.isEmpty() && BARE.matcher(text).matches() ? text + " " + unit : text;
+    String pointed = pointed(text);
+    return !unit.isEmpty() && BARE.matcher(pointed).matches() ? pointed + " " + unit : text;
+  }
+
+  /** The same with a decimal point for a decimal comma; what can be read in two ways stays. */
+  private static String pointed(String text) {
+    try {
+      return Quantity.pointed(text);
+    } catch (BadInputException e) {
+      return text; // the field says so
+    }
   }
 
   /** A number with a comma where others write a point, and perhaps a unit. */

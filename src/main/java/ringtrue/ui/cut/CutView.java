@@ -1,7 +1,6 @@
 package ringtrue.ui.cut;
 
 import java.awt.Desktop;
-import java.awt.Font;
 import java.awt.event.KeyEvent;
 import java.io.File;
 import java.io.IOException;
@@ -45,7 +44,6 @@ import ringtrue.ui.simulation.SimulationView;
 final class CutView {
   private static final float LARGE = 1.55f;
   private static final int IN_TIME = 3;
-  private static final String FOLDER = "cut-folder";
 
   private final Desk desk;
   private final CutForm form;
@@ -73,6 +71,7 @@ final class CutView {
   private Path written;
   private Job reportOf;
   private boolean visible;
+  private int letter;
 
   CutView(Desk desk, CutForm form, LimitsView limits, OffersView offers, SweepView sweep) {
     this.desk = desk;
@@ -104,7 +103,7 @@ final class CutView {
           desk.tell();
         });
     verdict.setName("cut-verdict");
-    verdict.setFont(UIManager.getFont("Label.font").deriveFont(Font.BOLD));
+    verdict.letters(LARGE, true);
     facts.setName("cut-facts");
     sameTool.setName("cut-same-tool");
     sameTool.setToolTipText("Where the words were wrong, not the tool; Ctrl+Z takes it back");
@@ -152,10 +151,7 @@ final class CutView {
     all.setLeftComponent(form.view());
     all.setRightComponent(right);
     all.setResizeWeight(0);
-    int letter = form.view().getFontMetrics(UIManager.getFont("Label.font")).charWidth('n');
-    all.setDividerLocation(36 * letter);
-    form.view().setMinimumSize(new java.awt.Dimension(30 * letter, 10));
-    right.setMinimumSize(new java.awt.Dimension(40 * letter, 10));
+    widths();
     desk.onChange(
         () -> {
           if (visible) {
@@ -206,7 +202,19 @@ final class CutView {
 
   // ---- showing
 
+  /** Widths in letters, anew when the letters have another size. */
+  private void widths() {
+    int now = form.view().getFontMetrics(UIManager.getFont("Label.font")).charWidth('n');
+    if (now != letter) {
+      letter = now;
+      form.view().setMinimumSize(new java.awt.Dimension(30 * letter, 10));
+      all.getRightComponent().setMinimumSize(new java.awt.Dimension(40 * letter, 10));
+      all.setDividerLocation(36 * letter);
+    }
+  }
+
   private void refresh() {
+    widths();
     form.refresh();
     sweep.refresh();
     Finding<CutPlan> plan = desk.results().plan();
@@ -222,9 +230,6 @@ final class CutView {
             Offer.of(plan.value().get(), cut.get().process()).stream().filter(Offer::helps).count();
         tabs.setTitleAt(1, "Better cuts (" + better + ")");
       }
-      verdict.setFont(
-          UIManager.getFont("Label.font")
-              .deriveFont(Font.BOLD, UIManager.getFont("Label.font").getSize2D() * LARGE));
     }
     say(plan, cut);
     boolean before =
@@ -354,13 +359,8 @@ final class CutView {
 
   // ---- files
 
-  private File folder() {
-    String last = desk.settings().text(FOLDER, "");
-    return last.isEmpty() ? null : new File(last);
-  }
-
   private JFileChooser chooser(String title, String name, String kind, String... endings) {
-    JFileChooser chooser = new JFileChooser(folder());
+    JFileChooser chooser = new JFileChooser(desk.lastFolder());
     chooser.setName("cut-chooser");
     chooser.setDialogTitle(title);
     chooser.setFileFilter(new FileNameExtensionFilter(kind, endings));
@@ -373,7 +373,7 @@ final class CutView {
       return Optional.empty();
     }
     Path file = chooser.getSelectedFile().toPath().toAbsolutePath();
-    desk.settings(s -> s.with(FOLDER, file.getParent()));
+    desk.usedFile(file);
     return Optional.of(file);
   }
 

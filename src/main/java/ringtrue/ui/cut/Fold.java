@@ -1,11 +1,11 @@
 package ringtrue.ui.cut;
 
-import java.awt.Font;
 import javax.swing.JComponent;
 import javax.swing.JPanel;
 import javax.swing.JToggleButton;
 import javax.swing.SwingConstants;
 import ringtrue.ui.desk.Desk;
+import ringtrue.ui.kit.Letters;
 import ringtrue.ui.kit.MigLayout;
 
 /** A group under a heading that can be folded away; what is folded is remembered. */
@@ -28,8 +28,7 @@ final class Fold extends JPanel {
     head.setSelected(desk.settings().on("open-" + name, open));
     head.setHorizontalAlignment(SwingConstants.LEADING);
     head.putClientProperty("JButton.buttonType", "borderless");
-    head.putClientProperty("FlatLaf.styleClass", "h4");
-    head.setFont(head.getFont().deriveFont(Font.BOLD));
+    Letters.bold(head, 1.1);
     head.addActionListener(
         e -> {
           desk.settings(s -> s.with("open-" + name, head.isSelected()));

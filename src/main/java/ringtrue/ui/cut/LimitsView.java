@@ -3,7 +3,6 @@ package ringtrue.ui.cut;
 import java.awt.BasicStroke;
 import java.awt.Color;
 import java.awt.Dimension;
-import java.awt.Font;
 import java.awt.Graphics;
 import java.awt.Graphics2D;
 import java.awt.RenderingHints;
@@ -25,6 +24,7 @@ import ringtrue.planning.CutPlan;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.CutField;
+import ringtrue.ui.kit.Letters;
 import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
@@ -36,7 +36,7 @@ import ringtrue.ui.kit.Wrapped;
 final class LimitsView {
   private final JPanel bars =
       new JPanel(
-          new MigLayout("ins 0, fillx, hidemode 3, gap 8 1", "[][grow,fill,80::][right][]", ""));
+          new MigLayout("ins 0, fillx, hidemode 3, gap 8 1", "[][grow,fill,40::][right][]", ""));
   private final JPanel cautions = new JPanel(new MigLayout("ins 0 12 0 0, fillx, gapy 0"));
   private final JPanel remarks = new JPanel(new MigLayout("ins 0 12 0 0, fillx, gapy 0"));
   private final List<Row> rows = new ArrayList<>();
@@ -122,13 +122,13 @@ final class LimitsView {
 
     Row(JPanel into, int number) {
       name.setName("cut-limit-" + number);
-      name.setFont(name.getFont().deriveFont(Font.BOLD));
+      Letters.bold(name);
       bar.setName("cut-bar-" + number);
       because.setName("cut-because-" + number);
       into.add(name, "newline, gaptop 6");
-      into.add(bar, "growx, hmin 14, gaptop 6");
+      into.add(bar, "growx, wmin 30, hmin 14, gaptop 6");
       into.add(percent, "gaptop 6");
-      into.add(numbers, "gaptop 6, wrap");
+      into.add(numbers, "gaptop 6, wmin 0, wrap");
       into.add(because, "span 4, growx, wmin 0, gapleft 22");
     }
 

@@ -33,6 +33,7 @@ import ringtrue.units.BadInputException;
  */
 public final class Desk {
   private static final String JOBS = "jobs";
+  private static final String LAST_FOLDER = "open-folder";
 
   private final Path home;
   private final Tasks tasks = new Tasks();
@@ -49,6 +50,7 @@ public final class Desk {
   private final List<Consumer<String>> sayers = new ArrayList<>();
   private final List<Consumer<Instant>> keptListeners = new ArrayList<>();
   private final List<Runnable> closers = new ArrayList<>();
+  private final List<Runnable> settlers = new ArrayList<>();
   private final List<Ending> endings = new ArrayList<>();
   private final AtomicReference<Runnable> unwritten = new AtomicReference<>();
   private final ExecutorService writer =
@@ -141,6 +143,19 @@ public final class Desk {
     return Optional.ofNullable(folder);
   }
 
+  /** The folder where a file was opened or written last; empty at first. */
+  public String lastFolder() {
+    return settings.text(LAST_FOLDER, "");
+  }
+
+  /** Remembers the folder of a file that was opened or written. */
+  public void usedFile(Path file) {
+    Path folder = file.toAbsolutePath().getParent();
+    if (folder != null && !folder.startsWith(jobs().toAbsolutePath())) {
+      remember(LAST_FOLDER, folder);
+    }
+  }
+
   public LengthUnit unit() {
     return settings.unit();
   }
@@ -165,7 +180,22 @@ public final class Desk {
     Job before = job;
     Job after = by.apply(before);
     if (!after.equals(before)) {
-      history.add(what, together, before, after);
+      history.add(new History.Step(what, together, stage.name(), false, before, after));
+      set(after);
+    }
+  }
+
+  /**
+   * Changes the job to something that cannot be right as it stands, as a length without a number.
+   * Undo takes it back only while nothing was done after it: put right, it was never a step.
+   *
+   * @param what in words; the same when it is put right
+   */
+  public void attempt(String what, UnaryOperator<Job> by) {
+    Job before = job;
+    Job after = by.apply(before);
+    if (!after.equals(before)) {
+      history.add(new History.Step(what, "", stage.name(), true, before, after));
       set(after);
     }
   }
@@ -190,12 +220,36 @@ public final class Desk {
     tell();
   }
 
+  /** Takes the last change back, says what it was, and shows the stage where it was made. */
   public void undo() {
-    history.undo().ifPresent(this::set);
+    settle();
+    Optional<String> what = history.undoWords();
+    history.undo().ifPresent(before -> showAgain(before, "undone: " + what.orElse("")));
   }
 
+  /** Does again what was undone last, in the same way. */
   public void redo() {
-    history.redo().ifPresent(this::set);
+    Optional<String> what = history.redoWords();
+    history.redo().ifPresent(after -> showAgain(after, "redone: " + what.orElse("")));
+  }
+
+  private void showAgain(Job that, String words) {
+    set(that);
+    StageId where = StageId.remembered(history.place());
+    if (!history.place().isEmpty() && where != stage) {
+      go(where);
+    }
+    say(words);
+  }
+
+  /** Takes over what is being written, before anything else is done. */
+  public void settle() {
+    List.copyOf(settlers).forEach(Runnable::run);
+  }
+
+  /** Adds somebody who takes over what is being written. */
+  public void onSettle(Runnable takeOver) {
+    settlers.add(takeOver);
   }
 
   public Optional<String> undoWords() {
@@ -300,6 +354,7 @@ public final class Desk {
 
   /** Puts the job aside; it can be resumed. */
   public void leave() {
+    settle();
     putAside();
     job = Job.EMPTY;
     history.clear();
@@ -392,6 +447,9 @@ public final class Desk {
 
   /** Brings a stage to the front. */
   public void go(StageId to) {
+    if (to != stage) {
+      settle();
+    }
     stage = to;
     List.copyOf(goers).forEach(g -> g.accept(to));
     tell();
@@ -468,6 +526,7 @@ public final class Desk {
    * @param then run on the event thread when that is done
    */
   public void close(Runnable then) {
+    settle();
     List.copyOf(closers).forEach(Runnable::run);
     List<Ending> going = endings.stream().filter(Ending::ask).toList();
     if (going.isEmpty()) {

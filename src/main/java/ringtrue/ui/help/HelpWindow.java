@@ -67,6 +67,7 @@ public final class HelpWindow {
   private JEditorPane text;
   private HelpBook.Part shown;
   private boolean listing;
+  private boolean finding;
 
   /** Light; pages are read when it is opened for the first time. */
   public HelpWindow(Desk desk, JFrame owner, String version) {
@@ -286,7 +287,13 @@ public final class HelpWindow {
 
   private void find() {
     if (book != null) {
-      list(book.search(search.getText()));
+      List<HelpBook.Part> parts = book.search(search.getText());
+      list(parts);
+      boolean looks = !search.getText().isBlank();
+      if (looks && !parts.isEmpty()) {
+        show(parts.get(0), !finding); // back leads to what was read before the search
+      }
+      finding = looks && (finding || !parts.isEmpty());
     }
   }
 

@@ -44,7 +44,7 @@ public final class JobFolder implements AutoCloseable {
    * @param changed when any of its files was written last
    * @param brokenOff whether the program that worked on it did not end in order
    */
-  public record Found(Path folder, Job job, Instant changed, boolean brokenOff) {}
+  public record Found(Path folder, Job job, Instant changed, boolean brokenOff, boolean inUse) {}
 
   private JobFolder(Path folder, FileChannel channel, FileLock lock) {
     this.folder = folder;
@@ -179,15 +179,22 @@ public final class JobFolder implements AutoCloseable {
         return;
       }
       boolean brokenOff = Files.exists(folder.resolve(LOCK));
-      if (brokenOff) {
-        open(folder).release(); // refused where somebody works on it
-      }
+      boolean inUse = brokenOff && isInUse(folder);
       Job job = JobFile.ofText(Files.readString(file));
       if (!job.isEmpty()) {
-        into.add(new Found(folder, job, changed(folder), brokenOff));
+        into.add(new Found(folder, job, changed(folder), brokenOff && !inUse, inUse));
       }
     } catch (IOException | BadInputException e) {
-      return; // in use, or nothing that could be offered
+      return; // nothing that could be offered
+    }
+  }
+
+  private static boolean isInUse(Path folder) throws IOException {
+    try {
+      open(folder).release();
+      return false;
+    } catch (BadInputException e) {
+      return true;
     }
   }
 

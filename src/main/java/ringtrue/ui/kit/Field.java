@@ -1,5 +1,8 @@
 package ringtrue.ui.kit;
 
+import java.awt.Component;
+import java.awt.KeyboardFocusManager;
+import java.awt.Point;
 import java.awt.event.ActionEvent;
 import java.awt.event.FocusAdapter;
 import java.awt.event.FocusEvent;
@@ -11,24 +14,35 @@ import javax.swing.JComponent;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JTextField;
+import javax.swing.JViewport;
 import javax.swing.KeyStroke;
+import javax.swing.SwingUtilities;
+import javax.swing.event.DocumentEvent;
+import javax.swing.event.DocumentListener;
+import net.miginfocom.swing.MigLayout;
 
 /**
- * A line to write in. What is written counts on Enter or when the field is left; Escape brings back
- * what stood there. A complaint about it stands below it. Put {@link #label()} in front of it.
+ * A line to write in. What is written counts on Enter, when the field is left, or when anything
+ * else is done with keys; Escape brings back what stood there. What a value comes to in other words
+ * stands below it, and so does a complaint about it, until something else is written. Put {@link
+ * #label()} in front of it.
  *
  * <p>The text field inside carries the name that is given; the complaint that name with {@code
  * -complaint}.
  */
 public final class Field extends JPanel {
+  /** Letters of a unit that has room behind the field. */
+  private static final int SHORT = 8;
+
   private final JTextField text;
   private final JLabel label = new JLabel();
   private final JLabel suffix = new JLabel();
-  private final JLabel below = new JLabel();
+  private final JLabel hint = new JLabel();
   private final Notice notice;
   private final List<Consumer<String>> listeners = new ArrayList<>();
   private String shown = "";
   private boolean telling;
+  private boolean away;
 
   /**
    * @param name name of the text field, kebab-case
@@ -47,23 +61,48 @@ public final class Field extends JPanel {
     notice = new Notice(name + "-complaint");
     suffix.setVisible(false);
     suffix.setEnabled(false);
+    hint.setVisible(false);
+    hint.setEnabled(false);
     add(text, "cell 0 0, growx, wmin 40");
     add(suffix, "cell 1 0");
-    add(below, "cell 0 1 2 1, growx, wmin 0");
-    add(notice, "cell 0 2 2 1, growx, wmin 0");
-    below.setVisible(false);
-    below.setEnabled(false);
+    add(hint, "cell 0 1 2 1, growx, wmin 0");
+    add(notice, "cell 0 1 2 1, growx, wmin 0");
     TextUndo.install(text);
     text.addActionListener(e -> commit());
     text.addFocusListener(
         new FocusAdapter() {
           @Override
+          public void focusGained(FocusEvent e) {
+            away = false;
+          }
+
+          @Override
           public void focusLost(FocusEvent e) {
-            if (!e.isTemporary()) {
+            away = e.isTemporary();
+            if (!away) {
               commit();
             }
           }
         });
+    Typing.counts(text, this::commit);
+    text.getDocument()
+        .addDocumentListener(
+            new DocumentListener() {
+              @Override
+              public void insertUpdate(DocumentEvent e) {
+                written();
+              }
+
+              @Override
+              public void removeUpdate(DocumentEvent e) {
+                written();
+              }
+
+              @Override
+              public void changedUpdate(DocumentEvent e) {
+                // letters stay the same
+              }
+            });
     text.getActionMap()
         .put(
             "as-it-was",
@@ -94,7 +133,7 @@ public final class Field extends JPanel {
 
   /** Shows a value; while the user is writing something else, his text stays. */
   public void show(String value) {
-    boolean writing = text.isFocusOwner() && !text.getText().equals(shown) && !telling;
+    boolean writing = writing();
     shown = value;
     if (!writing && !text.getText().equals(value)) {
       text.setText(value);
@@ -103,17 +142,73 @@ public final class Field extends JPanel {
     }
   }
 
-  /** One sentence about what stands in it; empty if there is nothing to say. */
+  /** Whether something else is being written than what was shown last. */
+  private boolean writing() {
+    return (text.isFocusOwner() || away) && !text.getText().equals(shown) && !telling;
+  }
+
+  /** A complaint was about what stood there before. */
+  private void written() {
+    if (writing() && !notice.text().isEmpty()) {
+      complain("");
+    }
+  }
+
+  /**
+   * One sentence about what stands in it; empty if there is nothing to say. While the user is
+   * writing something else, what is said of the text before does not count.
+   */
   public void complain(String sentence) {
+    boolean same = notice.text().equals(sentence);
+    if (same || !sentence.isEmpty() && writing()) {
+      return;
+    }
+    Component anchor =
+        KeyboardFocusManager.getCurrentKeyboardFocusManager().getPermanentFocusOwner();
+    int before = heightInScroll(anchor);
     if (sentence.isEmpty()) {
       notice.clear();
       text.putClientProperty("JComponent.outline", null);
-    } else if (!notice.text().equals(sentence)) {
+    } else {
       notice.say(Sign.BAD, sentence);
       text.putClientProperty("JComponent.outline", "error");
     }
+    hint.setVisible(sentence.isEmpty() && !hint.getText().isEmpty());
     text.getAccessibleContext().setAccessibleDescription(sentence);
     revalidate();
+    stay(anchor, before);
+  }
+
+  /** How far below the upper edge of the scrolled page something stands; -1 if elsewhere. */
+  private int heightInScroll(Component c) {
+    JViewport page = (JViewport) SwingUtilities.getAncestorOfClass(JViewport.class, this);
+    return c == null || page == null || page.getView() == null
+        ? -1
+        : SwingUtilities.isDescendingFrom(c, page.getView())
+            ? SwingUtilities.convertPoint(c, 0, 0, page.getView()).y
+            : -1;
+  }
+
+  /** Scrolls the page by as much as the focus has moved on it: nothing moves under the pointer. */
+  private void stay(Component anchor, int before) {
+    if (before < 0) {
+      return;
+    }
+    SwingUtilities.invokeLater(
+        () -> {
+          JViewport page = (JViewport) SwingUtilities.getAncestorOfClass(JViewport.class, this);
+          if (page == null) {
+            return;
+          }
+          page.validate();
+          int after = heightInScroll(anchor);
+          if (after >= 0 && after != before) {
+            Point at = page.getViewPosition();
+            int most = Math.max(0, page.getView().getHeight() - page.getHeight());
+            page.setViewPosition(
+                new Point(at.x, Math.max(0, Math.min(most, at.y + after - before))));
+          }
+        });
   }
 
   /** What could be written there, seen while it is empty. */
@@ -122,17 +217,25 @@ public final class Field extends JPanel {
     return this;
   }
 
-  /** The unit that counts where none is written, shown behind the field. */
+  /**
+   * The unit that counts where none is written, shown behind the field; longer words, as what the
+   * value comes to in other units, stand below it.
+   */
   public Field suffix(String words) {
-    suffix.setText(words);
-    suffix.setVisible(!words.isEmpty());
+    boolean below = words.length() > SHORT;
+    suffix.setText(below ? "" : words);
+    suffix.setVisible(!below && !words.isEmpty());
+    hint.setText(below ? words : "");
+    hint.setToolTipText(below ? words : null);
+    hint.setVisible(below && notice.text().isEmpty());
     return this;
   }
 
-  /** What is written comes to this, shown below the field; empty for nothing. */
+  /** What is written comes to this, shown below the field however short it is; after suffix. */
   public Field below(String words) {
-    below.setText(words);
-    below.setVisible(!words.isEmpty());
+    hint.setText(words);
+    hint.setToolTipText(words.isEmpty() ? null : words);
+    hint.setVisible(!words.isEmpty() && notice.text().isEmpty());
     return this;
   }
 

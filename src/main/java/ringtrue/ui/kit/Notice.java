@@ -16,7 +16,6 @@ public final class Notice extends JPanel {
     super(new MigLayout("ins 2 0 2 0, fillx, hidemode 3", "[][grow,fill]", "[top]"));
     setOpaque(false);
     setName(name);
-    words.setFocusable(true);
     add(sign, "aligny top");
     add(words, "growx, wmin 0");
     clear();

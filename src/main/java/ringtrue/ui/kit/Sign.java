@@ -37,7 +37,7 @@ public enum Sign implements Icon {
     g.setRenderingHint(RenderingHints.KEY_STROKE_CONTROL, RenderingHints.VALUE_STROKE_PURE);
     double s = getIconWidth();
     g.translate(x, y);
-    g.setColor(color());
+    g.setColor(onSelection(c) ? c.getForeground() : color());
     g.setStroke(new BasicStroke((float) (s / 8), BasicStroke.CAP_ROUND, BasicStroke.JOIN_ROUND));
     double m = s / 8;
     Ellipse2D ring = new Ellipse2D.Double(m, m, s - 2 * m, s - 2 * m);
@@ -75,6 +75,20 @@ public enum Sign implements Icon {
       }
     }
     g.dispose();
+  }
+
+  /** Whether it stands on a selected row, where only the row's own ink can be seen. */
+  private static boolean onSelection(Component c) {
+    if (c == null || !c.isOpaque() || c.getBackground() == null) {
+      return false;
+    }
+    for (String of : new String[] {"Table", "List"}) {
+      Color selected = UIManager.getColor(of + ".selectionBackground");
+      if (selected != null && selected.getRGB() == c.getBackground().getRGB()) {
+        return true;
+      }
+    }
+    return false;
   }
 
   /** Its colour on the look's background. */

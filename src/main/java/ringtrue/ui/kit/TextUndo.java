@@ -6,13 +6,14 @@ import java.awt.event.FocusEvent;
 import java.util.function.BooleanSupplier;
 import javax.swing.AbstractAction;
 import javax.swing.JComponent;
+import javax.swing.JTextField;
 import javax.swing.KeyStroke;
 import javax.swing.text.JTextComponent;
 import javax.swing.undo.UndoManager;
 
 /**
- * Undo of typing within a text component. While there is typing to take back, undo takes it back
- * letter by letter; after that it is the window's undo again.
+ * Undo of typing within a text component. While there is typing to take back, undo takes it back:
+ * all of it in a line, letter by letter in a longer text; after that it is the window's undo again.
  */
 public final class TextUndo {
   private static final String KEY = "ringtrue.textUndo";
@@ -27,8 +28,28 @@ public final class TextUndo {
     UndoManager typed = new UndoManager();
     text.putClientProperty(KEY, typed);
     text.getDocument().addUndoableEditListener(typed);
-    bind(text, "typed-undo", typed::canUndo, typed::undo, "ctrl Z");
-    bind(text, "typed-redo", typed::canRedo, typed::redo, "ctrl Y", "ctrl shift Z");
+    boolean line = text instanceof JTextField;
+    bind(
+        text,
+        "typed-undo",
+        typed::canUndo,
+        () -> {
+          do {
+            typed.undo();
+          } while (line && typed.canUndo());
+        },
+        "ctrl Z");
+    bind(
+        text,
+        "typed-redo",
+        typed::canRedo,
+        () -> {
+          do {
+            typed.redo();
+          } while (line && typed.canRedo());
+        },
+        "ctrl Y",
+        "ctrl shift Z");
     text.addFocusListener(
         new FocusAdapter() {
           @Override

@@ -96,7 +96,8 @@ public final class Theme {
             "Component.focusWidth", "1",
             "Component.arc", "6",
             "Button.arc", "6",
-            "ScrollBar.width", "12"));
+            "ScrollBar.width", "12",
+            "TextComponent.selectAllOnFocusPolicy", "always"));
     if (dark) {
       FlatDarkLaf.setup();
     } else {

@@ -51,7 +51,7 @@ final class HeardWords {
     if (Double.isNaN(heard.spindleHz())) {
       return "";
     }
-    return String.format(Locale.ROOT, "%,.0f rpm", 60 * heard.spindleHz())
+    return String.format(Locale.ROOT, "%.0f rpm", 60 * heard.spindleHz())
         + (Double.isNaN(heard.toothPassHz())
             ? ""
             : String.format(Locale.ROOT, ", tooth passing %.0f Hz", heard.toothPassHz()));
@@ -62,7 +62,7 @@ final class HeardWords {
     String speed =
         Double.isNaN(heard.spindleHz())
             ? ""
-            : String.format(Locale.ROOT, " at %,.0f rpm", 60 * heard.spindleHz());
+            : String.format(Locale.ROOT, " at %.0f rpm", 60 * heard.spindleHz());
     return switch (heard.verdict()) {
       case CLEAN -> "quiet" + speed;
       case FORCED -> "no chatter" + speed;

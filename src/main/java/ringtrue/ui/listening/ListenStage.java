@@ -25,7 +25,7 @@ public final class ListenStage implements Stage {
   public ListenStage(Desk desk) {
     this.desk = desk;
     this.listening = new Listening(desk);
-    act("listen-start-stop", "Listen, or stop", "ctrl shift L", () -> made().startOrStop());
+    act("listen-start-stop", "Listen, or stop", "F7", () -> made().startOrStop());
     act(
         "listen-to-recording",
         "Read the recording of a cut\u2026",

@@ -272,14 +272,13 @@ final class ListenView extends JPanel {
     if (listening.running() || desk.folder().isEmpty()) {
       return;
     }
-    JFileChooser chooser = new JFileChooser(desk.settings().text("listen-folder", ""));
+    JFileChooser chooser = new JFileChooser(desk.lastFolder());
     chooser.setName("listen-file-chooser");
     chooser.setDialogTitle(title);
     chooser.setFileFilter(new FileNameExtensionFilter("WAV recordings", "wav"));
     if (chooser.showOpenDialog(this) == JFileChooser.APPROVE_OPTION) {
       Path chosen = chooser.getSelectedFile().toPath();
-      Path in = chosen.toAbsolutePath().getParent();
-      desk.settings(s -> s.with("listen-folder", in));
+      desk.usedFile(chosen);
       then.accept(chosen);
     }
   }
@@ -324,7 +323,7 @@ final class ListenView extends JPanel {
       return otherwise;
     }
     try {
-      double value = Quantity.parse(text.matches("[0-9.]+") ? text + " s" : text, Dimension.TIME);
+      double value = Quantity.parse(text.matches("[0-9.,]+") ? text + " s" : text, Dimension.TIME);
       if (value >= 0) {
         return value;
       }
@@ -394,8 +393,7 @@ final class ListenView extends JPanel {
     boolean running = listening.running();
     boolean hasInput = inputs.getItemCount() > 0;
     start.setText(running ? listening.live() ? "Stop" : "Cancel" : "Listen");
-    start.setToolTipText(
-        (running ? "End listening" : "Listen while it is cut") + " (Ctrl+Shift+L)");
+    start.setToolTipText((running ? "End listening" : "Listen while it is cut") + " (F7)");
     start.setEnabled(running || possible && hasInput);
     inputs.setEnabled(!running && hasInput);
     open.setEnabled(possible && !running);

@@ -195,7 +195,7 @@ final class ComparisonPanel extends JPanel {
     for (SetUpComparison.Pair pair : found.pairs()) {
       rows.add(
           List.of(
-              String.format(Locale.ROOT, "%,.0f Hz", pair.now().frequencyHz()),
+              String.format(Locale.ROOT, "%.0f Hz", pair.now().frequencyHz()),
               percent(pair.frequency()),
               percent(pair.damping()),
               percent(pair.stiffness())));
@@ -216,7 +216,7 @@ final class ComparisonPanel extends JPanel {
             p ->
                 String.format(
                     Locale.ROOT,
-                    "%,.2f → %,.2f Hz (%+.2f Hz); %s; %s; %s",
+                    "%.2f → %.2f Hz (%+.2f Hz); %s; %s; %s",
                     p.before().frequencyHz(),
                     p.now().frequencyHz(),
                     p.shiftHz(),
@@ -227,7 +227,7 @@ final class ComparisonPanel extends JPanel {
   }
 
   private static String hertz(double hz) {
-    return String.format(Locale.ROOT, "%,.0f Hz", hz);
+    return String.format(Locale.ROOT, "%.0f Hz", hz);
   }
 
   private static String percent(Change change) {

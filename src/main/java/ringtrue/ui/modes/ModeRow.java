@@ -83,8 +83,8 @@ record ModeRow(
       double with = SensorMass.loaded(model, mode, sensorKg).frequencyHz();
       double shift = with - model.modes().get(mode).frequencyHz();
       return Math.abs(shift) < 0.05
-          ? String.format(Locale.ROOT, "%,.1f (as without)", with)
-          : String.format(Locale.ROOT, "%,.1f (%+.1f)", with, shift);
+          ? String.format(Locale.ROOT, "%.1f (as without)", with)
+          : String.format(Locale.ROOT, "%.1f (%+.1f)", with, shift);
     } catch (BadInputException e) {
       return "none left";
     }

@@ -28,7 +28,7 @@ import ringtrue.ui.response.Trace;
 final class ModesContent {
   static final String LOW = "band-low";
   static final String HIGH = "band-high";
-  private static final String POLE = "pole ";
+  private static final String POLE = "mode ";
 
   /** Half-power bandwidths on either side of a mode that its circle shows. */
   private static final double REACH = 2;
@@ -104,7 +104,7 @@ final class ModesContent {
     plot.lines(
         "natural frequencies",
         modes.stream().mapToDouble(Mode::frequencyHz).toArray(),
-        modes.stream().map(m -> String.format(Locale.ROOT, "%,.0f Hz", m.frequencyHz())).toList(),
+        modes.stream().map(m -> String.format(Locale.ROOT, "%.0f Hz", m.frequencyHz())).toList(),
         true,
         old ? Ink.QUIET : Ink.THIRD,
         Stroke.DOTTED);
@@ -157,7 +157,7 @@ final class ModesContent {
     double[] ys = new double[shown.length];
     for (int i = 0; i < shown.length; i++) {
       ids.add(POLE + shown[i]);
-      labels.add(String.format(Locale.ROOT, "%,.0f", shown[i]));
+      labels.add(String.format(Locale.ROOT, "%.0f", shown[i]));
       ys[i] = highest + 1.4 * room;
     }
     plot.marks(
@@ -288,7 +288,7 @@ final class ModesContent {
             Axis.linear("imaginary part (" + in.symbol() + ")", low - room, high + room))
         .equalAspect()
         .viewKey("circle" + Math.round(fn) + unit)
-        .title(String.format(Locale.ROOT, "%,.0f Hz", fn))
+        .title(String.format(Locale.ROOT, "%.0f Hz", fn))
         .curve("fitted", x, y, old ? Ink.QUIET : Ink.SECOND, Stroke.DASHED, Mark.NONE)
         .curve("measured lines", mx, my, Ink.FIRST, Stroke.NONE, Mark.CIRCLE)
         .curve(

@@ -299,7 +299,7 @@ final class ModesPanel extends JPanel {
     if (hz.isPresent()) {
       pointed = hz.getAsDouble();
     } else if (!Double.isNaN(pointed)) {
-      pick.setText(String.format(Locale.ROOT, "Pick at %,.0f Hz (F9)", pointed));
+      pick.setText(String.format(Locale.ROOT, "Pick at %.0f Hz (F9)", pointed));
     }
   }
 
@@ -382,7 +382,7 @@ final class ModesPanel extends JPanel {
       want(
           String.format(
               Locale.ROOT,
-              "fit %,.0f to %,.0f Hz",
+              "fit %.0f to %.0f Hz",
               fit.bandLowHz().orElse(0.0),
               fit.bandHighHz().orElse(0.0)),
           TOGETHER + pendingOf.key(),
@@ -410,11 +410,11 @@ final class ModesPanel extends JPanel {
   }
 
   private static Optional<Double> frequency(String text) {
-    String said = text.strip().replace(",", "");
+    String said = text.strip().replaceAll("(?<=\\d),(?=\\d{3}(?!\\d))", "");
     if (said.isEmpty()) {
       return Optional.empty();
     }
-    boolean bare = said.matches("[\\d.]+");
+    boolean bare = said.matches("[\\d.,]+");
     return Optional.of(Quantity.parse(bare ? said + " Hz" : said, Dimension.FREQUENCY));
   }
 
@@ -676,7 +676,7 @@ final class ModesPanel extends JPanel {
       }
     }
     for (double hz : unused) {
-      String frequency = String.format(Locale.ROOT, "%,.1f", hz);
+      String frequency = String.format(Locale.ROOT, "%.1f", hz);
       model.addRow(new Object[] {"left out", frequency, "", "", "", "", false});
     }
     if (keep >= 0) {
@@ -715,7 +715,7 @@ final class ModesPanel extends JPanel {
     remarks.clear();
     if (row >= 0 && row < rows.size()) {
       ModeRow mode = rows.get(row);
-      remarks.heading(String.format(Locale.ROOT, "The mode at %,.1f Hz", mode.frequencyHz()));
+      remarks.heading(String.format(Locale.ROOT, "The mode at %.1f Hz", mode.frequencyHz()));
       List<String> its = sorted.ofModes().get(row);
       if (its.isEmpty()) {
         remarks.line(mode.doubtful() ? "Its stiffness is doubtful." : "Nothing to remark.");
@@ -730,7 +730,7 @@ final class ModesPanel extends JPanel {
     } else {
       Map<String, List<String>> modes = new LinkedHashMap<>();
       for (int i = 0; i < rows.size(); i++) {
-        String hz = String.format(Locale.ROOT, "%,.1f", rows.get(i).frequencyHz());
+        String hz = String.format(Locale.ROOT, "%.1f", rows.get(i).frequencyHz());
         sorted.ofModes().get(i).stream()
             .distinct()
             .forEach(r -> modes.computeIfAbsent(r, x -> new ArrayList<>()).add(hz));

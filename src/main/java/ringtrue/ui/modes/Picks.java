@@ -44,7 +44,7 @@ final class Picks {
       what = "pick a mode at";
     }
     return new Picked(
-        String.format(Locale.ROOT, "%s %,.0f Hz", what, hz),
+        String.format(Locale.ROOT, "%s %.0f Hz", what, hz),
         new FitSettings(before.bandLowHz(), before.bandHighHz(), Optional.empty(), all));
   }
 }

@@ -37,6 +37,6 @@ final class PlusMinus {
   }
 
   private static String number(double value, int places) {
-    return String.format(Locale.ROOT, "%,." + Math.max(0, Math.min(9, places)) + "f", value);
+    return String.format(Locale.ROOT, "%." + Math.max(0, Math.min(9, places)) + "f", value);
   }
 }

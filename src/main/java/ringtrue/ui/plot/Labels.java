@@ -37,6 +37,11 @@ final class Labels {
     return text.isEmpty() ? 0 : font.getStringBounds(text, MEASURE).getWidth();
   }
 
+  /** Words with the letters of units that plain text goes without. */
+  static String shown(String words) {
+    return words.replaceAll("\\bum\\b", "µm").replace("m/s^2", "m/s²");
+  }
+
   /** As much of a text as fits, with dots where it was cut. */
   static String cut(Font font, String text, double room) {
     if (width(font, text) <= room) {

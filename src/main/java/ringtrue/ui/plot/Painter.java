@@ -170,7 +170,8 @@ final class Painter {
       double left = p.getMinX() - 6 * unit - Labels.width(small, tick.text());
       g.drawString(tick.text(), (float) left, (float) (y + 0.36 * ascent));
     }
-    String labelX = Labels.cut(small, scene.content.x().label(), frame.width() - 8 * unit);
+    String labelX =
+        Labels.cut(small, Labels.shown(scene.content.x().label()), frame.width() - 8 * unit);
     double middle = p.getCenterX() - Labels.width(small, labelX) / 2;
     double right = frame.width() - 4 * unit - Labels.width(small, labelX);
     g.drawString(
@@ -270,9 +271,9 @@ final class Painter {
           handle.label()
               + ": "
               + scene.content.x().read(x)
-              + ", "
-              + scene.content.y().read(y)
-              + ", beyond what is shown";
+              + (handle.freeY()
+                  ? ", " + scene.content.y().read(y) + ", beyond what is shown"
+                  : ""); // brief, as there may be another at the other side
       Labels labels = new Labels(p, habit.bold().deriveFont(habit.small().getSize2D()));
       labels.around(at.startsWith(": ") ? at.substring(2) : at, px, py, color, r + 6 * unit);
       labels.paint(g, colours.inside());
@@ -329,7 +330,7 @@ final class Painter {
    */
   /** The label of the upright axis; where there is no room, what is measured without more words. */
   private String labelY(Font font, double room) {
-    String whole = scene.content.y().label();
+    String whole = Labels.shown(scene.content.y().label());
     if (Labels.width(font, whole) <= room || !whole.endsWith(")")) {
       return Labels.cut(font, whole, room);
     }

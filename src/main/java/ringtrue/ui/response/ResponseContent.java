@@ -136,7 +136,7 @@ public final class ResponseContent {
   /** Words for the usable band. */
   public static String band(FrequencyResponse r) {
     return String.format(
-        Locale.ROOT, "%,.0f to %,.0f Hz", r.origin().bandLowHz(), r.origin().bandHighHz());
+        Locale.ROOT, "%.0f to %.0f Hz", r.origin().bandLowHz(), r.origin().bandHighHz());
   }
 
   /** The axis of frequency. */
@@ -413,7 +413,7 @@ public final class ResponseContent {
   String reading(double hz) {
     double[] at = place(hz);
     return String.format(
-        Locale.ROOT, "%,.1f Hz: %.3g %s", hz, Math.hypot(at[0], at[1]), unit.symbol());
+        Locale.ROOT, "%.1f Hz: %.3g %s", hz, Math.hypot(at[0], at[1]), unit.symbol());
   }
 
   /** Half-way up the plot of the magnitude that was made last. */

@@ -415,7 +415,7 @@ final class ResponsePanel extends JPanel {
                                     .map(
                                         f ->
                                             each == first
-                                                ? String.format(Locale.ROOT, "%,.0f Hz", f)
+                                                ? String.format(Locale.ROOT, "%.0f Hz", f)
                                                 : "")
                                     .toList(),
                                 true,
@@ -605,7 +605,7 @@ final class ResponsePanel extends JPanel {
     side.line(
         String.format(
             Locale.ROOT,
-            "%,d frequencies (spectral lines), %.3g Hz apart.",
+            "%d frequencies (spectral lines), %.3g Hz apart.",
             r.lines(),
             r.resolutionHz()));
     averaged.ifPresent(a -> processing(a.used()));

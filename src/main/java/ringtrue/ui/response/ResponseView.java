@@ -4,7 +4,7 @@ package ringtrue.ui.response;
 public enum ResponseView {
   MAGNITUDE("Magnitude", "ctrl shift M", "Ctrl+Shift+M"),
   PHASE("Phase", "ctrl shift P", "Ctrl+Shift+P"),
-  REAL("Real", "ctrl shift R", "Ctrl+Shift+R"),
+  REAL("Real", "ctrl shift T", "Ctrl+Shift+T"),
   IMAGINARY("Imaginary", "ctrl shift I", "Ctrl+Shift+I"),
   COHERENCE("Coherence", "ctrl shift C", "Ctrl+Shift+C"),
   NYQUIST("Nyquist", "ctrl shift N", "Ctrl+Shift+N");

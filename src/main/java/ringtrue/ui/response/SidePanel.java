@@ -1,11 +1,11 @@
 package ringtrue.ui.response;
 
 import java.awt.Component;
-import java.awt.Font;
 import javax.swing.BorderFactory;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JScrollPane;
+import ringtrue.ui.kit.Letters;
 import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
@@ -39,7 +39,7 @@ public final class SidePanel extends JScrollPane {
   /** A heading. */
   public void heading(String words) {
     JLabel label = new JLabel(words);
-    label.setFont(label.getFont().deriveFont(Font.BOLD));
+    Letters.bold(label);
     column.add(label, count == 0 ? "" : "gaptop 8lp");
     count++;
   }

@@ -1,6 +1,5 @@
 package ringtrue.ui.setups;
 
-import java.awt.Font;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
@@ -9,12 +8,12 @@ import java.util.Optional;
 import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
-import javax.swing.UIManager;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.DirectionResult;
 import ringtrue.ui.desk.Finding;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Measured;
+import ringtrue.ui.kit.Letters;
 import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Sign;
 import ringtrue.ui.kit.Wrapped;
@@ -42,7 +41,7 @@ final class DirectionsPanel extends JPanel {
       this.direction = direction;
       String words = direction.words();
       name.setText(words.substring(0, 1).toUpperCase(Locale.ROOT) + words.substring(1));
-      name.setFont(UIManager.getFont("Label.font").deriveFont(Font.BOLD));
+      Letters.bold(name);
       quality.setName("direction-" + direction.key());
       facts.setName("direction-" + direction.key() + "-facts");
       saved.setName("direction-" + direction.key() + "-saved");

@@ -1,6 +1,5 @@
 package ringtrue.ui.setups;
 
-import java.awt.Font;
 import java.awt.Rectangle;
 import java.awt.event.FocusAdapter;
 import java.awt.event.FocusEvent;
@@ -15,31 +14,32 @@ import javax.swing.JLabel;
 import javax.swing.JScrollPane;
 import javax.swing.JTextArea;
 import javax.swing.KeyStroke;
-import javax.swing.UIManager;
 import ringtrue.library.SetUp;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.StageState;
 import ringtrue.ui.job.TappedWith;
 import ringtrue.ui.kit.Field;
+import ringtrue.ui.kit.Letters;
 import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Sign;
+import ringtrue.ui.kit.Typing;
 
 /** The set-up at hand: what is clamped where, what was measured, and whether it is saved. */
 final class HereCard extends Scrolled {
   private static final Map<SetUp.Field, String> EXAMPLES =
       Map.of(
           SetUp.Field.NAME, "what you call it",
-          SetUp.Field.MACHINE, "router",
-          SetUp.Field.HOLDER, "collet chuck",
-          SetUp.Field.COLLET, "ER20, 6 mm",
-          SetUp.Field.TIGHTENING, "40 N m",
-          SetUp.Field.TOOL, "6 mm end mill",
-          SetUp.Field.DIAMETER, "6 mm",
-          SetUp.Field.FLUTES, "4",
-          SetUp.Field.STICKOUT, "22 mm",
-          SetUp.Field.FLUTE_LENGTH, "16 mm");
+          SetUp.Field.MACHINE, "like router",
+          SetUp.Field.HOLDER, "like collet chuck",
+          SetUp.Field.COLLET, "like ER20, 6 mm",
+          SetUp.Field.TIGHTENING, "like 40 N m",
+          SetUp.Field.TOOL, "like 6 mm end mill",
+          SetUp.Field.DIAMETER, "like 6 mm",
+          SetUp.Field.FLUTES, "like 4",
+          SetUp.Field.STICKOUT, "like 22 mm",
+          SetUp.Field.FLUTE_LENGTH, "like 16 mm");
 
   private final Desk desk;
   private final SetUpStage stage;
@@ -86,10 +86,7 @@ final class HereCard extends Scrolled {
   }
 
   private void heading(String words, String where) {
-    JLabel label = new JLabel(words);
-    Font font = UIManager.getFont("Label.font");
-    label.setFont(font.deriveFont(Font.BOLD, font.getSize2D() * 1.1f));
-    add(label, where);
+    add(Letters.bold(new JLabel(words), 1.1), where);
   }
 
   private void row(SetUp.Field... row) {
@@ -137,6 +134,7 @@ final class HereCard extends Scrolled {
             said(SetUp.Field.NOTES, notes.getText());
           }
         });
+    Typing.counts(notes, () -> said(SetUp.Field.NOTES, notes.getText()));
     add(label, "aligny top, gaptop 4");
     add(new JScrollPane(notes), "span, growx, hmin pref, wrap");
   }
@@ -153,7 +151,12 @@ final class HereCard extends Scrolled {
   private void said(SetUp.Field field, String text) {
     String said = SetUpWords.read(field, text, desk.unit());
     if (!said.equals(desk.job().setUp().getOrDefault(field, ""))) {
-      desk.change("change of " + field.words(), job -> SetUpWords.with(job, field, said));
+      String what = "change of " + field.words();
+      if (SetUpWords.complaint(field, said).isEmpty()) {
+        desk.change(what, job -> SetUpWords.with(job, field, said));
+      } else {
+        desk.attempt(what, job -> SetUpWords.with(job, field, said));
+      }
     } else if (fields.containsKey(field)) {
       fields.get(field).show(said);
     }

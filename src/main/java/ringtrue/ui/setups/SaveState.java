@@ -26,11 +26,11 @@ record SaveState(StageState.Kind kind, String brief, String sentence) {
     if (log.setUps().isEmpty()) {
       return new SaveState(
           StageState.Kind.BEGUN,
-          "not saved",
+          "set-up not saved",
           parts.size() > 1
               ? "Not in the library yet. Saving makes two set-ups, one of the tool and one of the"
                   + " workpiece; opening either brings both."
-              : "Not in the library yet. The job itself is kept all the time.");
+              : "Not in the library yet. The job itself is kept automatically.");
     }
     SetUp main = log.setUps().getOrDefault(parts.get(0), log.setUps().values().iterator().next());
     String as = "Saved as " + main.id() + ", revision " + main.revision();
@@ -40,7 +40,7 @@ record SaveState(StageState.Kind kind, String brief, String sentence) {
         as += ", and the " + part.word() + " as " + other.id();
       }
     }
-    String when = log.at().map(t -> "saved " + Dates.brief(t, now)).orElse("saved");
+    String when = log.at().map(t -> "set-up saved " + Dates.brief(t, now)).orElse("set-up saved");
     List<String> missing = new ArrayList<>();
     int directions = log.unsaved(job).size();
     if (directions > 0) {
@@ -60,7 +60,7 @@ record SaveState(StageState.Kind kind, String brief, String sentence) {
         StageState.Kind.BEGUN,
         directions > 0
             ? DirectionWords.counted(directions, "direction") + " not saved"
-            : "changes not saved",
+            : "set-up: changes not saved",
         as + ". Not saved yet: " + left + ".");
   }
 }

@@ -50,7 +50,7 @@ public final class SetUpStage implements Stage {
   public SetUpStage(Desk desk) {
     this.desk = desk;
     desk.add(
-        Act.of("save", Act.Group.JOB, "Save into the library", "ctrl S", this::askAndSave)
+        Act.of("save", Act.Group.JOB, "Save the set-up", "ctrl S", this::askAndSave)
             .when(this::canSave));
     desk.add(
         Act.of(

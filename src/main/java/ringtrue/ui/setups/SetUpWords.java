@@ -15,7 +15,7 @@ import ringtrue.units.BadInputException;
 
 /** What is written into the fields of a set-up. */
 final class SetUpWords {
-  private static final Pattern NUMBER = Pattern.compile("\\d+([.]\\d+)?|[.]\\d+|\\d+/\\d+");
+  private static final Pattern NUMBER = Pattern.compile("\\d+([.,]\\d+)?|[.]\\d+|\\d+/\\d+");
   private static final Map<Field, CutField> IN_CUT = new EnumMap<>(Field.class);
 
   static {

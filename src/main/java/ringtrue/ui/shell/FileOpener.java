@@ -15,8 +15,6 @@ import ringtrue.ui.job.Job;
 
 /** Opens files of any kind that the program knows: finds out what each is, and who takes it. */
 final class FileOpener {
-  private static final String FOLDER = "open-folder";
-
   private final Desk desk;
   private final Consumer<String> complaint;
 
@@ -30,6 +28,7 @@ final class FileOpener {
 
   /** Opens files, one after the other; descriptions before the recordings that they may name. */
   void open(List<Path> files) {
+    desk.settle();
     next(
         new ArrayDeque<>(
             files.stream().sorted(Comparator.comparing(f -> !isDescription(f))).toList()));
@@ -64,6 +63,7 @@ final class FileOpener {
       return;
     }
     RecentFiles.add(desk, file);
+    desk.usedFile(file);
     Runnable take =
         () -> {
           taker.get().stage().ifPresent(desk::go);
@@ -79,13 +79,11 @@ final class FileOpener {
 
   /** Asks for a file, in the folder where one was opened last. */
   void choose(java.awt.Component over) {
-    String last = desk.settings().text(FOLDER, "");
-    JFileChooser chooser = last.isEmpty() ? new JFileChooser() : new JFileChooser(last);
+    JFileChooser chooser = new JFileChooser(desk.lastFolder());
     chooser.setName("open-files");
     chooser.setDialogTitle("Open a recording, response, cut or set-up");
     chooser.setMultiSelectionEnabled(true);
     if (chooser.showOpenDialog(over) == JFileChooser.APPROVE_OPTION) {
-      desk.remember(FOLDER, chooser.getCurrentDirectory());
       open(java.util.Arrays.stream(chooser.getSelectedFiles()).map(java.io.File::toPath).toList());
     }
   }

@@ -4,6 +4,7 @@ import java.awt.Dimension;
 import java.awt.Font;
 import java.awt.Rectangle;
 import java.nio.file.Path;
+import java.util.Arrays;
 import java.util.List;
 import java.util.function.Consumer;
 import javax.swing.AbstractButton;
@@ -121,7 +122,7 @@ final class FirstPage extends JPanel {
     JPanel row =
         new JPanel(
             new MigLayout(
-                "ins 0, fillx, gapx 14", "[grow,fill,sg]14[grow,fill,sg]14[grow,fill,sg]"));
+                "ins 0, fillx, wrap 2, gap 14 10", "[grow,fill,sg]14[grow,fill,sg]", "[sg,fill]"));
     add(
         row,
         Tile.choice(
@@ -147,13 +148,28 @@ final class FirstPage extends JPanel {
             "Taps as WAV or text, a frequency response, a cut, or a set-up. Ctrl+O"),
         'R',
         chooseFile);
+    add(
+        row,
+        Tile.choice(
+            "begin-saved",
+            "Saved set-ups",
+            "What was stored before: look it up, compare it, or use it again. Alt+L"),
+        'L',
+        () -> desk.begin(Job.EMPTY, this::showSaved));
     return row;
+  }
+
+  private void showSaved() {
+    desk.go(StageId.SET_UP);
+    desk.acts().stream()
+        .filter(act -> act.id().equals("saved-set-ups"))
+        .forEach(act -> act.action().run());
   }
 
   private static void add(JPanel row, Tile tile, char mnemonic, Runnable action) {
     tile.button().setMnemonic(mnemonic);
     tile.button().addActionListener(e -> action.run());
-    row.add(tile.button(), "grow, wmin 0, hmin 96lp");
+    row.add(tile.button(), "grow, wmin 0, hmin 84lp");
   }
 
   private void simulated() {
@@ -240,8 +256,21 @@ final class FirstPage extends JPanel {
   /** Where Enter and Space do what is most likely wanted. */
   void focus() {
     if (isShowing() && !bringBack.isFocusOwner()) {
-      (recovery.isVisible() ? recover : main).requestFocusInWindow();
+      likely().requestFocusInWindow();
     }
+  }
+
+  /** What is most likely wanted: to go on with what was broken off, or else with the last job. */
+  AbstractButton likely() {
+    if (recovery.isVisible()) {
+      return recover;
+    }
+    return Arrays.stream(jobs.getComponents())
+        .filter(JobRow.class::isInstance)
+        .flatMap(row -> ((JobRow) row).open().stream())
+        .map(AbstractButton.class::cast)
+        .findFirst()
+        .orElse(main);
   }
 
   private void showRecovery() {

@@ -1,9 +1,11 @@
 package ringtrue.ui.shell;
 
 import java.awt.Color;
+import java.awt.Component;
 import java.awt.Dimension;
 import java.awt.Font;
 import java.awt.Graphics;
+import java.awt.KeyboardFocusManager;
 import java.util.List;
 import java.util.Optional;
 import javax.swing.BorderFactory;
@@ -22,10 +24,19 @@ import ringtrue.ui.kit.Wrapped;
 
 /** The line at the bottom: what was said last, work that takes its time, and the next step. */
 final class FootLine extends JPanel {
+  /** Widths of a letter from which on there is room for everything. */
+  private static final int ROOMY = 90;
+
   /** Work that takes no longer is not worth a bar, s. */
   private static final double SHORT_S = 0.5;
 
   private static final int LOOK_MS = 150;
+
+  /** After so long what was said is no news any more. */
+  private static final int FORGET_MS = 20_000;
+
+  /** What is done so soon after it was said belongs to it. */
+  private static final long SAME_NANOS = 1_500_000_000L;
 
   private final Desk desk;
   private final JLabel said = new JLabel(" ");
@@ -36,7 +47,11 @@ final class FootLine extends JPanel {
   private final Why why = new Why();
   private final JButton next = new Step();
   private final Timer look = new Timer(LOOK_MS, e -> progress());
+  private final Timer forget = new Timer(FORGET_MS, e -> forget());
+  private Object about;
+  private long saidAt;
   private Tasks.Task running;
+  private boolean returns;
 
   /** A reason in two lines at most. */
   private static final class Why extends Wrapped {
@@ -95,21 +110,30 @@ final class FootLine extends JPanel {
     next.setToolTipText("The suggested next step (Ctrl+Enter)");
     next.addActionListener(e -> takeNextStep());
     add(said, "cell 0 0, wmin 0");
-    add(kept, "cell 1 0");
+    add(kept, "cell 1 0, wmin 0");
     add(task, "cell 2 0, wmin 0");
     add(bar, "cell 3 0");
     add(cancel, "cell 4 0");
     add(why, "cell 5 0, wmin 0");
     add(next, "cell 6 0, h 36lp!");
+    forget.setRepeats(false);
     desk.onSay(
         sentence -> {
-          said.setText(sentence);
-          said.setToolTipText(sentence);
-          said.getAccessibleContext().setAccessibleName(sentence);
+          say(sentence);
+          about = about();
+          saidAt = System.nanoTime();
+          if (lasts()) {
+            forget.stop();
+          } else {
+            forget.restart();
+          }
         });
     desk.onKept(
         when -> {
-          kept.setText("kept " + When.clock(when));
+          if (lasts()) {
+            forget();
+          }
+          kept.setText("job kept automatically " + When.minute(when));
           kept.setToolTipText(
               "Everything is in the job's folder; nothing has to be saved for that");
         });
@@ -120,12 +144,47 @@ final class FootLine extends JPanel {
     progress();
   }
 
+  private void say(String sentence) {
+    said.setText(sentence.isEmpty() ? " " : sentence);
+    said.setToolTipText(sentence.isEmpty() ? null : sentence);
+    said.getAccessibleContext().setAccessibleName(sentence);
+  }
+
+  private void forget() {
+    forget.stop();
+    say("");
+  }
+
+  /** What it concerns: the job, the stage and what was done last. */
+  private record About(Object folder, Object stage, Object done) {}
+
+  private Object about() {
+    return new About(desk.folder(), desk.stage(), desk.undoWords());
+  }
+
+  /** Whether what is said holds until it has been put right. */
+  private boolean lasts() {
+    return said.getText().startsWith("not kept") || said.getText().startsWith("settings not kept");
+  }
+
+  /** What was said is forgotten when something else is done. */
+  private void outlive() {
+    if (!said.getText().isBlank() && !lasts() && !about().equals(about)) {
+      if (System.nanoTime() - saidAt > SAME_NANOS) {
+        forget();
+      } else {
+        about = about();
+      }
+    }
+  }
+
   private Optional<NextStep> step() {
     return desk.folder().isEmpty() ? Optional.empty() : desk.stage(desk.stage()).next();
   }
 
   /** Does what is suggested. */
   void takeNextStep() {
+    desk.settle();
     step().ifPresent(s -> s.action().run());
   }
 
@@ -150,10 +209,22 @@ final class FootLine extends JPanel {
   }
 
   private void refresh() {
+    outlive();
     Optional<NextStep> step = step();
+    boolean leaves = next.isFocusOwner() && step.isEmpty();
+    boolean comes = returns && step.isPresent() && !next.isVisible();
     next.setVisible(step.isPresent());
     why.setVisible(step.isPresent());
-    kept.setVisible(desk.folder().isPresent());
+    kept.setVisible(desk.folder().isPresent() && getWidth() > ROOMY * said.getFont().getSize());
+    if (leaves) {
+      returns = true;
+    } else if (comes) {
+      returns = false;
+      Component owner = KeyboardFocusManager.getCurrentKeyboardFocusManager().getFocusOwner();
+      if (owner == null || owner.getName() != null && owner.getName().startsWith("stage-")) {
+        next.requestFocusInWindow(); // it had the focus before it went away
+      }
+    }
     step.ifPresent(
         s -> {
           set("Next: " + s.words());
@@ -190,7 +261,7 @@ final class FootLine extends JPanel {
     task.setVisible(shown.isPresent());
     bar.setVisible(shown.isPresent());
     cancel.setVisible(shown.isPresent());
-    said.setVisible(shown.isEmpty() || getWidth() > 90 * said.getFont().getSize());
+    said.setVisible(shown.isEmpty() || getWidth() > ROOMY * said.getFont().getSize());
     shown.ifPresent(
         t -> {
           String words = t.what().isEmpty() ? t.name() : t.name() + ": " + t.what();

@@ -1,10 +1,11 @@
 package ringtrue.ui.shell;
 
 import java.awt.Font;
-import javax.swing.JButton;
+import javax.swing.ButtonGroup;
 import javax.swing.JComponent;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
+import javax.swing.JToggleButton;
 import javax.swing.UIManager;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
@@ -16,24 +17,22 @@ final class HeadLine extends JPanel {
   private final Desk desk;
   private final JLabel title = new JLabel();
   private final JLabel simulated = new JLabel("Simulated: these are not your machine's numbers");
-  private final JButton unit = new JButton();
+  private final JToggleButton millimetres = new JToggleButton("mm");
+  private final JToggleButton inches = new JToggleButton("in");
 
   HeadLine(Desk desk) {
-    super(new MigLayout("ins 8 14 6 14, fillx, hidemode 3", "[shrinkprio 200][grow][]", "[]"));
+    super(new MigLayout("ins 8 14 6 14, fillx, hidemode 3", "[shrinkprio 200][grow][]0[]", "[]"));
     this.desk = desk;
     title.setName("head-title");
     simulated.setName("head-simulated");
     simulated.setIcon(Sign.CAUTION);
-    unit.setName("head-unit");
-    unit.addActionListener(
-        e ->
-            desk.settings(
-                s ->
-                    s.withUnit(
-                        s.unit() == LengthUnit.INCH ? LengthUnit.MILLIMETRE : LengthUnit.INCH)));
+    ButtonGroup units = new ButtonGroup();
+    unit(millimetres, units, "head-mm", "millimetres", LengthUnit.MILLIMETRE);
+    unit(inches, units, "head-inch", "inches", LengthUnit.INCH);
     add(title, "cell 0 0, wmin 60");
     add(simulated, "cell 1 0, gapleft 20, wmin 0");
-    add(unit, "cell 2 0");
+    add(millimetres, "cell 2 0");
+    add(inches, "cell 3 0");
     desk.onChange(this::refresh);
     updateUI();
     refresh();
@@ -47,13 +46,19 @@ final class HeadLine extends JPanel {
       title.setText(desk.job().title());
       title.setToolTipText(desk.job().title());
     }
-    boolean inch = desk.unit() == LengthUnit.INCH;
-    String words = inch ? "inches" : "millimetres";
-    if (!words.equals(unit.getText())) {
-      unit.setText(words);
-      unit.setToolTipText("Lengths in " + words + "; press to change (Ctrl+U)");
-      unit.getAccessibleContext().setAccessibleName("Unit of lengths: " + words);
+    JToggleButton now = desk.unit() == LengthUnit.INCH ? inches : millimetres;
+    if (!now.isSelected()) {
+      now.setSelected(true);
     }
+  }
+
+  private void unit(
+      JToggleButton button, ButtonGroup group, String name, String words, LengthUnit unit) {
+    button.setName(name);
+    button.setToolTipText("Lengths in " + words + " (Ctrl+U changes)");
+    button.getAccessibleContext().setAccessibleName("Lengths in " + words);
+    button.addActionListener(e -> desk.settings(s -> s.withUnit(unit)));
+    group.add(button);
   }
 
   private static void show(JComponent part, boolean seen) {

@@ -4,10 +4,12 @@ import java.awt.Font;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.function.Consumer;
 import java.util.stream.Collectors;
 import javax.swing.BorderFactory;
 import javax.swing.JButton;
+import javax.swing.JComponent;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.UIManager;
@@ -28,7 +30,7 @@ final class JobRow extends JPanel {
   private final JButton no = new JButton("Keep it");
 
   JobRow(JobFolder.Found found, int number, Consumer<Path> resume, Consumer<JobFolder.Found> away) {
-    super(new MigLayout("ins 6 0 6 0, fillx, hidemode 3", "[]10[grow,fill]10[]6[]6[]", "[]1[]"));
+    super(new MigLayout("ins 6 0 6 0, fillx, hidemode 3", "[]10[grow,fill]10[]10[]36[]", "[]1[]"));
     String name = found.job().title();
     title = new JLabel(name);
     about = new JLabel(about(found.job()) + "  -  " + When.day(found.changed()));
@@ -51,10 +53,23 @@ final class JobRow extends JPanel {
     add(sure, "cell 2 0 1 2");
     add(yes, "cell 3 0 1 2");
     add(no, "cell 4 0 1 2");
-    add(bin, "cell 3 0 1 2");
-    add(open, "cell 4 0 1 2");
+    add(open, "cell 3 0 1 2");
+    add(bin, "cell 4 0 1 2");
     ask(false);
+    if (found.inUse()) {
+      sign.setIcon(Sign.NOTE);
+      sign.setToolTipText("another window works on it");
+      about.setText("open in another window  -  " + about.getText());
+      for (JComponent each : List.of(title, about, open, bin)) {
+        each.setEnabled(false);
+      }
+    }
     updateUI();
+  }
+
+  /** The button that goes on with it; empty where another window works on it. */
+  Optional<JButton> open() {
+    return open.isEnabled() ? Optional.of(open) : Optional.empty();
   }
 
   private void ask(boolean whether) {

@@ -6,11 +6,13 @@ import java.awt.Dimension;
 import java.awt.Graphics;
 import java.awt.GraphicsDevice;
 import java.awt.GraphicsEnvironment;
+import java.awt.KeyEventDispatcher;
 import java.awt.KeyboardFocusManager;
 import java.awt.Rectangle;
 import java.awt.event.ActionEvent;
 import java.awt.event.ComponentAdapter;
 import java.awt.event.ComponentEvent;
+import java.awt.event.KeyEvent;
 import java.awt.event.WindowAdapter;
 import java.awt.event.WindowEvent;
 import java.beans.PropertyChangeListener;
@@ -19,8 +21,10 @@ import java.util.List;
 import javax.swing.AbstractAction;
 import javax.swing.JComponent;
 import javax.swing.JFrame;
+import javax.swing.JMenuBar;
 import javax.swing.JPanel;
 import javax.swing.KeyStroke;
+import javax.swing.MenuSelectionManager;
 import javax.swing.SwingUtilities;
 import javax.swing.Timer;
 import javax.swing.WindowConstants;
@@ -30,8 +34,10 @@ import ringtrue.ui.desk.Settings;
 import ringtrue.ui.desk.StageId;
 import ringtrue.ui.help.HelpWindow;
 import ringtrue.ui.kit.AppIcon;
+import ringtrue.ui.kit.Page;
 import ringtrue.ui.kit.TextUndo;
 import ringtrue.ui.kit.Theme;
+import ringtrue.ui.kit.Typing;
 
 /** The frame: path of stages at the left, the stage beside it, next step and messages below. */
 public final class MainFrame extends JFrame {
@@ -46,6 +52,7 @@ public final class MainFrame extends JFrame {
   private final FirstPage firstPage;
   private final StageCards cards;
   private final transient Ahead ahead;
+  private final FocusWay way;
   private final FileOpener opener;
   private final HelpWindow help;
   private final Runnable ending;
@@ -55,6 +62,17 @@ public final class MainFrame extends JFrame {
         if (e.getNewValue() instanceof JTextComponent text && text.isEditable()) {
           TextUndo.install(text);
         }
+        if (e.getNewValue() instanceof Component c && SwingUtilities.getRoot(c) == this) {
+          Page.reveal(c);
+        }
+      };
+  private final transient KeyEventDispatcher keys =
+      e -> {
+        boolean own = SwingUtilities.getRoot(e.getComponent()) == this;
+        if (own && Typing.acts(e)) {
+          Typing.takeOver();
+        }
+        return own && closesMenu(e);
       };
   private PreferencesWindow preferences;
   private StageId seen;
@@ -89,18 +107,23 @@ public final class MainFrame extends JFrame {
     FootLine foot = new FootLine(desk);
     JPanel all = new JPanel(new BorderLayout());
     all.add(new HeadLine(desk), BorderLayout.NORTH);
-    all.add(new StagePath(desk), BorderLayout.WEST);
+    StagePath path = new StagePath(desk);
+    all.add(path.pane(), BorderLayout.WEST);
     all.add(cards, BorderLayout.CENTER);
     all.add(foot, BorderLayout.SOUTH);
     setContentPane(all);
     help = new HelpWindow(desk, this, version);
     ShellActs.add(desk, this, foot, help);
+    way = new FocusWay(cards, () -> path.here().orElseGet(firstPage::likely));
+    setFocusTraversalPolicy(way);
+    desk.onSettle(Typing::takeOver);
     MenuLine menu = new MenuLine(desk);
     setJMenuBar(menu);
     key("ESCAPE", "stop-work", foot::working, foot::stopWork);
     key("ctrl shift Z", "redo-too", () -> desk.redoWords().isPresent(), desk::redo);
     KeyboardFocusManager.getCurrentKeyboardFocusManager()
         .addPropertyChangeListener("permanentFocusOwner", focus);
+    KeyboardFocusManager.getCurrentKeyboardFocusManager().addKeyEventDispatcher(keys);
     DropZone.install(this, opener::open);
     desk.onGo(this::show);
     desk.onChange(this::refresh);
@@ -120,6 +143,21 @@ public final class MainFrame extends JFrame {
           }
         });
     placing.setRepeats(false);
+  }
+
+  /** A menu that is open closes at Escape, wherever the focus is. */
+  private static boolean closesMenu(KeyEvent e) {
+    MenuSelectionManager menus = MenuSelectionManager.defaultManager();
+    boolean closes =
+        e.getID() == KeyEvent.KEY_PRESSED
+            && e.getKeyCode() == KeyEvent.VK_ESCAPE
+            && menus.getSelectedPath().length > 0
+            && menus.getSelectedPath()[0] instanceof JMenuBar;
+    if (closes) {
+      menus.clearSelectedPath();
+      e.consume();
+    }
+    return closes;
   }
 
   /** Has something run once, after the window was painted first. */
@@ -279,7 +317,10 @@ public final class MainFrame extends JFrame {
     desk.stage(id).shown();
     Component owner = KeyboardFocusManager.getCurrentKeyboardFocusManager().getFocusOwner();
     if (owner == null || !owner.isShowing()) {
-      cards.transferFocus();
+      Component front = way.firstOn(cards);
+      if (front != null) {
+        front.requestFocusInWindow();
+      }
     }
   }
 
@@ -318,6 +359,7 @@ public final class MainFrame extends JFrame {
     }
     KeyboardFocusManager.getCurrentKeyboardFocusManager()
         .removePropertyChangeListener("permanentFocusOwner", focus);
+    KeyboardFocusManager.getCurrentKeyboardFocusManager().removeKeyEventDispatcher(keys);
     desk.close(
         () -> {
           dispose();

@@ -61,6 +61,7 @@ final class MenuLine extends JMenuBar {
   }
 
   private void run(Act act) {
+    desk.settle();
     if (act.enabled().getAsBoolean()) {
       act.action().run();
     }

@@ -1,9 +1,14 @@
 package ringtrue.ui.shell;
 
 import java.awt.Font;
+import java.awt.Insets;
+import java.awt.Point;
+import java.awt.Rectangle;
+import java.awt.Toolkit;
 import java.awt.event.ActionEvent;
 import java.util.List;
 import javax.swing.AbstractAction;
+import javax.swing.BorderFactory;
 import javax.swing.ButtonGroup;
 import javax.swing.JButton;
 import javax.swing.JCheckBox;
@@ -14,8 +19,12 @@ import javax.swing.JFrame;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JRadioButton;
+import javax.swing.JScrollPane;
 import javax.swing.KeyStroke;
+import javax.swing.SwingUtilities;
 import javax.swing.UIManager;
+import javax.swing.event.PopupMenuEvent;
+import javax.swing.event.PopupMenuListener;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.Settings;
@@ -45,7 +54,7 @@ final class PreferencesWindow extends JDialog {
     setName("preferences");
     JPanel page =
         new JPanel(
-            new MigLayout("ins 18 20 16 20, wrap 2, gapy 10", "[right]14[grow,fill,420lp::]", ""));
+            new MigLayout("ins 18 20 16 20, wrap 2, gapy 10", "[right]14[grow,fill,360lp::]", ""));
     page.add(new JLabel("Lengths"));
     page.add(row(millimetres, inches));
     page.add(new JLabel("Look"));
@@ -77,7 +86,10 @@ final class PreferencesWindow extends JDialog {
     close.addActionListener(e -> setVisible(false));
     page.add(new JLabel(""));
     page.add(close, "growx 0, gaptop 8, alignx right");
-    setContentPane(page);
+    JScrollPane scroll = new JScrollPane(page);
+    scroll.setBorder(BorderFactory.createEmptyBorder());
+    scroll.getVerticalScrollBar().setUnitIncrement(24);
+    setContentPane(scroll);
     getRootPane()
         .getInputMap(JComponent.WHEN_IN_FOCUSED_WINDOW)
         .put(KeyStroke.getKeyStroke("ESCAPE"), "close");
@@ -136,9 +148,54 @@ final class PreferencesWindow extends JDialog {
     light.addActionListener(e -> set(s -> s.with("theme", "light")));
     dark.addActionListener(e -> set(s -> s.with("theme", "dark")));
     system.addActionListener(e -> set(s -> s.with("theme", "system")));
-    size.addActionListener(
-        e -> set(s -> s.with("scale", SIZES.get(Math.max(0, size.getSelectedIndex())))));
+    size.addActionListener(e -> resize());
+    size.addPopupMenuListener(
+        new PopupMenuListener() {
+          @Override
+          public void popupMenuWillBecomeVisible(PopupMenuEvent e) {
+            // nothing counts before it closes
+          }
+
+          @Override
+          public void popupMenuWillBecomeInvisible(PopupMenuEvent e) {
+            resize();
+          }
+
+          @Override
+          public void popupMenuCanceled(PopupMenuEvent e) {
+            // what was chosen before stays
+          }
+        });
     sounds.addActionListener(e -> set(s -> s.with("sounds", sounds.isSelected())));
+  }
+
+  /** Another size counts when the list is closed, and after the list has ended its own work. */
+  private void resize() {
+    if (showing) {
+      return;
+    }
+    SwingUtilities.invokeLater(
+        () -> {
+          if (!size.isPopupVisible()) {
+            int to = SIZES.get(Math.max(0, size.getSelectedIndex()));
+            set(s -> (int) s.number("scale", SIZES.get(0)) == to ? s : s.with("scale", to));
+          }
+        });
+  }
+
+  /** As large as what is in it, but no larger than the screen, and wholly on it. */
+  void fit() {
+    pack();
+    Rectangle screen = getGraphicsConfiguration().getBounds();
+    Insets edges = Toolkit.getDefaultToolkit().getScreenInsets(getGraphicsConfiguration());
+    int wide = screen.width - edges.left - edges.right;
+    int high = screen.height - edges.top - edges.bottom;
+    int bar = high < getHeight() ? UIManager.getInt("ScrollBar.width") + 4 : 0;
+    setSize(Math.min(wide, getWidth() + bar), Math.min(high, getHeight()));
+    Point at = getLocation();
+    setLocation(
+        Math.max(screen.x + edges.left, Math.min(at.x, screen.x + edges.left + wide - getWidth())),
+        Math.max(screen.y + edges.top, Math.min(at.y, screen.y + edges.top + high - getHeight())));
   }
 
   private void set(java.util.function.UnaryOperator<Settings> by) {
@@ -161,19 +218,13 @@ final class PreferencesWindow extends JDialog {
     fit();
   }
 
-  /** Takes the size that its letters need now. */
-  void fit() {
-    if (isVisible()) {
-      pack();
-    }
-  }
-
   /** Shows it, and brings it to the front. */
   void open() {
     show(desk.settings());
-    pack();
+    fit();
     if (!isVisible()) {
       setLocationRelativeTo(getOwner());
+      fit();
     }
     setVisible(true);
     toFront();

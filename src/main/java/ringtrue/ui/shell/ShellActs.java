@@ -50,7 +50,7 @@ final class ShellActs {
     view(desk);
     desk.add(Act.of("help", Group.HELP, "Help on what is seen", "F1", () -> help.open(page(desk))));
     desk.add(Act.of("terms", Group.HELP, "Terms", "", () -> help.open("terms")));
-    desk.add(Act.of("all-keys", Group.HELP, "All keys", "ctrl shift K", () -> help.open("keys")));
+    desk.add(Act.of("all-keys", Group.HELP, "All keys", "shift F1", () -> help.open("keys")));
     desk.add(Act.of("about", Group.HELP, "About Ringtrue", "", () -> help.open("about")));
     desk.add(Act.of("quit", Group.JOB, "Quit", "ctrl Q", frame::end));
   }

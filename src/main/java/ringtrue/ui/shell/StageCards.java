@@ -24,6 +24,7 @@ import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.StageId;
 import ringtrue.ui.kit.Field;
 import ringtrue.ui.kit.MigLayout;
+import ringtrue.ui.kit.Page;
 import ringtrue.ui.kit.Tile;
 import ringtrue.ui.plot.Plot;
 
@@ -48,7 +49,7 @@ final class StageCards extends JPanel {
 
     Card(JComponent view) {
       super(new BorderLayout());
-      add(view);
+      add(new Page(view));
     }
 
     @Override

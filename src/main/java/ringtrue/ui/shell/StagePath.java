@@ -1,11 +1,20 @@
 package ringtrue.ui.shell;
 
+import com.formdev.flatlaf.util.UIScale;
+import java.awt.Component;
+import java.awt.Window;
+import java.awt.event.HierarchyBoundsAdapter;
+import java.awt.event.HierarchyEvent;
 import java.util.EnumMap;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import javax.swing.BorderFactory;
 import javax.swing.ButtonGroup;
 import javax.swing.JPanel;
+import javax.swing.JScrollPane;
+import javax.swing.ScrollPaneConstants;
+import javax.swing.SwingUtilities;
 import javax.swing.UIManager;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.StageId;
@@ -16,13 +25,21 @@ import ringtrue.ui.kit.Tile;
 
 /** The path of stages at the left: where one is, what is done, and what wants attention. */
 final class StagePath extends JPanel {
+  private static final String WIDE = "[176lp!,fill]";
+  private static final String NARROW = "[122lp!,fill]";
+
+  /** Below this width of the window, at letters of 100 %, only names are shown. */
+  private static final int NARROW_BELOW = 1000;
+
   private final Desk desk;
   private final Map<StageId, Tile> tiles = new EnumMap<>(StageId.class);
   private final Map<StageId, StageState> shown = new EnumMap<>(StageId.class);
+  private final JScrollPane pane;
   private StageId seen;
+  private boolean narrow;
 
   StagePath(Desk desk) {
-    super(new MigLayout("ins 6 8 6 8, wrap 1, fillx, gapy 2", "[176lp!,fill]"));
+    super(new MigLayout("ins 6 8 6 8, wrap 1, fillx, gapy 2", WIDE));
     this.desk = desk;
     setName("stage-path");
     getAccessibleContext().setAccessibleName("Stages");
@@ -34,17 +51,66 @@ final class StagePath extends JPanel {
       tile.button().addActionListener(e -> desk.go(id));
       group.add(tile.button());
       tiles.put(id, tile);
-      add(tile.button(), "hmin 44lp, wmin 0");
+      add(tile.button(), "hmin 40lp, wmin 0");
     }
+    pane =
+        new JScrollPane(
+            this,
+            ScrollPaneConstants.VERTICAL_SCROLLBAR_AS_NEEDED,
+            ScrollPaneConstants.HORIZONTAL_SCROLLBAR_NEVER);
+    pane.setBorder(BorderFactory.createEmptyBorder());
+    pane.getVerticalScrollBar().setUnitIncrement(24);
+    pane.setFocusable(false);
+    addHierarchyBoundsListener(
+        new HierarchyBoundsAdapter() {
+          @Override
+          public void ancestorResized(HierarchyEvent e) {
+            fit();
+          }
+        });
+    UIScale.addPropertyChangeListener(e -> SwingUtilities.invokeLater(this::fit));
     desk.onChange(this::refresh);
     updateUI();
     refresh();
   }
 
+  /** It in a pane that scrolls where the window is low. */
+  JScrollPane pane() {
+    return pane;
+  }
+
+  /** The stage that is seen; pressing it changes nothing. */
+  Optional<Component> here() {
+    return desk.folder().isPresent()
+        ? Optional.of(tiles.get(desk.stage()).button())
+        : Optional.empty();
+  }
+
+  /** In a narrow window the names only. */
+  private void fit() {
+    Window window = SwingUtilities.getWindowAncestor(this);
+    boolean now = window != null && window.getWidth() < UIScale.scale(NARROW_BELOW);
+    if (now != narrow) {
+      narrow = now;
+      ((MigLayout) getLayout()).setColumnConstraints(narrow ? NARROW : WIDE);
+      shown.forEach(this::say);
+      revalidate();
+    }
+  }
+
+  private void say(StageId id, StageState state) {
+    tiles.get(id).say(narrow ? "" : state.words());
+    String about = id.about() + " (Ctrl+" + (id.ordinal() + 1) + ")";
+    tiles
+        .get(id)
+        .button()
+        .setToolTipText(narrow && !state.words().isEmpty() ? state.words() + "; " + about : about);
+  }
+
   private void refresh() {
     boolean open = desk.folder().isPresent();
-    if (isVisible() != open) {
-      setVisible(open);
+    if (pane.isVisible() != open) {
+      pane.setVisible(open);
     }
     if (!open) {
       return;
@@ -60,7 +126,7 @@ final class StagePath extends JPanel {
           }
           if (!state.equals(shown.put(id, state))) {
             tile.sign(sign(state.kind()));
-            tile.say(state.words());
+            say(id, state);
             tile.button()
                 .getAccessibleContext()
                 .setAccessibleName(

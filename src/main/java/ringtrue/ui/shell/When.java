@@ -22,6 +22,11 @@ final class When {
     return CLOCK.format(time.atZone(ZoneId.systemDefault()));
   }
 
+  /** To the minute, like {@code 14:03}. */
+  static String minute(Instant time) {
+    return SHORT.format(time.atZone(ZoneId.systemDefault()));
+  }
+
   /** Like {@code today 14:03} or {@code 3 Mar 2026, 14:03}. */
   static String day(Instant time) {
     ZonedDateTime there = time.atZone(ZoneId.systemDefault());

@@ -328,7 +328,7 @@ final class CutterPicture extends JPanel {
     say(
         g,
         String.format(
-            Locale.ROOT, "motion, wall \u00d7 %,.0f, chips \u00d7 %,.0f", displacedBy, chipBy),
+            Locale.ROOT, "motion, wall \u00d7 %.0f, chips \u00d7 %.0f", displacedBy, chipBy),
         h + m.getAscent() - 2);
     say(
         g,
@@ -391,7 +391,7 @@ final class CutterPicture extends JPanel {
         g,
         String.format(
             Locale.ROOT,
-            "displacement \u00d7 %,.0f, chip \u00d7 %,.0f; %.2f ms",
+            "displacement \u00d7 %.0f, chip \u00d7 %.0f; %.2f ms",
             displacedBy,
             chipBy,
             TraceCharts.milliseconds(trace, step)),

@@ -712,7 +712,7 @@ public final class SimulationView extends JPanel {
     return of.figures(unit)
         + String.format(
             Locale.ROOT,
-            "  \u00b7  %,.0f rpm, %d turns simulated, the last %.0f shown",
+            "  \u00b7  %.0f rpm, %d turns simulated, the last %.0f shown",
             of.process().speedRpm(),
             of.result().turns(),
             Math.ceil((double) of.result().trace().size() / of.result().trace().stepsPerTurn()));

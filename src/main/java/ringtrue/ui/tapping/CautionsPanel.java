@@ -4,12 +4,12 @@ import java.awt.Font;
 import javax.swing.JButton;
 import javax.swing.JLabel;
 import javax.swing.JPanel;
-import javax.swing.JTextArea;
 import javax.swing.UIManager;
 import ringtrue.report.TapGuide;
 import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
+import ringtrue.ui.kit.Wrapped;
 
 /** What must be so before the first tap, in place of the live view until it was said to be so. */
 final class CautionsPanel extends JPanel {
@@ -29,7 +29,9 @@ final class CautionsPanel extends JPanel {
     add(title, "span 2");
     add(simulated, "span 2, growx, wmin 0");
     for (String caution : TapGuide.CAUTIONS) {
-      Large words = new Large(caution);
+      Wrapped words = new Wrapped(caution);
+      words.letters(LARGE, false);
+      words.getAccessibleContext().setAccessibleName(caution);
       add(new JLabel(Sign.CAUTION), "gaptop 4");
       JPanel holder = new JPanel(new MigLayout("ins 0, fillx", "[grow,fill]"));
       holder.setOpaque(false);
@@ -61,29 +63,6 @@ final class CautionsPanel extends JPanel {
       Font font = UIManager.getFont("Label.font");
       title.setFont(font.deriveFont(Font.BOLD, font.getSize2D() * 1.7f));
       button.setFont(font.deriveFont(Font.BOLD, font.getSize2D() * LARGE));
-    }
-  }
-
-  /** Wrapping words in larger letters. */
-  private static final class Large extends JTextArea {
-    Large(String text) {
-      super(text);
-      setEditable(false);
-      setFocusable(false);
-      setLineWrap(true);
-      setWrapStyleWord(true);
-      setOpaque(false);
-      setBorder(null);
-      getAccessibleContext().setAccessibleName(text);
-    }
-
-    @Override
-    public void updateUI() {
-      super.updateUI();
-      Font font = UIManager.getFont("Label.font");
-      setFont(font.deriveFont(font.getSize2D() * LARGE));
-      setForeground(UIManager.getColor("Label.foreground"));
-      setBackground(null);
     }
   }
 }

@@ -74,18 +74,21 @@ final class InputPanel extends JPanel {
   private final JComboBox<String> bits = new JComboBox<>();
   private final JPanel layout =
       new JPanel(new MigLayout("ins 0, fillx", "[]6[grow,fill]10[]6[grow,fill]", "[center]"));
-  private final Field file = new Field("taps-replay-file", "File", 10).example("taps.json");
+  private final Field file = new Field("taps-replay-file", "File", 10).example("like taps.json");
   private final JButton choose = new JButton("Choose...");
   private final JPanel replay =
       new JPanel(new MigLayout("ins 0, fillx", "[]6[grow,fill]6[]", "[top]"));
   private final SensorForm sensors;
-  private final Field profileName = new Field("taps-profile-name", "Name", 8).example("bench box");
+  private final Field profileName =
+      new Field("taps-profile-name", "Name", 8).example("like bench box");
   private final JButton keepProfile = new JButton("Keep as profile");
   private final JPanel keep =
       new JPanel(new MigLayout("ins 0, fillx", "[]6[grow,fill]6[]", "[top]"));
   private final Field taps = new Field("taps-wanted", "Taps to keep", 4).example("5");
-  private final Field band = new Field("taps-band", "Band to reach", 8).example("50 to 3000 Hz");
-  private final Field coherence = new Field("taps-coherence", "Coherence goal", 6).example("0.95");
+  private final Field band =
+      new Field("taps-band", "Band to reach", 8).example("like 50 to 3000 Hz");
+  private final Field coherence =
+      new Field("taps-coherence", "Coherence goal", 6).example("like 0.95");
   private Found found = new Found(List.of(), List.of(), List.of());
   private boolean looked;
   private boolean looking;
@@ -383,8 +386,9 @@ final class InputPanel extends JPanel {
   }
 
   private void chooseFile() {
-    JFileChooser chooser = new JFileChooser();
+    JFileChooser chooser = new JFileChooser(desk.lastFolder());
     if (chooser.showOpenDialog(this) == JFileChooser.APPROVE_OPTION) {
+      desk.usedFile(chooser.getSelectedFile().toPath());
       String name = chooser.getSelectedFile().toString();
       file.show(name);
       remember("taps-replay-file", name);
@@ -555,7 +559,7 @@ final class InputPanel extends JPanel {
   private static double hertz(String text) {
     String said = text.strip();
     try {
-      return Quantity.parse(said.matches("[0-9.]+") ? said + " Hz" : said, Dimension.FREQUENCY);
+      return Quantity.parse(said.matches("[0-9.,]+") ? said + " Hz" : said, Dimension.FREQUENCY);
     } catch (BadInputException e) {
       throw new BadInputException(OWN + " band: " + e.getMessage(), e);
     }

@@ -51,7 +51,7 @@ final class SensorForm extends JPanel {
                   .map(ResponseQuantity::word)
                   .toArray(String[]::new));
       default -> {
-        Field one = new Field(name, field.words(), 8).example(field.example());
+        Field one = new Field(name, field.words(), 8).example("like " + field.example());
         fields.put(field, one);
         add(one.label(), "gaptop 4");
         add(one, "growx, wmin 60");

@@ -5,10 +5,10 @@ import java.awt.Font;
 import java.awt.Graphics;
 import java.awt.Graphics2D;
 import javax.swing.Icon;
-import javax.swing.JLabel;
 import javax.swing.JPanel;
 import javax.swing.JTextArea;
 import javax.swing.UIManager;
+import ringtrue.ui.kit.Headline;
 import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Sign;
 
@@ -17,7 +17,7 @@ final class StateView extends JPanel {
   private static final float LARGE = 3.4f;
   private static final float REASON = 1.55f;
 
-  private final JLabel words = new JLabel(" ");
+  private final Headline words = new Headline(LARGE);
   private final JTextArea reason = new JTextArea(" ", 2, 20);
   private Banner banner = new Banner(Sign.OPEN, " ", " ");
 
@@ -28,6 +28,7 @@ final class StateView extends JPanel {
     setName("taps-state-view");
     words.setName("taps-state");
     reason.setName("taps-reason");
+    words.setText(" ");
     words.setIconTextGap(14);
     add(words, "growx, wmin 0");
     reason.setEditable(false);
@@ -64,7 +65,6 @@ final class StateView extends JPanel {
     super.updateUI();
     if (words != null) {
       Font font = UIManager.getFont("Label.font");
-      words.setFont(font.deriveFont(Font.BOLD, font.getSize2D() * LARGE));
       reason.setFont(font.deriveFont(font.getSize2D() * REASON));
       reason.setForeground(UIManager.getColor("Label.foreground"));
       reason.setBackground(null);

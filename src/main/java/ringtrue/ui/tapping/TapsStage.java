@@ -103,11 +103,12 @@ public final class TapsStage implements Stage {
             .when(() -> isSeen() && live != null));
     desk.add(
         Act.of(
-            "tap-sounds",
-            Act.Group.STAGE,
-            "Sounds of tapping on or off",
-            "ctrl shift M",
-            () -> sounds(!desk.settings().on("sounds", true))));
+                "tap-sounds",
+                Act.Group.STAGE,
+                "Sounds of tapping on or off",
+                "ctrl shift M",
+                () -> sounds(!desk.settings().on("sounds", true)))
+            .when(this::isSeen));
   }
 
   private boolean isSeen() {

@@ -19,6 +19,7 @@ import ringtrue.ui.kit.Scrolled;
 import ringtrue.ui.kit.Wrapped;
 import ringtrue.ui.plot.Plot;
 import ringtrue.ui.plot.PlotContent;
+import ringtrue.ui.response.WrapFlow;
 
 /** Everything that the stage shows; what happens is decided by {@link TapsStage}. */
 final class TapsView extends JPanel {
@@ -117,14 +118,11 @@ final class TapsView extends JPanel {
     for (AbstractButton each : List.of(start, again, aside, stop, sounds)) {
       each.setRequestFocusEnabled(false);
     }
-    JPanel buttons =
-        new JPanel(new MigLayout("ins 0 10 0 0, hidemode 3", "[][][][][grow,right]", "[center]"));
-    buttons.setOpaque(false);
-    buttons.add(start, "h 36lp!");
-    buttons.add(again, "h 36lp!");
-    buttons.add(aside, "h 36lp!");
-    buttons.add(stop, "h 36lp!");
-    buttons.add(sounds);
+    JPanel buttons = WrapFlow.panel(6);
+    for (AbstractButton each : List.of(start, again, aside, stop, sounds)) {
+      each.putClientProperty("JComponent.minimumHeight", 36);
+      buttons.add(each);
+    }
     live.add(state, "growx, wmin 0");
     live.add(meters, "growx, wmin 0, gapleft 10");
     meters.setVisible(false);

@@ -78,4 +78,29 @@ class HistoryTest {
     history.clear();
     assertThat(history.redo()).isEmpty();
   }
+
+  private static History.Step step(String what, boolean doubtful, String from, String to) {
+    return new History.Step(what, "", "CUT", doubtful, named(from), named(to));
+  }
+
+  @Test
+  void whatWasNeverRightIsNoStep() {
+    History history = new History();
+    history.add(step("set flutes", true, "3", "abc"));
+    history.add(step("set flutes", true, "abc", "abcd"));
+    history.add(step("set flutes", false, "abcd", "4"));
+    assertThat(history.undo()).contains(named("3"));
+    assertThat(history.place()).isEqualTo("CUT");
+    assertThat(history.redo()).contains(named("4"));
+    history.add(step("set depth", true, "4", "x"));
+    history.add(step("set width", false, "x", "y"));
+    assertThat(history.undo()).as("over what was wrong").contains(named("4"));
+    assertThat(history.redo()).contains(named("y"));
+    history.add(step("set depth", true, "y", "z"));
+    assertThat(history.undo()).as("while it is the last").contains(named("y"));
+    assertThat(history.redo()).as("a mistake is not made again").isEmpty();
+    history.add(step("set depth", true, "y", "z"));
+    history.add(step("set depth", false, "z", "y"));
+    assertThat(history.undoWords()).as("as before: nothing was done").contains("set width");
+  }
 }

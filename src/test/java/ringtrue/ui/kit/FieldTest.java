@@ -71,4 +71,45 @@ class FieldTest {
           assertThat(field.input().getClientProperty("JComponent.outline")).isNull();
         });
   }
+
+  @Test
+  void aComplaintIsNoStopOfTheTabKeyAndIsHeardWithTheField() throws Exception {
+    onEvents(
+        () -> {
+          Field field = new Field("width", "Width", 8);
+          field.complain("must be more than 0");
+          assertThat(stops(field)).containsExactly(field.input());
+          assertThat(field.input().getAccessibleContext().getAccessibleDescription())
+              .isEqualTo("must be more than 0");
+        });
+  }
+
+  private static List<java.awt.Component> stops(java.awt.Container in) {
+    List<java.awt.Component> all = new ArrayList<>();
+    for (java.awt.Component each : in.getComponents()) {
+      if (each.isFocusable()
+          && (each instanceof javax.swing.text.JTextComponent
+              || each instanceof javax.swing.AbstractButton)) {
+        all.add(each);
+      }
+      if (each instanceof java.awt.Container inner && !all.contains(each)) {
+        all.addAll(stops(inner));
+      }
+    }
+    return all;
+  }
+
+  @Test
+  void whatAValueComesToStandsBelowAndGivesWayToAComplaint() throws Exception {
+    onEvents(
+        () -> {
+          Field field = new Field("width", "Width", 8).suffix("mm");
+          int plain = field.getPreferredSize().height;
+          field.suffix("= 3.2 mm, 40 % of D");
+          int hinted = field.getPreferredSize().height;
+          assertThat(hinted).isGreaterThan(plain);
+          field.complain("no");
+          assertThat(field.getPreferredSize().height).isBetween(hinted, hinted + 6);
+        });
+  }
 }

@@ -120,7 +120,7 @@ class ListenWindowTest extends WindowHarness {
           return null;
         });
     seen(Component.class, "setup-tool");
-    keys("ctrl shift L");
+    keys("F7");
     waitUntil(
         "it is listed with what the cut did",
         () ->

@@ -82,7 +82,7 @@ class ResponseContentTest {
   @Test
   void theUsableBandIsSaidInWordsAndItsCoherenceIsTheMedian() {
     FrequencyResponse r = measured();
-    assertThat(ResponseStage.summary(r)).isEqualTo("usable 100 to 3,000 Hz");
+    assertThat(ResponseStage.summary(r)).isEqualTo("usable 100 to 3000 Hz");
     double[] coherence = new double[r.lines()];
     java.util.Arrays.fill(coherence, 0.98);
     coherence[r.lines() / 2] = 0.1;
@@ -94,7 +94,7 @@ class ResponseContentTest {
             coherence,
             null,
             r.origin());
-    assertThat(ResponseStage.summary(known)).isEqualTo("usable 100 to 3,000 Hz, coherence 0.98");
+    assertThat(ResponseStage.summary(known)).isEqualTo("usable 100 to 3000 Hz, coherence 0.98");
   }
 
   @Test

@@ -48,7 +48,7 @@ class ResponseWindowTest extends WindowHarness {
   void everyViewIsShownAndRemembered() throws Exception {
     openDemo();
     shoot("three");
-    for (String keys : new String[] {"ctrl shift R", "ctrl shift I", "ctrl shift N"}) {
+    for (String keys : new String[] {"ctrl shift T", "ctrl shift I", "ctrl shift N"}) {
       keys(keys);
     }
     waitUntil("all views are drawn", () -> drawn("response-plot-nyquist"));
@@ -56,7 +56,7 @@ class ResponseWindowTest extends WindowHarness {
     Thread.sleep(300);
     shoot("all");
     keys("ctrl shift C");
-    keys("ctrl shift R");
+    keys("ctrl shift T");
     keys("ctrl shift I");
     waitUntil("coherence is gone", () -> find("response-plot-coherence") == null);
     assertThat(desk.settings().text("response-views", "")).isEqualTo("magnitude phase nyquist");

@@ -60,7 +60,7 @@ class PresentationTest {
     Instant now = Instant.parse("2026-03-01T09:14:00Z");
     Measured x = taps(Direction.TOOL_X);
     Job job = DESCRIBED.with(x);
-    assertThat(SaveState.of(job, SaveLog.NOTHING, now).brief()).isEqualTo("not saved");
+    assertThat(SaveState.of(job, SaveLog.NOTHING, now).brief()).isEqualTo("set-up not saved");
     SetUp saved = SetUp.of("plate-abc12", now, Parts.said(job, Part.TOOL));
     SaveLog log =
         SaveLog.NOTHING

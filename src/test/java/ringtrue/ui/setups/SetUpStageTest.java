@@ -84,7 +84,7 @@ class SetUpStageTest extends WindowHarness {
                 && desk.results().of(Direction.TOOL_Y).ready()
                 && desk.results().of(Direction.TOOL_X).value().get().model().isPresent());
     shoot("described");
-    assertThat(desk.stage(StageId.SET_UP).state().words()).isEqualTo("not saved");
+    assertThat(desk.stage(StageId.SET_UP).state().words()).isEqualTo("set-up not saved");
     List<Double> seen =
         desk.results().of(Direction.TOOL_X).value().get().model().get().modes().stream()
             .map(m -> m.frequencyHz())
@@ -93,7 +93,7 @@ class SetUpStageTest extends WindowHarness {
     waitUntil(
         "it is saved", () -> desk.stage(StageId.SET_UP).state().kind() == StageState.Kind.DONE);
     shoot("saved");
-    assertThat(desk.stage(StageId.SET_UP).state().words()).startsWith("saved ");
+    assertThat(desk.stage(StageId.SET_UP).state().words()).startsWith("set-up saved ");
     String id = desk.job().savedId().orElseThrow();
     SavedSetUp saved = library().read(id);
     assertThat(
@@ -127,7 +127,8 @@ class SetUpStageTest extends WindowHarness {
     waitUntil("it is open", () -> desk.job().savedId().equals(java.util.Optional.of(id)));
     assertThat(desk.job().measured(Direction.TOOL_X).get().kind()).isEqualTo(Measured.Kind.TAPS);
     waitUntil(
-        "it counts as saved", () -> desk.stage(StageId.SET_UP).state().words().equals("saved"));
+        "it counts as saved",
+        () -> desk.stage(StageId.SET_UP).state().words().equals("set-up saved"));
     waitUntil(
         "the same modes are found",
         () -> desk.results().of(Direction.TOOL_X).value().flatMap(r -> r.model()).isPresent());

@@ -113,9 +113,9 @@ class ShellWindowTest extends WindowHarness {
 
   @Test
   void allKeysAndAboutAreThere() throws Exception {
-    keys("ctrl shift K");
+    keys("shift F1");
     seen(JFrame.class, "help");
-    waitUntil("keys are there", () -> text().contains("Ctrl+Shift+K"));
+    waitUntil("keys are there", () -> text().contains("Shift+F1"));
     assertThat(text()).contains("Ctrl+Z").contains("Suggested next step");
     shoot("keys");
     for (String page : List.of("about", "parts", "licence", "terms", "lobes")) {
@@ -188,17 +188,17 @@ class ShellWindowTest extends WindowHarness {
     onEvents(
         () -> {
           desk.add(
-              Act.of("odd", Act.Group.STAGE, "Odd", "ctrl shift K", () -> done.append("odd "))
+              Act.of("odd", Act.Group.STAGE, "Odd", "shift F1", () -> done.append("odd "))
                   .when(() -> desk.stage() == StageId.SET_UP));
           desk.tell();
           return null;
         });
-    keys("ctrl shift K");
+    keys("shift F1");
     waitUntil("the stage's own is done", () -> done.toString().equals("odd "));
     assertThat(find("help")).isNull();
     keys("ctrl 2");
     waitUntil("another stage is seen", () -> desk.stage() == StageId.TAPS);
-    keys("ctrl shift K");
+    keys("shift F1");
     seen(JFrame.class, "help");
     assertThat(done.toString()).isEqualTo("odd ");
   }
@@ -403,7 +403,7 @@ class ShellWindowTest extends WindowHarness {
         "it is kept",
         () ->
             find("foot-kept") instanceof javax.swing.JLabel l
-                && l.getText().matches("kept \\d\\d:\\d\\d:\\d\\d"));
+                && l.getText().matches("job kept automatically \\d\\d:\\d\\d"));
     close();
     assertThat(JobFolder.in(home.resolve("jobs"))).hasSize(1);
     assertThat(Settings.read(home).text("window", "")).isEqualTo("60 50 1100 720");
