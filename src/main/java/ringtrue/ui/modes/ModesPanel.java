@@ -655,7 +655,7 @@ final class ModesPanel extends JPanel {
     if (model.getColumnCount() != columns.size()
         || !model.getColumnName(3).equals(columns.get(3))) {
       model.setColumnIdentifiers(columns.toArray());
-      int[] wide = {160, 195, 150, 200, 165, 140, 50};
+      int[] wide = {155, 212, 140, 195, 150, 155, 50};
       for (int i = 0; i < wide.length; i++) {
         table.getColumnModel().getColumn(i).setPreferredWidth(wide[i]);
       }
