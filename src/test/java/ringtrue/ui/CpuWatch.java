@@ -25,6 +25,14 @@ import java.util.Optional;
  * the test's robot or the toolkit's own thread has it.
  */
 public final class CpuWatch extends EventQueue implements AutoCloseable {
+  /**
+   * One for all tests of a process, never taken away again: where the event thread ends for want of
+   * windows just then, a new one may wait at the queue that went.
+   */
+  private static final CpuWatch ONE = new CpuWatch();
+
+  private static boolean pushed;
+
   /** Shorter ones are not kept, ms. */
   private static final double NOTED_MS = 25;
 
@@ -38,8 +46,7 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
   private final List<Held> held = new ArrayList<>();
   private final Deque<Going> going = new ArrayDeque<>(); // of the event thread only
   private volatile Going newest;
-  private volatile boolean ended;
-  private boolean pushed = true;
+  private volatile boolean on;
 
   /**
    * What held the event thread.
@@ -99,10 +106,16 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
   }
 
   /** Begins to watch. */
-  public static CpuWatch begin() {
-    CpuWatch watch = new CpuWatch();
-    Toolkit.getDefaultToolkit().getSystemEventQueue().push(watch);
-    return watch;
+  public static synchronized CpuWatch begin() {
+    if (!pushed) {
+      Toolkit.getDefaultToolkit().getSystemEventQueue().push(ONE);
+      pushed = true;
+    }
+    synchronized (ONE.held) {
+      ONE.held.clear();
+    }
+    ONE.on = true;
+    return ONE;
   }
 
   private Moment now() {
@@ -136,7 +149,7 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
   }
 
   private void note(AWTEvent event, double ms, double own, Going of) {
-    if (Math.max(ms, own) > NOTED_MS) {
+    if (on && Math.max(ms, own) > NOTED_MS) {
       List<String> doing;
       synchronized (of.doing) {
         doing = List.copyOf(of.doing);
@@ -166,14 +179,14 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
   // ---- looking
 
   private void look() {
-    while (!ended) {
+    while (true) {
       try {
         Thread.sleep(LOOK_MS);
       } catch (InterruptedException e) {
         return;
       }
       Going at = newest;
-      if (at == null || at.waits) {
+      if (!on || at == null || at.waits) {
         continue;
       }
       at.waitsForOthers |= waitsForOthers(threads.getThreadInfo(at.thread.getId(), INNER));
@@ -238,12 +251,9 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
     Optional.ofNullable(going.peek()).ifPresent(g -> g.leftOut = true);
   }
 
+  /** No more is noted; what was is kept until the next begins. */
   @Override
   public void close() {
-    ended = true;
-    if (pushed) {
-      pushed = false;
-      pop();
-    }
+    on = false;
   }
 }
