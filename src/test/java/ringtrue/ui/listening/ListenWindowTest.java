@@ -120,7 +120,7 @@ class ListenWindowTest extends WindowHarness {
           return null;
         });
     seen(Component.class, "setup-tool");
-    keys("F7");
+    keys("ctrl shift L");
     waitUntil(
         "it is listed with what the cut did",
         () ->
