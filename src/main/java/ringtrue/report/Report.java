@@ -1,5 +1,7 @@
 package ringtrue.report;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.nio.file.Path;
 import java.time.ZoneId;
 import java.time.ZonedDateTime;
@@ -10,6 +12,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 import ringtrue.dynamics.FrequencyResponse;
 import ringtrue.dynamics.Mode;
@@ -24,6 +27,7 @@ import ringtrue.signal.AveragedResponse;
 import ringtrue.signal.DecayTap;
 import ringtrue.signal.Tap;
 import ringtrue.stability.CuttingCoefficients;
+import ringtrue.stability.CuttingProcess;
 import ringtrue.stability.CuttingProcess.Operation;
 import ringtrue.stability.Engagement;
 import ringtrue.stability.StabilityMap;
@@ -63,6 +67,8 @@ public record Report(
 
   private static final int LONGEST_HEADER = 95;
   private static final int MOST_SENSITIVITIES = 6;
+  private static final int SENSIBLE_DIGITS = 6;
+  private static final Pattern LONG_NUMBER = Pattern.compile("\\d+\\.\\d{9,}");
   private static final String UNKNOWN = "unknown";
 
   private static final List<String> CAUTIONS =
@@ -99,6 +105,11 @@ public record Report(
   /** The report as a page. */
   public Page page() {
     Page page = new Page(title).by(by);
+    for (ReportItem item : items) {
+      if (item instanceof ReportItem.Planned planned) {
+        card(page, planned);
+      }
+    }
     page.facts(
         "This report",
         List.of(
@@ -307,7 +318,7 @@ public record Report(
     said.forEach(
         (field, value) -> {
           if (!field.equals("axis") && !field.equals("point")) {
-            rows.add(List.of(field, value));
+            rows.add(List.of(field, tidy(value)));
           }
         });
     if (calibrationFactor != 1) {
@@ -315,6 +326,18 @@ public record Report(
           List.of("calibration applied", number("response divided by %.5g", calibrationFactor)));
     }
     page.facts("Set-up, as the measurement says", rows);
+  }
+
+  /** Numbers with more digits than mean anything, as a computer adds them up. */
+  private static String tidy(String value) {
+    return LONG_NUMBER
+        .matcher(value)
+        .replaceAll(
+            m ->
+                new BigDecimal(m.group())
+                    .round(new MathContext(SENSIBLE_DIGITS))
+                    .stripTrailingZeros()
+                    .toPlainString());
   }
 
   private static void modes(
@@ -444,6 +467,32 @@ public record Report(
     if (!outcomes.result().sentences().isEmpty()) {
       page.list(outcomes.sentences(unit));
     }
+  }
+
+  /** What is set at the machine, to be read first. */
+  private void card(Page page, ReportItem.Planned item) {
+    Cut cut = item.cut();
+    CuttingProcess process = cut.process();
+    Engagement e = process.engagement();
+    boolean turning = process.operation() == Operation.TURNING;
+    int teeth = process.tool().map(Tool::flutes).orElse(1);
+    item.plan().result().ifPresent(plan -> page.verdict(PlanWords.verdict(plan) + "."));
+    List<List<String>> rows = new ArrayList<>();
+    rows.add(List.of("spindle speed", number("%.0f rpm", process.speedRpm())));
+    rows.add(List.of(turning ? "chip width" : "axial depth", unit.length(e.axialM())));
+    if (!Double.isNaN(e.radialM())) {
+      rows.add(List.of("radial width", unit.length(e.radialM())));
+    }
+    rows.add(
+        List.of(
+            "feed",
+            unit.feed(process.feedPerToothM() * teeth * process.speedRpm() / 60)
+                + " ("
+                + unit.length(process.feedPerToothM())
+                + (turning ? " per turn)" : " per tooth)")));
+    process.tool().ifPresent(tool -> rows.add(List.of("tool", cutter(tool))));
+    rows.add(List.of("work material", cut.material()));
+    page.facts("The cut: " + cut.name(), rows);
   }
 
   private List<List<String>> cutFacts(List<InputFiles.Source> sources, Cut cut) {
@@ -689,6 +738,9 @@ public record Report(
                         DATE.format(s.changed().atZone(made.getZone())),
                         s.sha256()))
             .toList());
+    if (files.values().stream().anyMatch(s -> !s.isData())) {
+      page.heading("Appendix: the files as they were read");
+    }
     for (InputFiles.Source source : files.values()) {
       if (!source.isData()) {
         page.smallHeading("What " + source.file().getFileName() + " says");

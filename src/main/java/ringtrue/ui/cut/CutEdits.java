@@ -308,7 +308,7 @@ final class CutEdits {
   }
 
   /** The fields that differ, each with what was said and what is said now. */
-  static List<String> differences(CutDraft from, CutDraft to) {
+  static List<String> differences(CutDraft from, CutDraft to, LengthUnit unit) {
     List<String> all = new ArrayList<>();
     for (CutField field : CutField.values()) {
       String was = from.text(field);
@@ -317,9 +317,9 @@ final class CutEdits {
         all.add(
             words(field, to)
                 + ": "
-                + (was.isEmpty() ? "-" : was)
+                + (was.isEmpty() ? "-" : CutValues.shown(field, was, unit))
                 + " → "
-                + (is.isEmpty() ? "-" : is));
+                + (is.isEmpty() ? "-" : CutValues.shown(field, is, unit)));
       }
     }
     return all;

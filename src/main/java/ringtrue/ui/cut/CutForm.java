@@ -9,6 +9,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.UnaryOperator;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import javax.swing.DefaultComboBoxModel;
 import javax.swing.JButton;
 import javax.swing.JComboBox;
@@ -47,6 +49,9 @@ final class CutForm {
   private static final List<String> SENSE_WORDS =
       List.of("down (climb)", "up (conventional)", "slot", "between two angles");
 
+  private static final Pattern RANGE =
+      Pattern.compile("from ([-+.e\\d]+) to ([-+.e\\d]+) m\\b(?!/)");
+
   private final Desk desk;
   private final Scrolled all =
       new Scrolled(new MigLayout("ins 8 10 8 10, fillx, hidemode 3, gapy 6", "[grow,fill]", ""));
@@ -71,6 +76,8 @@ final class CutForm {
   private final JButton otherWay = new JButton();
   private final JButton fromSetUp = new JButton("Use what the set-up says");
   private final Field cuttingSpeed = new Field("cut-cutting-speed", "cutting speed", 8);
+  private final Map<CutField, String> tips = new EnumMap<>(CutField.class);
+  private final Map<CutField, Typed> typed = new EnumMap<>(CutField.class);
   private final List<Runnable> parts =
       List.of(
           this::buildTop,
@@ -84,6 +91,9 @@ final class CutForm {
   private Catalogue listed;
   private boolean showing;
   private Shown shown;
+
+  /** What was typed here, and what it became in the draft. */
+  private record Typed(String written, String became) {}
 
   /** What the form shows; while it is the same there is nothing to do. */
   private record Shown(
@@ -217,7 +227,7 @@ final class CutForm {
     line(more, CutField.WALL_TOLERANCE);
     line(more, CutField.HOLDING_FORCE);
     line(more, CutField.LENGTH);
-    fold("cut-group-engagement-more", "More: wall, workholding, length", false, more);
+    fold("cut-group-engagement-more", "More: wall and clamping", false, more);
     fields
         .get(CutField.HOLDING_FORCE)
         .setToolTipText("the sideways force that vise or clamps hold");
@@ -283,13 +293,28 @@ final class CutForm {
     into.add(what, "growx, wmin 0, wrap");
   }
 
+  /** Units of more letters would leave no room for what is written. */
+  private static final int SHORT_UNIT = 3;
+
+  /** Labels of more letters than this stand above their field. */
+  private static final int LONG_LABEL = 20;
+
+  private static boolean above(CutField field) {
+    return field.words().length() > LONG_LABEL || field == CutField.POWER;
+  }
+
   private void line(JPanel into, CutField field) {
     String name = "cut-" + field.name().toLowerCase(Locale.ROOT).replace('_', '-');
     Field line = new Field(name, field.words(), 8);
     line.example(like(field));
     line.onCommit(written -> written(field, written));
     fields.put(field, line);
-    line(into, line.label(), line);
+    if (above(field)) {
+      into.add(line.label(), "span 2, alignx left, gaptop 4, wrap");
+      into.add(line, "span 2, growx, wmin 0, wrap");
+    } else {
+      line(into, line.label(), line);
+    }
   }
 
   // ---- what the user does
@@ -301,6 +326,8 @@ final class CutForm {
   private void written(CutField field, String text) {
     CutDraft now = desk.job().cut();
     CutDraft after = CutEdits.set(now, field, text, desk.unit());
+    boolean completed = CutValues.complete(field, text, desk.unit()).equals(after.text(field));
+    typed.put(field, new Typed(completed ? after.text(field) : text.strip(), after.text(field)));
     String words = CutEdits.words(field, now);
     String what = text.isBlank() ? "leave out " + words : "set " + words;
     if (CutValues.complaint(field, after.text(field)).isEmpty()) {
@@ -567,6 +594,8 @@ final class CutForm {
     sense.setSelectedIndex(index);
     pitch.setSelectedIndex(draft.has(CutField.PITCH) ? 1 : 0);
     materialSource.setText(materialSays(draft));
+    material.setToolTipText(CutEdits.ownMaterial(draft) ? null : materialSource(draft));
+    materialSource.setToolTipText(material.getToolTipText());
     machineSays.setText(machineSays(draft));
   }
 
@@ -602,15 +631,24 @@ final class CutForm {
     try {
       CatalogueMaterial row = listed.material(name);
       double fast = row.highestCuttingSpeedMPerS();
-      return "ktc "
-          + CutValues.text(CutField.KTC, row.coefficients().ktcPa(), desk.unit())
-          + "; "
-          + (Double.isNaN(fast)
-              ? ""
-              : "carbide up to about " + CutValues.cuttingSpeed(fast, desk.unit()) + "; ")
-          + row.source();
+      return Double.isNaN(fast)
+          ? ""
+          : "Carbide up to about " + CutValues.cuttingSpeed(fast, desk.unit()) + ".";
     } catch (BadInputException e) {
       return "";
+    }
+  }
+
+  /** Where the numbers of a material come from. */
+  private String materialSource(CutDraft draft) {
+    try {
+      CatalogueMaterial row = listed.material(draft.text(CutField.MATERIAL));
+      return "cutting force per chip area "
+          + CutValues.text(CutField.KTC, row.coefficients().ktcPa(), desk.unit())
+          + " (ktc); from: "
+          + row.source();
+    } catch (BadInputException e) {
+      return null;
     }
   }
 
@@ -676,31 +714,53 @@ final class CutForm {
   private void show(CutField field, Field line, CutDraft draft) {
     String text = draft.text(field);
     line.label().setText(CutEdits.words(field, draft));
-    line.show(text);
+    Typed here = typed.get(field);
+    boolean own = here != null && here.became.equals(text);
+    String seen = own ? here.written : CutValues.shown(field, text, desk.unit());
+    line.show(seen);
     String unit = CutValues.unit(field, desk.unit());
     OptionalDouble si = CutValues.si(field, text);
-    String also = unit;
+    List<String> also = new ArrayList<>();
     if (si.isPresent() && CutValues.dimension(field).orElseThrow() != Dimension.RATIO) {
       String said = CutValues.brief(field, si.getAsDouble(), desk.unit());
-      also = text.endsWith(" " + unit) ? "" : "= " + said;
-    }
-    if (field == CutField.RADIAL && si.isPresent()) {
-      OptionalDouble d = CutValues.si(CutField.DIAMETER, draft.text(CutField.DIAMETER));
-      if (d.isPresent() && d.getAsDouble() > 0) {
-        also =
-            (also.isEmpty() ? "" : also + ", ")
-                + CutValues.number(100 * si.getAsDouble() / d.getAsDouble(), 3)
-                + " % of D";
+      if (!seen.equals(said) && !seen.endsWith(" " + unit)) {
+        also.add("= " + said);
       }
     }
-    line.suffix(also);
+    if (field == CutField.RADIAL && si.isPresent() && !seen.contains("%")) {
+      OptionalDouble d = CutValues.si(CutField.DIAMETER, draft.text(CutField.DIAMETER));
+      if (d.isPresent() && d.getAsDouble() > 0) {
+        also.add(CutValues.number(100 * si.getAsDouble() / d.getAsDouble(), 3) + " % of D");
+      }
+    }
+    boolean shown = seen.isEmpty() && unit.length() <= SHORT_UNIT && field.example().isEmpty();
+    line.suffix(shown ? unit : "");
+    line.below(String.join(", ", also));
+    tip(field, line, seen, text, unit);
+  }
+
+  /** The whole text where it may be cut off, what it was opened as, and what bare numbers are. */
+  private void tip(CutField field, Field line, String seen, String text, String unit) {
+    String usual = tips.computeIfAbsent(field, f -> String.valueOf(line.input().getToolTipText()));
+    List<String> words = new ArrayList<>();
+    if (!seen.equals(text) && !text.isEmpty()) {
+      words.add("kept as " + text);
+    } else if (seen.length() > LONG_LABEL) {
+      words.add(seen);
+    }
+    if (!usual.equals("null")) {
+      words.add(usual);
+    }
+    if (!unit.isEmpty()) {
+      words.add("a number alone counts as " + unit);
+    }
+    line.setToolTipText(words.isEmpty() ? null : String.join("; ", words));
   }
 
   private void speeds(CutDraft draft) {
     OptionalDouble v = CutEdits.cuttingSpeedMPerS(draft);
     cuttingSpeed.show(v.isPresent() ? CutValues.cuttingSpeed(v.getAsDouble(), desk.unit()) : "");
     cuttingSpeed.example(desk.unit() == LengthUnit.INCH ? "like 400 sfm" : "like 120 m/min");
-    cuttingSpeed.suffix(v.isPresent() ? "" : CutValues.cuttingSpeedUnit(desk.unit()));
     if (v.isPresent()) {
       cuttingSpeed.complain("");
     }
@@ -733,7 +793,7 @@ final class CutForm {
         (field, line) -> {
           String own = CutValues.complaint(field, draft.text(field));
           boolean its = about.equals(Optional.of(field)) && !missing;
-          line.complain(own.isEmpty() && its ? CutField.withoutPlace(problem) : own);
+          line.complain(inUnit(own.isEmpty() && its ? CutField.withoutPlace(problem) : own));
         });
     combo(comboComplaint, CutField.MATERIAL, about, problem, missing);
     combo(machineComplaint, CutField.MACHINE, about, problem, missing);
@@ -749,6 +809,17 @@ final class CutForm {
     } else {
       other.clear();
     }
+  }
+
+  /** A range of lengths in the unit that is set. */
+  String inUnit(String sentence) {
+    Matcher range = RANGE.matcher(sentence);
+    return range.replaceAll(
+        found -> {
+          String from = CutValues.near(desk.unit().of(Double.parseDouble(found.group(1))));
+          String to = CutValues.near(desk.unit().of(Double.parseDouble(found.group(2))));
+          return "from " + from + " to " + to + " " + desk.unit().symbol();
+        });
   }
 
   private static void combo(

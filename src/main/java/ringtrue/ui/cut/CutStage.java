@@ -54,7 +54,7 @@ public final class CutStage implements Stage {
     desk.add(
         Act.of(
                 "cut-report",
-                Act.Group.STAGE,
+                Act.Group.JOB,
                 "Report of the job…",
                 "ctrl shift R",
                 () -> {
@@ -194,8 +194,11 @@ public final class CutStage implements Stage {
     }
     String problem =
         desk.results().cut().problem().isEmpty() ? plan.problem() : desk.results().cut().problem();
-    if (plan.working() || desk.results().cut().working()) {
+    if (plan.working() || desk.results().cut().working() || desk.results().waiting()) {
       return new StageState(StageState.Kind.BEGUN, "working it out");
+    }
+    if (desk.results().stopped()) {
+      return new StageState(StageState.Kind.BEGUN, "stopped: plan again");
     }
     if (plan.value().isEmpty() || !problem.isEmpty()) {
       boolean wrong = desk.results().cut().value().isEmpty() && !problem.contains("missing");
@@ -239,6 +242,10 @@ public final class CutStage implements Stage {
     List<CutField> missing = CutEdits.missing(desk.job().cut());
     if (!missing.isEmpty()) {
       return Optional.of(toSay(missing));
+    }
+    if (desk.results().stopped()) {
+      return Optional.of(
+          new NextStep("Plan again", "it was stopped half-way", () -> desk.results().again()));
     }
     Finding<CutPlan> plan = desk.results().plan();
     Optional<Cut> cut = desk.results().cut().value();

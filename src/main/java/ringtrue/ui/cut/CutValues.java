@@ -2,10 +2,12 @@ package ringtrue.ui.cut;
 
 import java.math.BigDecimal;
 import java.math.MathContext;
+import java.math.RoundingMode;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import ringtrue.report.LengthUnit;
@@ -180,9 +182,19 @@ final class CutValues {
     return text(dimension, si, lengths, 6);
   }
 
-  /** The same with four digits at most, to read beside what was written. */
-  static String brief(CutField field, double si, LengthUnit lengths) {
+  /** The same with four digits, to go on with. */
+  static String round(CutField field, double si, LengthUnit lengths) {
     return text(dimension(field).orElseThrow(), si, lengths, 4);
+  }
+
+  /** The same with four decimals at most, as it is read. */
+  static String brief(CutField field, double si, LengthUnit lengths) {
+    Dimension kind = dimension(field).orElseThrow();
+    String unit = unit(kind, lengths);
+    if (unit.isEmpty() || kind == Dimension.SPINDLE_SPEED) {
+      return text(kind, si, lengths, 5);
+    }
+    return near(si / Quantity.parseUnit(unit, kind)) + " " + unit;
   }
 
   private static String text(Dimension dimension, double si, LengthUnit lengths, int digits) {
@@ -190,6 +202,46 @@ final class CutValues {
     double one =
         unit.isEmpty() ? 1 : Quantity.parseUnit(unit, dimension); // rpm stays as it is: one is 1
     return number(si / one, digits) + (unit.isEmpty() ? "" : " " + unit);
+  }
+
+  private static final Set<String> METRIC =
+      Set.of("mm", "um", "µm", "μm", "cm", "m", "mm/min", "m/min", "mm/s", "m/s");
+  private static final Set<String> INCHES =
+      Set.of("in", "inch", "\"", "thou", "mil", "ft", "in/min", "ft/min", "sfm", "ipm");
+  private static final Pattern NUMBER_AND_UNIT =
+      Pattern.compile("[-+]?(?:\\d+(?:\\.\\d*)?|\\.\\d+)\\s*(\\S+)");
+
+  /** Whether a text says a length or a feed in the other system than the one that is set. */
+  static boolean foreign(CutField field, String text, LengthUnit lengths) {
+    Optional<Dimension> kind = dimension(field);
+    if (!kind.equals(Optional.of(Dimension.LENGTH))
+        && !kind.equals(Optional.of(Dimension.VELOCITY))) {
+      return false;
+    }
+    Matcher parts = NUMBER_AND_UNIT.matcher(text.strip());
+    return parts.matches()
+        && (lengths == LengthUnit.INCH ? METRIC : INCHES).contains(parts.group(1))
+        && si(field, text).isPresent();
+  }
+
+  /** A text of a draft as it is read: lengths and feeds of the other system in the one set. */
+  static String shown(CutField field, String text, LengthUnit lengths) {
+    return foreign(field, text, lengths)
+        ? brief(field, si(field, text).orElseThrow(), lengths)
+        : text;
+  }
+
+  /** Four decimals, or three digits where these would leave less. */
+  static String near(double value) {
+    if (value == 0 || !Double.isFinite(value)) {
+      return number(value, 6);
+    }
+    BigDecimal exact = new BigDecimal(value).round(new MathContext(6));
+    BigDecimal four = exact.setScale(4, RoundingMode.HALF_UP);
+    BigDecimal three = exact.round(new MathContext(3));
+    return (four.precision() < 3 && four.subtract(three).abs().signum() != 0 ? three : four)
+        .stripTrailingZeros()
+        .toPlainString();
   }
 
   /** A value of a field in the unit of bare numbers. */

@@ -61,6 +61,8 @@ final class CutView {
   private final Notice notice = new Notice("cut-plan-says");
   private final JButton sameTool = new JButton("The taps are of this tool");
   private final Notice done = new Notice("cut-file-says");
+  private final JButton report = new JButton("Report…");
+  private final JButton planAgain = new JButton("Plan again");
   private final JButton openFile = new JButton("Open it");
   private final JButton openFolder = new JButton("Open its folder");
   private final JSplitPane all = new JSplitPane();
@@ -97,6 +99,7 @@ final class CutView {
           if (watching() && inTime.getComponentCount() == 0) {
             inTime.add(new SimulationView(desk), "grow");
           }
+          refresh();
           desk.tell();
         });
     verdict.setName("cut-verdict");
@@ -114,13 +117,23 @@ final class CutView {
         new JPanel(
             new MigLayout(
                 "ins 8 0 0 0, fill, hidemode 3, gapy 2", "[grow,fill]", "[][][][][][grow,fill]"));
-    JPanel head = new JPanel(new MigLayout("ins 0 12 0 12, fillx", "[][grow,fill]", "[top]"));
+    JPanel head =
+        new JPanel(new MigLayout("ins 0 12 0 12, fillx, hidemode 3", "[][grow,fill][][]", "[top]"));
     head.add(sign, "aligny top, gaptop 3");
     head.add(verdict, "growx, wmin 0");
+    report.setName("cut-report");
+    report.setToolTipText("Keep measurements, modes and plan as HTML and PDF (Ctrl+Shift+R)");
+    report.addActionListener(e -> report());
+    planAgain.setName("cut-plan-again");
+    planAgain.setToolTipText("Work out what was stopped");
+    planAgain.addActionListener(e -> desk.results().again());
+    planAgain.setVisible(false);
+    head.add(planAgain);
+    head.add(report);
     right.add(head, "growx, wmin 0, wrap");
     right.add(facts, "growx, wmin 0, gapleft 12, gapright 12, wrap");
     right.add(notice, "growx, wmin 0, gapleft 12, wrap");
-    right.add(sameTool, "growx 0, alignx left, gapleft 12, wrap");
+    right.add(sameTool, "growx 0, alignx left, alignx left, gapleft 12, wrap");
     JPanel file = new JPanel(new MigLayout("ins 0 12 0 12, fillx, hidemode 3", "[grow,fill][][]"));
     file.add(done, "growx, wmin 0");
     file.add(openFile);
@@ -213,19 +226,27 @@ final class CutView {
       if (plan.value().isPresent() && cut.isPresent() && !plan.working()) {
         limits.show(plan.value().get(), cut.get(), desk.unit());
         offers.show(plan.value().get(), cut.get(), desk.unit());
-        tabs.setTitleAt(1, "Better cuts (" + plan.value().get().suggestions().size() + ")");
+        long better =
+            Offer.of(plan.value().get(), cut.get().process()).stream().filter(Offer::helps).count();
+        tabs.setTitleAt(1, "Better cuts (" + better + ")");
       }
     }
     say(plan, cut);
-    boolean before = plan.working() || desk.results().cut().working();
+    boolean before =
+        plan.working()
+            || desk.results().cut().working()
+            || desk.results().waiting()
+            || desk.results().stopped();
     limitsBefore.is(before);
     offersBefore.is(before);
     facts.setEnabled(!before);
     sameTool.setVisible(TappedWith.mismatch(desk.job()).isPresent());
+    planAgain.setVisible(desk.results().stopped());
+    report.setVisible(plan.value().isPresent());
     reported();
     boolean something = plan.value().isPresent() && cut.isPresent();
     tabs.setVisible(something);
-    facts.setVisible(something);
+    facts.setVisible(something && !watching());
   }
 
   private void say(Finding<CutPlan> plan, Optional<Cut> cut) {
@@ -243,7 +264,15 @@ final class CutView {
     }
     Finding<Cut> read = desk.results().cut();
     String problem = read.problem().isEmpty() ? plan.problem() : read.problem();
-    if (plan.working() || read.working()) {
+    if (desk.results().stopped()) {
+      sign.setIcon(Sign.OPEN);
+      verdict.setText("Stopped before the plan was there");
+      notice.say(
+          Sign.NOTE,
+          plan.value().isPresent()
+              ? "What stands below is of the cut before."
+              : "Press Plan again to work out every limit.");
+    } else if (plan.working() || read.working() || desk.results().waiting()) {
       sign.setIcon(Sign.BEGUN);
       verdict.setText(plan.value().isPresent() ? "Working it out anew…" : "Working it out…");
       notice.say(Sign.NOTE, "What stands below in grey is of the cut before.");
@@ -286,7 +315,7 @@ final class CutView {
           nothing
               ? "Tap the tool along x and y first, or open a cut file with modes."
               : CutField.of(problem)
-                  .map(f -> CutEdits.words(f, draft) + ": " + CutField.withoutPlace(problem))
+                  .map(f -> CutEdits.words(f, draft) + ": " + form.inUnit(CutField.withoutPlace(problem)))
                   .orElse(problem));
     }
   }

@@ -34,7 +34,7 @@ final class Fold extends JPanel {
           desk.settings(s -> s.with("open-" + name, head.isSelected()));
           update();
         });
-    add(head, "wrap");
+    add(head, "growx, wmin 0, wrap");
     add(content, "growx, wmin 0");
     update();
   }

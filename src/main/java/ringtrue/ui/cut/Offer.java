@@ -22,6 +22,7 @@ import ringtrue.ui.job.CutField;
  * @param direction up or down
  * @param removalM3PerS removal rate, m³/s; NaN where not known
  * @param closest the limit that it comes closest to, and how close; empty where not known
+ * @param limitM depth up to which it is free of chatter, m; NaN where not known
  * @param because why
  * @param helps whether it does
  * @param teeth how many teeth feed at once
@@ -37,6 +38,7 @@ record Offer(
     String direction,
     double removalM3PerS,
     String closest,
+    double limitM,
     String because,
     boolean helps,
     int teeth,
@@ -62,6 +64,7 @@ record Offer(
               s.limitedBy().isEmpty()
                   ? ""
                   : String.format(Locale.ROOT, "%s %.0f %%", s.limitedBy(), 100 * s.share()),
+              Double.NaN,
               s.because(),
               true,
               teeth,
@@ -88,6 +91,7 @@ record Offer(
         "",
         Double.NaN,
         String.format(Locale.ROOT, "chatter %.0f %%", 100 / (1 + s.margin())),
+        Double.NaN,
         s.because(),
         true,
         teeth,
@@ -105,6 +109,7 @@ record Offer(
         c.change().equals("direction") ? c.direction() : "",
         Double.NaN,
         "",
+        c.limitM(),
         c.because(),
         c.helps(),
         teeth,
@@ -158,6 +163,10 @@ record Offer(
     double own = CutValues.si(field, draft.text(field)).orElse(Double.NaN);
     return Math.abs(own - si) <= SAME * Math.abs(si)
         ? draft
-        : draft.with(field, CutValues.text(field, si, unit));
+        : draft.with(
+            field,
+            field == CutField.SPEED
+                ? String.format(Locale.ROOT, "%.0f rpm", si)
+                : CutValues.round(field, si, unit));
   }
 }

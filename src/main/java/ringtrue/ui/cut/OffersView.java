@@ -1,5 +1,6 @@
 package ringtrue.ui.cut;
 
+import java.awt.Dimension;
 import java.awt.event.ActionEvent;
 import java.awt.event.KeyEvent;
 import java.awt.event.MouseAdapter;
@@ -21,6 +22,7 @@ import javax.swing.table.DefaultTableCellRenderer;
 import ringtrue.library.Cut;
 import ringtrue.planning.CutPlan;
 import ringtrue.report.LengthUnit;
+import ringtrue.stability.CuttingProcess;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.job.CutDraft;
 import ringtrue.ui.kit.MigLayout;
@@ -38,7 +40,14 @@ final class OffersView {
           new MigLayout("ins 8 12 8 12, fill, hidemode 3", "[grow,fill]", "[][grow,fill][]"));
   private LengthUnit unit = LengthUnit.MILLIMETRE;
   private final Model model = new Model();
-  private final JTable table = new JTable(model);
+  private final JTable table =
+      new JTable(model) {
+        @Override
+        public String getToolTipText(MouseEvent e) {
+          int row = rowAtPoint(e.getPoint());
+          return row < 0 ? null : model.offers.get(row).because();
+        }
+      };
   private final Notice nothing = new Notice("cut-offers-none");
   private final Wrapped why = new Wrapped("");
   private final Wrapped changes = new Wrapped("");
@@ -84,7 +93,7 @@ final class OffersView {
           }
         };
     table.getColumnModel().getColumn(0).setCellRenderer(signs);
-    int[] shares = {3, 13, 8, 11, 11, 11, 9, 10, 14};
+    int[] shares = {3, 13, 8, 8, 8, 11, 8, 9, 25};
     for (int i = 0; i < shares.length; i++) {
       table.getColumnModel().getColumn(i).setPreferredWidth(8 * shares[i]);
     }
@@ -114,9 +123,13 @@ final class OffersView {
     Offer before = chosen();
     unit = lengths;
     model.offers = Offer.of(plan, cut.process());
+    model.own = cut.process();
     for (int i = 0; i < COLUMNS; i++) {
       table.getColumnModel().getColumn(i).setHeaderValue(model.getColumnName(i));
     }
+    int line = table.getFontMetrics(table.getTableHeader().getFont()).getHeight();
+    table.getTableHeader().setPreferredSize(new Dimension(1, 5 * line / 2));
+    table.getTableHeader().revalidate();
     table.getTableHeader().repaint();
     model.fireTableDataChanged();
     if (model.offers.isEmpty()) {
@@ -151,7 +164,7 @@ final class OffersView {
       return;
     }
     CutDraft now = desk.job().cut();
-    List<String> all = CutEdits.differences(now, offer.in(now, unit));
+    List<String> all = CutEdits.differences(now, offer.in(now, unit), unit);
     changes.setText(all.isEmpty() ? "It is the cut as it is." : String.join("; ", all));
     why.setText((offer.helps() ? "" : "Does not help: ") + offer.because());
     take.setEnabled(!all.isEmpty());
@@ -183,19 +196,18 @@ final class OffersView {
     return true;
   }
 
-  private static String number(double value, int digits) {
-    return Double.isNaN(value)
-        ? ""
-        : digits == 0 ? String.format(Locale.ROOT, "%.0f", value) : CutValues.number(value, digits);
-  }
-
   /** Without the unit, which the heading says. */
   private static String bare(double si, DoubleFunction<String> words) {
     return Double.isNaN(si) ? "" : words.apply(si).replaceFirst(" .*", "");
   }
 
+  private String length(double metres) {
+    return Double.isNaN(metres) ? "" : CutValues.near(unit.of(metres));
+  }
+
   private final class Model extends AbstractTableModel {
     private List<Offer> offers = List.of();
+    private CuttingProcess own;
 
     @Override
     public int getRowCount() {
@@ -212,13 +224,13 @@ final class OffersView {
       return switch (column) {
         case 0 -> "";
         case 1 -> "what";
-        case 2 -> "rpm";
-        case 3 -> "depth, " + unit.symbol();
-        case 4 -> "width, " + unit.symbol();
-        case 5 -> "per tooth";
-        case 6 -> unit == LengthUnit.INCH ? "in/min" : "mm/min";
-        case 7 -> unit == LengthUnit.INCH ? "in3/min" : "cm3/min";
-        default -> "closest limit";
+        case 2 -> two("speed", "rpm");
+        case 3 -> two("depth", unit.symbol());
+        case 4 -> two("width", unit.symbol());
+        case 5 -> two("per&nbsp;tooth", unit.symbol());
+        case 6 -> two("feed", unit == LengthUnit.INCH ? "in/min" : "mm/min");
+        case 7 -> two("removal", unit == LengthUnit.INCH ? "in3/min" : "cm3/min");
+        default -> "what is gained";
       };
     }
 
@@ -233,14 +245,61 @@ final class OffersView {
       return switch (column) {
         case 0 -> o.helps() ? Sign.DONE : Sign.BAD;
         case 1 -> o.what(unit);
-        case 2 -> number(o.speedRpm(), 0);
-        case 3 -> number(unit.of(o.axialM()), 4);
-        case 4 -> number(unit.of(o.radialM()), 4);
-        case 5 -> number(unit.of(o.feedPerToothM()), 4);
-        case 6 -> bare(o.feedMPerS(), unit::feed);
-        case 7 -> bare(o.removalM3PerS(), unit::removal);
-        default -> o.closest();
+        case 2 -> String.format(Locale.ROOT, "%.0f", or(o.speedRpm(), own.speedRpm()));
+        case 3 -> length(or(o.axialM(), own.engagement().axialM()));
+        case 4 -> length(or(o.radialM(), own.engagement().radialM()));
+        case 5 -> length(or(o.feedPerToothM(), own.feedPerToothM()));
+        case 6 -> bare(feed(o), unit::feed);
+        case 7 -> bare(removal(o), unit::removal);
+        default -> gained(o);
       };
     }
+
+    private double feed(Offer o) {
+      return Double.isNaN(o.feedMPerS())
+          ? own.feedPerToothM() * o.teeth() * or(o.speedRpm(), own.speedRpm()) / 60
+          : o.feedMPerS();
+    }
+
+    private double removal(Offer o) {
+      return Double.isNaN(o.removalM3PerS())
+          ? or(o.axialM(), own.engagement().axialM())
+              * or(o.radialM(), own.engagement().radialM())
+              * feed(o)
+          : o.removalM3PerS();
+    }
+
+    /** What taking it changes for the better, in words. */
+    private String gained(Offer o) {
+      double times =
+          o.removalM3PerS()
+              / (own.engagement().axialM()
+                  * own.engagement().radialM()
+                  * own.feedPerToothM()
+                  * o.teeth()
+                  * own.speedRpm()
+                  / 60);
+      if (o.best()) {
+        return Double.isNaN(times)
+            ? "inside all limits"
+            : CutValues.number(times, 2) + " × the removal";
+      }
+      if (Double.isNaN(o.limitM())) {
+        return o.closest().isEmpty() ? o.because() : o.closest() + " of its limit";
+      }
+      return (o.helps() ? "quiet up to " : "no gain: up to ")
+          + CutValues.number(unit.of(o.limitM()), 3)
+          + " "
+          + unit.symbol();
+    }
+  }
+
+  /** A heading over its unit. */
+  private static String two(String words, String unit) {
+    return "<html><center>" + words + "<br>" + unit + "</center></html>";
+  }
+
+  private static double or(double value, double own) {
+    return Double.isNaN(value) ? own : value;
   }
 }

@@ -35,6 +35,9 @@ import ringtrue.ui.job.Measured;
 public final class Results {
   private static final String CUT = "cut.json";
 
+  /** The problem of what was given up before it was there. */
+  public static final String STOPPED = "it was stopped before it was worked out";
+
   /** How long a cut has to rest before its plan is made, ms. */
   private static final int REST_MS = 250;
 
@@ -56,6 +59,7 @@ public final class Results {
   private boolean cutRuns;
   private boolean cutAgain;
   private Tasks.Task planning;
+  private Tasks.Task cutReading;
   private BooleanSupplier hurry = () -> false;
 
   Results(Tasks tasks, SetUpLibrary library, Catalogue catalogue) {
@@ -63,6 +67,7 @@ public final class Results {
     this.library = library;
     this.catalogue = catalogue;
     rest.setRepeats(false);
+    tasks.onChange(this::lookForCancel);
   }
 
   /** Told, on the event thread, whenever anything here changes. */
@@ -144,8 +149,9 @@ public final class Results {
 
   /** Another job: nothing of the old one holds. */
   void reset(JobFolder of, Job newJob) {
-    reading.values().forEach(Tasks.Task::cancel);
+    List<Tasks.Task> old = List.copyOf(reading.values());
     reading.clear();
+    old.forEach(Tasks.Task::cancel);
     wanted.clear();
     found.clear();
     stopPlan();
@@ -266,7 +272,7 @@ public final class Results {
     if (folder == null) {
       return;
     }
-    if (job.cut().directions().stream().anyMatch(d -> of(d).working())) {
+    if (waiting()) {
       return; // comes again when the modes are there
     }
     Job of = job;
@@ -283,11 +289,12 @@ public final class Results {
     cutRuns = true;
     JobFolder in = folder;
     Catalogue with = catalogue;
-    tasks.start(
-        "the cut",
-        progress -> read(in, of, models, with, progress),
-        c -> cutRead(in, Finding.of(c)),
-        complaint -> cutRead(in, new Finding<>(Optional.empty(), plain(complaint), false)));
+    cutReading =
+        tasks.start(
+            "the cut",
+            progress -> read(in, of, models, with, progress),
+            c -> cutRead(in, Finding.of(c)),
+            complaint -> cutRead(in, new Finding<>(Optional.empty(), plain(complaint), false)));
   }
 
   private static String saved(Job job) {
@@ -301,6 +308,7 @@ public final class Results {
 
   private void cutRead(JobFolder in, Finding<Cut> read) {
     cutRuns = false;
+    cutReading = null;
     if (in == folder) {
       cut = read;
       planSoon();
@@ -361,10 +369,71 @@ public final class Results {
 
   private void stopPlan() {
     rest.stop();
-    if (planning != null) {
-      planning.cancel();
-      planning = null;
+    Tasks.Task old = planning;
+    planning = null;
+    if (old != null) {
+      old.cancel();
     }
+  }
+
+  /** What the user gave up does not stand as if it still went on. */
+  private void lookForCancel() {
+    boolean changed = false;
+    for (Map.Entry<Direction, Tasks.Task> each : List.copyOf(reading.entrySet())) {
+      if (each.getValue().cancelled()) {
+        reading.remove(each.getKey());
+        found.put(each.getKey(), stopped(of(each.getKey())));
+        changed = true;
+      }
+    }
+    if (cutReading != null && cutReading.cancelled()) {
+      cutReading = null;
+      cutRuns = false;
+      cutKey = "";
+      cut = Finding.none(STOPPED);
+      stopPlan();
+      plan = stopped(plan);
+      changed = true;
+    }
+    if (planning != null && planning.cancelled()) {
+      planning = null;
+      plan = stopped(plan);
+      changed = true;
+    }
+    if (changed) {
+      SwingUtilities.invokeLater(this::tell);
+    }
+  }
+
+  private static <T> Finding<T> stopped(Finding<T> before) {
+    return new Finding<>(before.value(), STOPPED, false);
+  }
+
+  /** Whether the cut waits for modes that are being found. */
+  public boolean waiting() {
+    return job.cut().directions().stream().anyMatch(d -> of(d).working());
+  }
+
+  /** Whether something was given up that {@link #again} works out. */
+  public boolean stopped() {
+    return cut.problem().equals(STOPPED)
+        || plan.problem().equals(STOPPED)
+        || found.values().stream().anyMatch(f -> f.problem().equals(STOPPED));
+  }
+
+  /** Works out what was given up. */
+  public void again() {
+    for (Measured each : job.measured()) {
+      if (of(each.direction()).problem().equals(STOPPED)) {
+        read(each);
+      }
+    }
+    if (cut.problem().equals(STOPPED)) {
+      refreshCut();
+    } else if (plan.problem().equals(STOPPED)) {
+      planSoon();
+    }
+    tell();
   }
 
   /**

@@ -50,7 +50,7 @@ public final class Field extends JPanel {
    * @param columns width in letters
    */
   public Field(String name, String label, int columns) {
-    super(new MigLayout("ins 0, gap 0 2, hidemode 3, fillx", "[grow,fill]4[]", "[][]"));
+    super(new MigLayout("ins 0, gap 0 2, hidemode 3, fillx", "[grow,fill]4[]", "[][][]"));
     setOpaque(false);
     setName(name + "-field");
     text = new JTextField(columns);
@@ -228,6 +228,14 @@ public final class Field extends JPanel {
     hint.setText(below ? words : "");
     hint.setToolTipText(below ? words : null);
     hint.setVisible(below && notice.text().isEmpty());
+    return this;
+  }
+
+  /** What is written comes to this, shown below the field however short it is; after suffix. */
+  public Field below(String words) {
+    hint.setText(words);
+    hint.setToolTipText(words.isEmpty() ? null : words);
+    hint.setVisible(!words.isEmpty() && notice.text().isEmpty());
     return this;
   }
 

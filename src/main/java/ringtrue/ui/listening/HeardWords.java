@@ -23,9 +23,18 @@ final class HeardWords {
   static String more(HeardCut heard) {
     return switch (heard.verdict()) {
       case FORCED -> "but strong forced vibration";
-      case CHATTER -> heard.flip() ? "flip: at half the tooth passing" : "";
+      case CHATTER -> heard.flip() ? "at half the tooth passing: every second tooth alike" : "";
       case CLEAN, CANNOT_TELL, NOTHING_HEARD -> "";
     };
+  }
+
+  /** Why the verdict is what it is. */
+  static String because(HeardCut heard) {
+    return heard
+        .because()
+        .replace(
+            "on the comb of tooth passing and turns", "on multiples of tooth passing and turns")
+        .replace("away from the comb", "away from multiples of tooth passing and turns");
   }
 
   static Sign sign(HeardCut heard) {

@@ -142,6 +142,13 @@ public final class ListenStage implements Stage {
     if (desk.folder().isEmpty() || listening.saving()) {
       return Optional.empty();
     }
+    if (!listening.possible() && listening.untapped()) {
+      return Optional.of(
+          new NextStep(
+              "Tap the tool",
+              "a sound is held against speed, teeth and modes",
+              () -> desk.go(StageId.TAPS)));
+    }
     if (!listening.possible()) {
       return Optional.of(
           new NextStep(

@@ -1,5 +1,6 @@
 package ringtrue.ui.listening;
 
+import java.awt.Component;
 import java.awt.KeyboardFocusManager;
 import java.awt.event.ActionEvent;
 import java.nio.file.Path;
@@ -10,11 +11,13 @@ import java.util.Optional;
 import java.util.function.Consumer;
 import java.util.stream.Collectors;
 import javax.swing.AbstractAction;
+import javax.swing.DefaultListCellRenderer;
 import javax.swing.JButton;
 import javax.swing.JComboBox;
 import javax.swing.JComponent;
 import javax.swing.JFileChooser;
 import javax.swing.JLabel;
+import javax.swing.JList;
 import javax.swing.JPanel;
 import javax.swing.JPopupMenu;
 import javax.swing.KeyStroke;
@@ -23,6 +26,7 @@ import javax.swing.text.JTextComponent;
 import ringtrue.acquisition.SoundInputs;
 import ringtrue.signal.HeardCut;
 import ringtrue.ui.desk.Desk;
+import ringtrue.ui.desk.StageId;
 import ringtrue.ui.kit.Field;
 import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
@@ -32,6 +36,7 @@ import ringtrue.ui.kit.Wrapped;
 import ringtrue.ui.plot.Plot;
 import ringtrue.ui.plot.PlotContent;
 import ringtrue.ui.plot.XLink;
+import ringtrue.ui.response.WrapFlow;
 import ringtrue.units.BadInputException;
 import ringtrue.units.Dimension;
 import ringtrue.units.Quantity;
@@ -49,6 +54,8 @@ final class ListenView extends JPanel {
   private final Desk desk;
   private final Listening listening;
   private final JComboBox<String> inputs = new JComboBox<>();
+  private final JButton lookAgain = new JButton("Look again");
+  private final JButton toCut = new JButton("Describe the cut (Ctrl+6)");
   private final JButton start = new JButton("Listen");
   private final JButton open = new JButton("Open a recording\u2026");
   private final JButton simulate = new JButton("Simulated cut");
@@ -74,6 +81,8 @@ final class ListenView extends JPanel {
   private PlotContent shownSpectrum;
   private PlotContent shownGram;
   private boolean looked;
+  private boolean looking;
+  private String emptyBox = "";
   private String noInputs = "";
 
   ListenView(Listening listening, StatedPart stated, OutcomePart outcome) {
@@ -86,6 +95,15 @@ final class ListenView extends JPanel {
     setLayout(new MigLayout("ins 0, fill, gap 0", "[grow,fill][290!,fill]", "[grow,fill]"));
     add(left(), "wmin 0");
     add(right(), "wmin 0, hmin 0");
+    inputs.addActionListener(
+        e -> {
+          Object name = inputs.getSelectedItem();
+          if (name != null && !looking) {
+            desk.settings(s -> s.with("listen-input", name));
+          }
+        });
+    act(toCut, () -> desk.go(listening.untapped() ? StageId.TAPS : StageId.CUT));
+    act(lookAgain, this::look);
     act(start, this::startOrStop);
     act(open, this::choose);
     act(simulate, listening::simulated);
@@ -123,6 +141,18 @@ final class ListenView extends JPanel {
     inputs.setName("listen-input");
     inputs.getAccessibleContext().setAccessibleName("Sound input");
     inputs.setPrototypeDisplayValue("a sound input with name");
+    lookAgain.setName("listen-look-again");
+    lookAgain.setToolTipText("Look for sound inputs that were connected meanwhile");
+    toCut.setName("listen-to-cut");
+    inputs.setRenderer(
+        new DefaultListCellRenderer() {
+          @Override
+          public Component getListCellRendererComponent(
+              JList<?> list, Object value, int index, boolean selected, boolean focus) {
+            return super.getListCellRendererComponent(
+                list, value == null ? emptyBox : value, index, selected, focus);
+          }
+        });
     start.setName("listen-start");
     open.setName("listen-open");
     open.setToolTipText("A WAV file of a cut; it can be dropped here too (Ctrl+Shift+J)");
@@ -161,14 +191,15 @@ final class ListenView extends JPanel {
   }
 
   private JComponent left() {
-    JPanel bar = new JPanel(new MigLayout("ins 0, gap 6 4, hidemode 3", "[]", "[]"));
+    JPanel bar = WrapFlow.panel(6);
     JLabel input = new JLabel("Sound input");
     input.setLabelFor(inputs);
     bar.add(input);
-    bar.add(inputs, "wmin 60, pushx, growx");
+    bar.add(inputs);
+    bar.add(lookAgain);
     bar.add(start);
     bar.add(freeze);
-    bar.add(open, "newline, span, split 3");
+    bar.add(open);
     bar.add(simulate);
     bar.add(air);
     stretch.add(from.label());
@@ -183,9 +214,10 @@ final class ListenView extends JPanel {
             new MigLayout(
                 "ins 10 10 6 6, fill, hidemode 3, gap 4 4",
                 "[grow,fill]",
-                "[][][][][][grow 55,fill][grow 45,fill]"));
+                "[][][][][][][grow 55,fill][grow 45,fill]"));
     all.add(bar, "growx, wmin 0, wrap");
     all.add(notice, "growx, wmin 0, wrap");
+    all.add(toCut, "growx 0, wrap");
     all.add(verdict, "growx, wmin 0, wrap");
     all.add(level, "wmin 0, wrap");
     all.add(stretch, "wrap");
@@ -340,6 +372,7 @@ final class ListenView extends JPanel {
   }
 
   private void look() {
+    looking = true;
     desk.tasks()
         .start(
             "sound inputs",
@@ -347,12 +380,15 @@ final class ListenView extends JPanel {
                 SoundInputs.ofThisComputer().list().stream().map(SoundInputs.Device::name).toList(),
             this::inputs,
             words -> {
+              looking = false;
               noInputs = words;
               refresh();
             });
+    refresh();
   }
 
   private void inputs(List<String> names) {
+    looking = false;
     inputs.removeAllItems();
     names.forEach(inputs::addItem);
     String last = desk.settings().text("listen-input", "");
@@ -361,14 +397,15 @@ final class ListenView extends JPanel {
     }
     noInputs = names.isEmpty() ? SoundInputs.noneFound() : "";
     listening.deaf(names.isEmpty());
-    inputs.addActionListener(
-        e -> {
-          Object name = inputs.getSelectedItem();
-          if (name != null) {
-            desk.settings(s -> s.with("listen-input", name));
-          }
-        });
     refresh();
+  }
+
+  /** An empty box says why it is empty. */
+  private void noInput(boolean hasInput) {
+    String words = looked && !looking ? "no sound input found" : "looking\u2026";
+    inputs.setToolTipText(hasInput ? null : "Connect a sound input, then press Look again");
+    emptyBox = hasInput ? "" : words;
+    inputs.repaint();
   }
 
   private void refreshIfSeen() {
@@ -398,6 +435,12 @@ final class ListenView extends JPanel {
     }
     stretch.setVisible(!running && listening.heard().isPresent());
     notices(possible);
+    boolean toSay = !possible && desk.folder().isPresent() && !desk.results().waiting();
+    toCut.setVisible(toSay);
+    toCut.setText(listening.untapped() ? "Tap the tool (Ctrl+2)" : "Describe the cut (Ctrl+6)");
+    again.setEnabled(possible);
+    lookAgain.setVisible(!running && !hasInput && looked);
+    noInput(hasInput);
     verdict();
     stated.refresh();
     outcome.refresh();
@@ -427,15 +470,18 @@ final class ListenView extends JPanel {
       notice.say(
           Sign.NOTE,
           "A sound is held against the cut: "
-              + (desk.results().cut().problem().isEmpty()
+              + (desk.results().waiting() || desk.results().cut().problem().isEmpty()
                   ? "it is being read."
-                  : desk.results().cut().problem()));
+                  : listening.untapped()
+                      ? "tap the tool first, so that its modes are known by name."
+                      : "first say its speed, diameter and flutes in Cut."));
     } else if (!noInputs.isEmpty() && !listening.running() && listening.heard().isEmpty()) {
       notice.say(
           Sign.NOTE,
-          Character.toUpperCase(noInputs.charAt(0))
-              + noInputs.substring(1)
-              + ". A recording can be opened or dropped here, and the simulated cut heard.");
+          (noInputs.equals(SoundInputs.noneFound())
+                  ? "No sound input found: connect one, then press Look again."
+                  : Character.toUpperCase(noInputs.charAt(0)) + noInputs.substring(1) + ".")
+              + " A recording can be opened or dropped here, and the simulated cut heard.");
     } else {
       notice.clear();
     }
@@ -465,7 +511,7 @@ final class ListenView extends JPanel {
           HeardWords.verdict(heard),
           HeardWords.more(heard),
           String.join("  \u00b7  ", small),
-          heard.because());
+          HeardWords.because(heard));
     } else if (listening.running()) {
       verdict.show(
           Sign.BEGUN,

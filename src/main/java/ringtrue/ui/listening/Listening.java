@@ -59,6 +59,10 @@ final class Listening {
   private String outcomesOf = "";
   private int count;
   private boolean deaf;
+  private Optional<Before> before = Optional.empty();
+
+  /** What was heard before something else is read. */
+  private record Before(Heard heard, Heard.Source source, boolean saved) {}
 
   Listening(Desk desk) {
     this.desk = desk;
@@ -144,6 +148,11 @@ final class Listening {
   /** Whether there is anything to hold a sound against. */
   boolean possible() {
     return desk.folder().isPresent() && desk.results().cut().value().isPresent();
+  }
+
+  /** Whether nothing is known of how the cut vibrates. */
+  boolean untapped() {
+    return desk.results().cut().problem().contains("dynamics: missing");
   }
 
   // ---- what was run
@@ -270,6 +279,7 @@ final class Listening {
     if (running() || desk.folder().isEmpty()) {
       return;
     }
+    before = heard.map(h -> new Before(h, source, saved));
     source = from;
     stop = end;
     heard = Optional.empty();
@@ -301,14 +311,27 @@ final class Listening {
                 words -> {
                   task = null;
                   moment = Optional.empty();
+                  asBefore();
                   complaint = words;
                   desk.tell();
                 });
     desk.tell();
   }
 
+  /** What was read before stays where the new one came to nothing. */
+  private void asBefore() {
+    before.ifPresent(
+        b -> {
+          heard = Optional.of(b.heard);
+          source = b.source;
+          saved = b.saved;
+        });
+    before = Optional.empty();
+  }
+
   private void done(Heard found) {
     task = null;
+    before = Optional.empty();
     moment = Optional.empty();
     frozen = false;
     heard = Optional.of(found);
@@ -413,6 +436,7 @@ final class Listening {
       stop.set(true);
       task = null;
       moment = Optional.empty();
+      asBefore();
       SwingUtilities.invokeLater(desk::tell);
     }
   }
@@ -502,6 +526,7 @@ final class Listening {
         task = null;
       }
       otherwise.clear();
+      before = Optional.empty();
       heard = Optional.empty();
       moment = Optional.empty();
       lately = Optional.empty();

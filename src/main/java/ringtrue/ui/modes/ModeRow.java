@@ -39,7 +39,7 @@ record ModeRow(
   static List<String> columns(LengthUnit unit) {
     return List.of(
         "",
-        "Frequency (Hz)",
+        "Frequency ± one sigma (Hz)",
         "Damping ratio (%)",
         "Stiffness (" + FormUnit.stiffness(unit).symbol() + ")",
         "Modal mass (" + FormUnit.mass(unit).symbol() + ")",

@@ -28,12 +28,15 @@ import ringtrue.ui.response.Trace;
 final class ModesContent {
   static final String LOW = "band-low";
   static final String HIGH = "band-high";
-  private static final String POLE = "pole ";
+  private static final String POLE = "mode ";
 
   /** Half-power bandwidths on either side of a mode that its circle shows. */
   private static final double REACH = 2;
 
   private static final int FEWEST_LINES = 4;
+
+  /** A mode and where its fit started from differ by less than this part, or by its bandwidth. */
+  private static final double SAME = 0.02;
 
   private final FrequencyResponse response;
   private final FittedModes fitted;
@@ -113,7 +116,7 @@ final class ModesContent {
   PlotContent poles() {
     Stabilisation all = fitted.stabilisation();
     if (all.poles().isEmpty()) {
-      return PlotContent.empty("no poles over rising model orders go with this fit");
+      return PlotContent.empty("this fit was not made from rising model orders");
     }
     int lowest = all.poles().stream().mapToInt(Pole::order).min().orElse(0);
     int highest = all.poles().stream().mapToInt(Pole::order).max().orElse(1);
@@ -174,10 +177,18 @@ final class ModesContent {
     return Double.parseDouble(mark.substring(POLE.length()));
   }
 
-  private static boolean isTaken(Stabilisation poles, Pole pole) {
-    return pole.group() >= 0
-        && pole.group() < poles.groups().size()
-        && poles.groups().get(pole.group()).taken();
+  /** Whether the fit started from it and a mode of the table came of it. */
+  private boolean isTaken(Stabilisation poles, Pole pole) {
+    if (pole.group() < 0 || pole.group() >= poles.groups().size()) {
+      return false;
+    }
+    Stabilisation.Group group = poles.groups().get(pole.group());
+    return group.taken()
+        && fitted.model().modes().stream()
+            .anyMatch(
+                m ->
+                    Math.abs(m.frequencyHz() - group.frequencyHz())
+                        < Math.max(SAME * m.frequencyHz(), m.halfPowerBandwidthHz()));
   }
 
   private static void marks(

@@ -1,23 +1,31 @@
 package ringtrue.ui.modes;
 
 import java.awt.Component;
+import java.awt.Point;
+import java.awt.event.ActionEvent;
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.OptionalDouble;
+import javax.swing.AbstractAction;
 import javax.swing.BorderFactory;
 import javax.swing.Box;
 import javax.swing.JButton;
 import javax.swing.JCheckBox;
 import javax.swing.JLabel;
+import javax.swing.JMenuItem;
 import javax.swing.JPanel;
+import javax.swing.JPopupMenu;
 import javax.swing.JScrollPane;
 import javax.swing.JSpinner;
 import javax.swing.JTabbedPane;
 import javax.swing.JTable;
+import javax.swing.KeyStroke;
 import javax.swing.ListSelectionModel;
 import javax.swing.SpinnerNumberModel;
 import javax.swing.SwingUtilities;
@@ -57,6 +65,12 @@ import ringtrue.units.Quantity;
 final class ModesPanel extends JPanel {
   private static final String TOGETHER = "fit-band";
 
+  /** The column with the ticks. */
+  private static final int USE = 6;
+
+  /** Frequencies nearer than this part are the same mode. */
+  private static final double SAME = 0.02;
+
   /** The ends of a band stay this far apart, as a factor. */
   private static final double NARROWEST = 1.05;
 
@@ -86,7 +100,21 @@ final class ModesPanel extends JPanel {
       new DefaultTableModel() {
         @Override
         public boolean isCellEditable(int row, int column) {
-          return false;
+          return column == USE && picksPossible;
+        }
+
+        @Override
+        public Class<?> getColumnClass(int column) {
+          return column == USE ? Boolean.class : Object.class;
+        }
+
+        @Override
+        public void setValueAt(Object value, int row, int column) {
+          if (column == USE) {
+            use(row, Boolean.TRUE.equals(value));
+          } else {
+            super.setValueAt(value, row, column);
+          }
         }
       };
   private final JTable table = new JTable(model);
@@ -104,6 +132,10 @@ final class ModesPanel extends JPanel {
   private Direction pendingOf;
   private boolean seen;
   private boolean filling;
+  private boolean picksPossible;
+  private double pointed = Double.NaN;
+  private final Map<Direction, List<Double>> leftOut = new HashMap<>();
+  private List<Double> unused = List.of();
 
   ModesPanel(Desk desk) {
     super(
@@ -124,6 +156,9 @@ final class ModesPanel extends JPanel {
     fit.linkX(link);
     poles.linkX(link);
     fit.onHandle(this::bandMoved);
+    fit.wheelAlongX();
+    poles.wheelAlongX();
+    poles.onCursor(this::pointedAt);
     poles.onPick((x, y, mark) -> mark.ifPresent(m -> pick(ModesContent.frequency(m))));
     add(tools(), "span 2, growx, wmin 0, wrap");
     JPanel notices =
@@ -182,7 +217,8 @@ final class ModesPanel extends JPanel {
     tools.add(automatic);
     tools.add(Box.createHorizontalStrut(8));
     pick.setName("modes-pick");
-    pick.setToolTipText("Pick the pole nearest to the plots' cursor, or leave it out (F9)");
+    pick.setToolTipText(
+        "Pick the mode nearest to the plots' cursor, or leave it out; where it was last counts (F9)");
     pick.addActionListener(e -> pickAtCursor());
     toData.setName("modes-to-data");
     toData.setToolTipText("Forget picks and number of modes (Ctrl+Shift+A)");
@@ -208,7 +244,63 @@ final class ModesPanel extends JPanel {
                 selected(true);
               }
             });
+    table
+        .getInputMap(WHEN_ANCESTOR_OF_FOCUSED_COMPONENT)
+        .put(KeyStroke.getKeyStroke("DELETE"), "leave-out");
+    table
+        .getActionMap()
+        .put(
+            "leave-out",
+            new AbstractAction() {
+              @Override
+              public void actionPerformed(ActionEvent e) {
+                use(table.getSelectedRow(), false);
+              }
+            });
+    JMenuItem out = new JMenuItem("Leave this mode out (Delete)");
+    out.setName("modes-leave-out");
+    out.addActionListener(e -> use(table.getSelectedRow(), false));
+    JMenuItem in = new JMenuItem("Use this mode");
+    in.setName("modes-use");
+    in.addActionListener(e -> use(table.getSelectedRow(), true));
+    JPopupMenu menu =
+        new JPopupMenu() {
+          @Override
+          public void show(Component invoker, int x, int y) {
+            int row = table.rowAtPoint(new Point(x, y));
+            if (row >= 0) {
+              table.setRowSelectionInterval(row, row);
+            }
+            out.setEnabled(picksPossible && row >= 0 && row < rows.size());
+            in.setEnabled(picksPossible && row >= rows.size());
+            super.show(invoker, x, y);
+          }
+        };
+    menu.add(out);
+    menu.add(in);
+    table.setComponentPopupMenu(menu);
     return new JScrollPane(table);
+  }
+
+  /** Uses the mode of a row for the fit, or leaves it out. */
+  private void use(int row, boolean wanted) {
+    if (row < 0 || row >= rows.size() + unused.size() || !picksPossible) {
+      return;
+    }
+    boolean used = row < rows.size();
+    if (used == wanted) {
+      return;
+    }
+    pick(used ? rows.get(row).frequencyHz() : unused.get(row - rows.size()));
+  }
+
+  /** Remembers where the cursor was last: on the way to a button it leaves the plot. */
+  private void pointedAt(OptionalDouble hz) {
+    if (hz.isPresent()) {
+      pointed = hz.getAsDouble();
+    } else if (!Double.isNaN(pointed)) {
+      pick.setText(String.format(Locale.ROOT, "Pick at %.0f Hz (F9)", pointed));
+    }
   }
 
   /** Signs in the first column, the rest as text; pale while a newer fit works. */
@@ -377,6 +469,10 @@ final class ModesPanel extends JPanel {
             .flatMap(f -> f.model().modes().stream())
             .map(Mode::frequencyHz)
             .toList();
+    List<Double> out =
+        leftOut.computeIfAbsent(measured().get().direction(), d -> new ArrayList<>());
+    out.removeIf(f -> alike(f, hz));
+    now.stream().filter(f -> alike(f, hz)).forEach(out::add);
     try {
       Picks.Picked picked = Picks.toggle(measured().get().fit(), now, rounded(hz));
       want(picked.words(), "", picked.settings());
@@ -385,13 +481,17 @@ final class ModesPanel extends JPanel {
     }
   }
 
+  private static boolean alike(double one, double other) {
+    return Math.abs(one - other) < SAME * other;
+  }
+
   void pickAtCursor() {
-    double at = poles.cursorX();
+    double at = Double.isNaN(poles.cursorX()) ? pointed : poles.cursorX();
     Optional<FittedModes> fitted = result().flatMap(DirectionResult::modes);
     if (Double.isNaN(at) || fitted.isEmpty()) {
       hint.say(
           Sign.NOTE,
-          "Put the plots' cursor at a pole first: point at it, or press the plot and use the arrows.");
+          "Put the plots' cursor at a mode first: point at it, or press the plot and use the arrows.");
       return;
     }
     hint.clear();
@@ -478,6 +578,7 @@ final class ModesPanel extends JPanel {
 
   private void wishes(Optional<Measured> m, Optional<DirectionResult> result) {
     boolean possible = m.isPresent() && m.get().kind() != Measured.Kind.SAVED;
+    picksPossible = possible && result.flatMap(DirectionResult::modes).isPresent();
     FitSettings fit = m.map(Measured::fit).orElse(FitSettings.AUTOMATIC);
     filling = true;
     low.show(text(fit.bandLowHz()));
@@ -548,11 +649,13 @@ final class ModesPanel extends JPanel {
     result.flatMap(DirectionResult::response).ifPresent(r -> all.removeAll(r.origin().remarks()));
     sorted = ModeRemarks.of(all, rows.stream().map(ModeRow::frequencyHz).toList());
     filling = true;
-    List<String> columns = ModeRow.columns(desk.unit());
+    List<String> columns = new ArrayList<>(ModeRow.columns(desk.unit()));
+    columns.add("Use");
+    unused = unused(result);
     if (model.getColumnCount() != columns.size()
         || !model.getColumnName(3).equals(columns.get(3))) {
       model.setColumnIdentifiers(columns.toArray());
-      int[] wide = {150, 140, 130, 190, 150, 150};
+      int[] wide = {155, 212, 140, 195, 150, 155, 50};
       for (int i = 0; i < wide.length; i++) {
         table.getColumnModel().getColumn(i).setPreferredWidth(wide[i]);
       }
@@ -566,16 +669,32 @@ final class ModesPanel extends JPanel {
           row.standing()
               + (remarked == 0 ? "" : remarked == 1 ? ", 1 remark" : ", " + remarked + " remarks"));
       cells.addAll(row.cells());
+      cells.add(true);
       model.addRow(cells.toArray());
       if (Math.abs(row.frequencyHz() - before) < 0.02 * row.frequencyHz()) {
         keep = model.getRowCount() - 1;
       }
+    }
+    for (double hz : unused) {
+      String frequency = String.format(Locale.ROOT, "%.1f", hz);
+      model.addRow(new Object[] {"left out", frequency, "", "", "", "", false});
     }
     if (keep >= 0) {
       table.setRowSelectionInterval(keep, keep);
     }
     filling = false;
     selected(false);
+  }
+
+  /** What was left out by hand and is not in the fit. */
+  private List<Double> unused(Optional<DirectionResult> result) {
+    if (result.flatMap(DirectionResult::modes).isEmpty()) {
+      return List.of();
+    }
+    return leftOut.getOrDefault(result.get().of().direction(), List.of()).stream()
+        .filter(hz -> rows.stream().noneMatch(row -> alike(row.frequencyHz(), hz)))
+        .sorted()
+        .toList();
   }
 
   static List<ModeRow> rows(DirectionResult r, LengthUnit unit) {
@@ -609,14 +728,23 @@ final class ModesPanel extends JPanel {
             mode.frequencyHz() + reach);
       }
     } else {
+      Map<String, List<String>> modes = new LinkedHashMap<>();
       for (int i = 0; i < rows.size(); i++) {
-        List<String> its = sorted.ofModes().get(i);
-        if (!its.isEmpty()) {
-          remarks.heading(
-              String.format(Locale.ROOT, "The mode at %.1f Hz", rows.get(i).frequencyHz()));
-          its.forEach(r -> remarks.remark(r, "modes-remark"));
-        }
+        String hz = String.format(Locale.ROOT, "%.1f", rows.get(i).frequencyHz());
+        sorted.ofModes().get(i).stream()
+            .distinct()
+            .forEach(r -> modes.computeIfAbsent(r, x -> new ArrayList<>()).add(hz));
       }
+      Map<List<String>, List<String>> told = new LinkedHashMap<>();
+      modes.forEach((r, of) -> told.computeIfAbsent(of, x -> new ArrayList<>()).add(r));
+      told.forEach(
+          (of, its) -> {
+            remarks.heading(
+                (of.size() == 1 ? "The mode at " : "The modes at ")
+                    + String.join(" and ", of)
+                    + " Hz");
+            its.forEach(r -> remarks.remark(r, "modes-remark"));
+          });
     }
     if (!sorted.rest().isEmpty()) {
       remarks.heading("All in all");

@@ -26,7 +26,7 @@ public final class ModesStage implements Stage {
     this.desk = desk;
     act(
         "modes-pick",
-        "Pick or leave out the pole at the cursor",
+        "Pick or leave out the mode at the cursor",
         "F9",
         () -> panel().pickAtCursor());
     act(

@@ -71,6 +71,12 @@ record Frame(
   /** More rows than these would leave no room for the plot. */
   private static final int ROWS = 3;
 
+  /** A plot of fewer lines of text in height has one row in its head. */
+  private static final double FEW_LINES = 9;
+
+  /** One of fewer lines than these has two. */
+  private static final double MORE_LINES = 13;
+
   /** Width of a sample in the legend. */
   static double sampleWidth(double unit) {
     return 22 * unit;
@@ -103,6 +109,7 @@ record Frame(
       title = new Spot("", text, new Rectangle2D.Double(x, y, room, row));
       x += room + 14 * u;
     }
+    int rows = height < FEW_LINES * line ? 1 : height < MORE_LINES * line ? 2 : ROWS;
     int left = scene.legend().size();
     double rest = Labels.width(small, "+ 99 more") + 20 * u;
     for (String name : scene.legend().keySet()) {
@@ -110,7 +117,7 @@ record Frame(
       double sample = sampleWidth(u) + 5 * u;
       String text = Labels.cut(small, whole, width - 14 * u - habit.corner - sample);
       double room = sample + Labels.width(small, text) + 4 * u;
-      boolean last = y > (ROWS - 1.5) * row;
+      boolean last = y > (rows - 1.5) * row;
       double end = right - (y < row ? habit.corner : 0) - (last && left > 1 ? rest : 0);
       if (x + room > end && x > 6 * u) {
         if (last) {
@@ -140,7 +147,11 @@ record Frame(
               content.y(),
               view.y0(),
               view.y1(),
-              new Ticks.Room(bottom - top, t -> line, 0.25 * line, 2.6 * line));
+              new Ticks.Room(
+                  bottom - top,
+                  t -> line,
+                  0.25 * line,
+                  Math.max(1.3 * line, Math.min(2.6 * line, (bottom - top) / 3))));
       double widest = Labels.width(small, "0.00"); // so that zooming seldom moves the frame
       for (Ticks.Tick tick : ticksY) {
         widest = Math.max(widest, Labels.width(small, tick.text()));

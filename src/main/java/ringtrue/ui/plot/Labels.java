@@ -101,8 +101,10 @@ final class Labels {
     if (!box.contains(room)) {
       return false;
     }
+    Rectangle2D apart =
+        new Rectangle2D.Double(x - height / 4, y, width + height / 2, height); // words stay apart
     for (Placed other : placed) {
-      if (other.room.intersects(room)) {
+      if (other.room.intersects(other.text.isEmpty() ? room : apart)) {
         return false;
       }
     }

@@ -178,8 +178,7 @@ final class Painter {
         labelX,
         (float) Math.max(4 * unit, Math.min(middle, right)),
         (float) (p.getMaxY() + 7 * unit + line + ascent));
-    String labelY =
-        Labels.cut(small, Labels.shown(scene.content.y().label()), frame.height() - p.getMinY());
+    String labelY = labelY(small, frame.height() - p.getMinY());
     if (!labelY.isBlank()) {
       double length = Labels.width(small, labelY);
       double from = p.getCenterY() + length / 2;
@@ -272,9 +271,9 @@ final class Painter {
           handle.label()
               + ": "
               + scene.content.x().read(x)
-              + ", "
-              + scene.content.y().read(y)
-              + ", beyond what is shown";
+              + (handle.freeY()
+                  ? ", " + scene.content.y().read(y) + ", beyond what is shown"
+                  : ""); // brief, as there may be another at the other side
       Labels labels = new Labels(p, habit.bold().deriveFont(habit.small().getSize2D()));
       labels.around(at.startsWith(": ") ? at.substring(2) : at, px, py, color, r + 6 * unit);
       labels.paint(g, colours.inside());
@@ -329,6 +328,19 @@ final class Painter {
    *
    * @param pointerY pixel of the pointer, NaN if it is elsewhere
    */
+  /** The label of the upright axis; where there is no room, what is measured without more words. */
+  private String labelY(Font font, double room) {
+    String whole = Labels.shown(scene.content.y().label());
+    if (Labels.width(font, whole) <= room || !whole.endsWith(")")) {
+      return Labels.cut(font, whole, room);
+    }
+    String unit = whole.substring(whole.lastIndexOf('(') + 1, whole.length() - 1);
+    String[] words = whole.substring(0, whole.lastIndexOf('(')).strip().split(" ");
+    String last = words[words.length - 1];
+    String brief = (last.equals("part") ? words[0] : last) + " (" + unit + ")";
+    return Labels.width(font, brief) <= room ? brief : Labels.cut(font, unit, room);
+  }
+
   void cursor(Graphics2D g, double x, double pointerY, Set<String> hidden) {
     double px = frame.x().pixel(x);
     Rectangle2D p = frame.plot();

@@ -69,6 +69,7 @@ public final class Plot extends JComponent {
   private double ringY = Double.NaN;
   private String note = "";
   private boolean noteIsWrong;
+  private boolean alongX;
   private String target = "";
 
   private Frame frame;
@@ -209,6 +210,15 @@ public final class Plot extends JComponent {
     for (String key : keys) {
       getInputMap(WHEN_FOCUSED).remove(KeyStroke.getKeyStroke(key));
     }
+  }
+
+  /** The wheel zooms along x only, with Shift along y only. */
+  public void wheelAlongX() {
+    alongX = true;
+  }
+
+  boolean wheelsAlongX() {
+    return alongX;
   }
 
   /** Shows everything again. */

@@ -14,7 +14,8 @@ import javax.swing.Timer;
 final class PlotKeys {
   static final List<String> HELP =
       List.of(
-          "Wheel: zoom around the pointer; with Shift only sideways, with Ctrl only upwards",
+          "Wheel: zoom around the pointer, Shift and Ctrl each in one direction only (over frequency: "
+              + "sideways, with Shift upwards)",
           "Drag: zoom into a rectangle; Shift or middle button and drag: pan; double click: show all",
           "Left, Right, Page Up, Page Down, Home, End: move the cursor; Escape: no cursor",
           "+ and -: zoom; Ctrl and arrows: pan; 0: show all; Backspace: zoom of before",

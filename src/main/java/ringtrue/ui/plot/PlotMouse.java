@@ -263,6 +263,14 @@ final class PlotMouse extends MouseAdapter {
     }
   }
 
+  private boolean wheelX(MouseWheelEvent e) {
+    return !e.isControlDown() && !(plot.wheelsAlongX() && e.isShiftDown());
+  }
+
+  private boolean wheelY(MouseWheelEvent e) {
+    return plot.wheelsAlongX() ? e.isShiftDown() || e.isControlDown() : !e.isShiftDown();
+  }
+
   @Override
   public void mouseWheelMoved(MouseWheelEvent e) {
     plot.hideHelp();
@@ -281,8 +289,8 @@ final class PlotMouse extends MouseAdapter {
             .zoomed(
                 frame.x().place(e.getX()),
                 frame.y().place(e.getY()),
-                e.isControlDown() ? 1 : by,
-                e.isShiftDown() ? 1 : by));
+                wheelX(e) ? by : 1,
+                wheelY(e) ? by : 1));
     follow(e);
   }
 }

@@ -217,7 +217,7 @@ public final class ResponseContent {
       }
     }
     if (known) {
-      plot.band("two sigma", r.frequencies(), low, high, Ink.FIRST);
+      plot.band("95 % sure", r.frequencies(), low, high, Ink.FIRST);
     }
   }
 
@@ -395,6 +395,25 @@ public final class ResponseContent {
           Mark.NONE);
     }
     return plot;
+  }
+
+  /** Frequencies of the peaks in what is shown at first, Hz. */
+  double[] peaks() {
+    double[] size = each(main(), v -> Math.hypot(v[0], v[1]));
+    FrequencyResponse.Origin origin = main().origin();
+    boolean known = origin.bandHighHz() > origin.bandLowHz();
+    return Peaks.of(
+        main().frequencies(),
+        size,
+        known ? origin.bandLowHz() : span.lowHz(),
+        known ? origin.bandHighHz() : span.highHz());
+  }
+
+  /** A frequency and how large the response is there, in words. */
+  String reading(double hz) {
+    double[] at = place(hz);
+    return String.format(
+        Locale.ROOT, "%.1f Hz: %.3g %s", hz, Math.hypot(at[0], at[1]), unit.symbol());
   }
 
   /** Half-way up the plot of the magnitude that was made last. */

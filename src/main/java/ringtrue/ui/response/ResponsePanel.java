@@ -23,6 +23,7 @@ import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
 import javax.swing.SwingUtilities;
 import ringtrue.dynamics.FrequencyResponse;
+import ringtrue.dynamics.Mode;
 import ringtrue.dynamics.ResponseForm;
 import ringtrue.fitting.FittedModes;
 import ringtrue.signal.AveragedResponse;
@@ -40,6 +41,7 @@ import ringtrue.ui.kit.Sign;
 import ringtrue.ui.plot.Ink;
 import ringtrue.ui.plot.Plot;
 import ringtrue.ui.plot.PlotContent;
+import ringtrue.ui.plot.Stroke;
 import ringtrue.ui.plot.XLink;
 
 /** Plots of the response with what the averaging says beside them. */
@@ -56,7 +58,7 @@ final class ResponsePanel extends JPanel {
   private final JComboBox<String> form = new JComboBox<>();
   private final JToggleButton logFrequency = new JToggleButton("Log Hz");
   private final JToggleButton logMagnitude = new JToggleButton("Log y");
-  private final JButton overlay = new JButton("Lay over…");
+  private final JButton overlay = new JButton("Compare with…");
   private final JPanel stack = new JPanel();
   private final JScrollPane left = new JScrollPane(new FillPanel(stack));
   private final Notice problem = new Notice("response-problem");
@@ -71,6 +73,8 @@ final class ResponsePanel extends JPanel {
   private boolean filling;
   private Object drawn;
   private ResponseContent content;
+  private final JButton nextPeak = new JButton("Next peak (F9)");
+  private double[] peaks = new double[0];
 
   ResponsePanel(Desk desk) {
     super(new MigLayout("ins 10 12 10 12, fill, hidemode 3", "[grow,fill]12[280lp!,fill]"));
@@ -84,6 +88,7 @@ final class ResponsePanel extends JPanel {
       plot.setName("response-plot-" + each.key());
       if (each != ResponseView.NYQUIST) {
         plot.linkX(link);
+        plot.wheelAlongX();
         plot.onCursor(this::cursor);
       }
       plots.put(each, plot);
@@ -136,9 +141,14 @@ final class ResponsePanel extends JPanel {
     tools.add(logMagnitude);
     overlay.setName("response-overlay");
     overlay.setToolTipText(
-        "Lay other directions, fitted modes or older measurements over it (Ctrl+Shift+O)");
+        "Show other directions, fitted modes or older measurements as well (Ctrl+Shift+O)");
     overlay.addActionListener(e -> chooseOverlays());
     tools.add(overlay);
+    nextPeak.setName("response-next-peak");
+    nextPeak.setToolTipText("Put the cursor on the next peak and read it there (F9)");
+    nextPeak.addActionListener(e -> nextPeak());
+    nextPeak.setEnabled(false);
+    tools.add(nextPeak);
     return tools;
   }
 
@@ -200,6 +210,21 @@ final class ResponsePanel extends JPanel {
         desk.unit(),
         desk.settings().on("response-log-frequency", true),
         desk.settings().on("response-log-magnitude", true));
+  }
+
+  /** Puts the cursor on the next peak and says what is read there. */
+  void nextPeak() {
+    Plot plot = plots.get(stacked.stream().findFirst().orElse(ResponseView.MAGNITUDE));
+    double hz = Peaks.next(peaks, plot.cursorX());
+    if (content == null || Double.isNaN(hz) || stacked.equals(Set.of(ResponseView.NYQUIST))) {
+      return;
+    }
+    double[] shown = plot.shownX();
+    if (hz < shown[0] || hz > shown[1]) {
+      plot.resetView();
+    }
+    plot.setCursorX(hz);
+    plot.say("peak at " + content.reading(hz));
   }
 
   void chooseOverlays() {
@@ -291,7 +316,9 @@ final class ResponsePanel extends JPanel {
     record Key(Object result, Object choice, Object views, Object over, Object older) {}
     Object key =
         new Key(
-            result.map(r -> r.response().isPresent() ? r.response() : r).orElse(null),
+            result
+                .map(r -> List.of(r.response().isPresent() ? r.response() : r, natural(r)))
+                .orElse(null),
             choice,
             on,
             List.of(Set.copyOf(laid), over),
@@ -310,6 +337,8 @@ final class ResponsePanel extends JPanel {
   private void empty(String hint) {
     drawn = null;
     content = null;
+    peaks = new double[0];
+    nextPeak.setEnabled(false);
     plots.values().forEach(p -> p.show(PlotContent.empty(hint)));
     side.clear();
   }
@@ -329,7 +358,16 @@ final class ResponsePanel extends JPanel {
     return all;
   }
 
-  private record Drawn(Map<ResponseView, PlotContent> plots, ResponseContent content, String why) {}
+  private record Drawn(
+      Map<ResponseView, PlotContent> plots, ResponseContent content, double[] peaks, String why) {}
+
+  /** Natural frequencies of the fitted modes, Hz. */
+  private static List<Double> natural(DirectionResult result) {
+    return result.modes().stream()
+        .flatMap(m -> m.model().modes().stream())
+        .map(Mode::frequencyHz)
+        .toList();
+  }
 
   private void draw(
       Direction direction,
@@ -341,12 +379,13 @@ final class ResponsePanel extends JPanel {
     Set<String> names = Set.copyOf(laid);
     List<Older> list = older;
     Set<ResponseView> which = EnumSet.copyOf(on);
+    List<Double> natural = natural(result);
     drawing.want(
         progress -> {
           List<Trace> traces = new ArrayList<>();
           main(direction, result, list).ifPresent(traces::add);
           if (traces.isEmpty()) {
-            return new Drawn(Map.of(), null, why(result));
+            return new Drawn(Map.of(), null, new double[0], why(result));
           }
           traces.addAll(over);
           result
@@ -368,15 +407,31 @@ final class ResponsePanel extends JPanel {
                     ? PlotContent.empty("no coherence: it needs two taps or more")
                     : each == ResponseView.NYQUIST
                         ? nyquist(made)
-                        : made.builder(each, each == first).build());
+                        : made.builder(each, each == first)
+                            .lines(
+                                each == first ? "natural frequencies of the modes" : "",
+                                natural.stream().mapToDouble(f -> f).toArray(),
+                                natural.stream()
+                                    .map(
+                                        f ->
+                                            each == first
+                                                ? String.format(Locale.ROOT, "%.0f Hz", f)
+                                                : "")
+                                    .toList(),
+                                true,
+                                Ink.THIRD,
+                                Stroke.DOTTED)
+                            .build());
           }
-          return new Drawn(contents, made, "");
+          return new Drawn(contents, made, made.peaks(), "");
         },
         made -> {
           if (of != drawn) {
             return; // looked away meanwhile
           }
           content = made.content;
+          peaks = made.peaks;
+          nextPeak.setEnabled(peaks.length > 0);
           if (content == null) {
             plots.values().forEach(p -> p.show(PlotContent.empty(made.why)));
           }
@@ -547,15 +602,20 @@ final class ResponsePanel extends JPanel {
         averaged
             .map(a -> kept + " of " + a.taps().size() + " taps averaged.")
             .orElse(kept == 1 ? "One tap." : kept + " taps averaged."));
-    side.line(String.format(Locale.ROOT, "%d lines, %.3g Hz apart.", r.lines(), r.resolutionHz()));
+    side.line(
+        String.format(
+            Locale.ROOT,
+            "%d frequencies (spectral lines), %.3g Hz apart.",
+            r.lines(),
+            r.resolutionHz()));
     averaged.ifPresent(a -> processing(a.used()));
     double tau = r.windowTimeConstantS();
     if (!Double.isInfinite(tau)) {
       side.line(
           String.format(
               Locale.ROOT,
-              "Shown with an exponential window of %.3g ms in it: peaks look broader than they are."
-                  + " The modes are found without it.",
+              "The ringing was faded out within %.3g ms (exponential window): peaks look broader than"
+                  + " they are. The modes are found without that.",
               tau * 1e3));
     }
   }
@@ -564,12 +624,21 @@ final class ResponsePanel extends JPanel {
     side.line(
         String.format(
             Locale.ROOT,
-            "Blocks of %.3g s, estimator %s.",
+            "%.3g s of each tap are used, averaged so that %s disturbs least (estimator %s).",
             used.blockLengthS(),
+            switch (used.estimator()) {
+              case H1 -> "noise in the motion";
+              case H2 -> "noise in the force";
+              default -> "noise in both";
+            },
             used.estimator().name()));
     Processing.ForceWindow force = used.forceWindow();
     if (!force.isNone()) {
-      side.line(String.format(Locale.ROOT, "Force window of %.3g ms.", force.lengthS() * 1e3));
+      side.line(
+          String.format(
+              Locale.ROOT,
+              "The force counts for %.3g ms from the blow, then as zero (force window).",
+              force.lengthS() * 1e3));
     }
   }
 }

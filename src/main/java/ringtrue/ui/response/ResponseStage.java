@@ -50,7 +50,8 @@ public final class ResponseStage implements Stage {
         "Logarithmic magnitude axis",
         "ctrl shift Y",
         () -> panel().toggleMagnitudeAxis());
-    act("response-overlay", "Lay others over it", "ctrl shift O", () -> panel().chooseOverlays());
+    act("response-overlay", "Compare with others", "ctrl shift O", () -> panel().chooseOverlays());
+    act("response-next-peak", "Cursor to the next peak", "F9", () -> panel().nextPeak());
     act(
         "response-next-direction",
         "Next direction",

@@ -6,6 +6,9 @@ import java.awt.Font;
 import java.awt.KeyboardFocusManager;
 import java.awt.event.ActionEvent;
 import java.awt.event.HierarchyEvent;
+import java.io.File;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -13,13 +16,16 @@ import java.util.stream.Collectors;
 import javax.swing.AbstractAction;
 import javax.swing.JButton;
 import javax.swing.JComboBox;
+import javax.swing.JFileChooser;
 import javax.swing.JLabel;
+import javax.swing.JOptionPane;
 import javax.swing.JPanel;
 import javax.swing.JProgressBar;
 import javax.swing.JSlider;
 import javax.swing.KeyStroke;
 import javax.swing.Timer;
 import javax.swing.UIManager;
+import javax.swing.filechooser.FileNameExtensionFilter;
 import javax.swing.text.JTextComponent;
 import ringtrue.dynamics.Progress;
 import ringtrue.library.Cut;
@@ -55,7 +61,7 @@ public final class SimulationView extends JPanel {
   private static final int[] SLOWER = {20, 50, 100, 200, 500, 1000, 2000};
   private static final double PASSES_PER_S = 1.5;
   private static final int STEP_PART = 72;
-  private static final int TOLD_LINES = 5;
+  private static final int TOLD_LINES = 3;
 
   private final Desk desk;
   private final JButton run = new JButton("Run again");
@@ -71,6 +77,7 @@ public final class SimulationView extends JPanel {
   private final JButton ahead = new JButton("Step \u203a");
   private final JComboBox<String> speed = new JComboBox<>();
   private final JButton hear = new JButton("Hear it");
+  private final JButton saveSound = new JButton("Save sound…");
   private final JSlider volume = new JSlider(0, 100, 40);
   private final Plot displacement = new Plot("Displacement of the simulated cut");
   private final Plot force = new Plot("Force of the simulated cut");
@@ -90,6 +97,7 @@ public final class SimulationView extends JPanel {
   private Tasks.Task sounding;
   private String problem = "";
   private String soundProblem = "";
+  private String saved = "";
   private boolean hearWhenThere;
   private boolean stopped;
   private double step;
@@ -169,6 +177,7 @@ public final class SimulationView extends JPanel {
     loudness.add(loud);
     loudness.add(volume, "w 60!");
     controls.add(loudness);
+    controls.add(saveSound);
     String across = "span 2, growx, wmin 0, wrap";
     add(top, across);
     add(notice, across);
@@ -207,6 +216,10 @@ public final class SimulationView extends JPanel {
     name(back, "simulation-back", "A step back (comma)");
     name(ahead, "simulation-ahead", "A step on (full stop)");
     name(hear, "simulation-hear", "Play the simulated sound through the loudspeaker (F10)");
+    name(
+        saveSound,
+        "simulation-save-sound",
+        "Keep the simulated sound as a WAV file, with its scale in words");
     name(speed, "simulation-speed", "How fast it is played");
     name(volume, "simulation-volume", "Volume; a quarter of what the output can do at most");
     name(bar, "simulation-progress", "Progress of the simulation");
@@ -241,6 +254,7 @@ public final class SimulationView extends JPanel {
     back.addActionListener(e -> by(-1));
     ahead.addActionListener(e -> by(1));
     hear.addActionListener(e -> hearOrStop());
+    saveSound.addActionListener(e -> chooseSound());
     player.volume(volume.getValue() / 100.0);
     volume.addChangeListener(e -> player.volume(volume.getValue() / 100.0));
     key("SPACE", "play", this::playOrHold);
@@ -330,6 +344,7 @@ public final class SimulationView extends JPanel {
       sounding = null;
     }
     sound = Optional.empty();
+    saved = "";
     hearWhenThere = false;
   }
 
@@ -530,6 +545,51 @@ public final class SimulationView extends JPanel {
     refresh();
   }
 
+  private void chooseSound() {
+    JFileChooser chooser = new JFileChooser(desk.settings().text("sound-folder", ""));
+    chooser.setName("simulation-sound-chooser");
+    chooser.setDialogTitle("The simulated sound as a WAV file");
+    chooser.setFileFilter(new FileNameExtensionFilter("WAV sound", "wav"));
+    chooser.setSelectedFile(new File(chooser.getCurrentDirectory(), "simulated-cut.wav"));
+    if (chooser.showSaveDialog(this) != JFileChooser.APPROVE_OPTION) {
+      return;
+    }
+    Path chosen = chooser.getSelectedFile().toPath().toAbsolutePath();
+    Path file =
+        chosen.toString().toLowerCase(Locale.ROOT).endsWith(".wav")
+            ? chosen
+            : chosen.resolveSibling(chosen.getFileName() + ".wav");
+    desk.settings(s -> s.with("sound-folder", file.getParent()));
+    boolean there = Files.exists(file);
+    if (!there
+        || JOptionPane.showConfirmDialog(
+                this,
+                file.getFileName() + " exists already. Replace it?",
+                "Replace?",
+                JOptionPane.OK_CANCEL_OPTION)
+            == JOptionPane.OK_OPTION) {
+      saveSound(file, there);
+    }
+  }
+
+  /** Keeps the sound that is shown as a WAV file. */
+  void saveSound(Path file, boolean replace) {
+    CutSound of = sound.orElseThrow();
+    saved = "";
+    desk.tasks()
+        .start(
+            "saving the sound",
+            progress -> SimulatedSound.write(of, file, replace),
+            words -> {
+              saved = words;
+              refresh();
+            },
+            complaint -> {
+              soundProblem = complaint;
+              refresh();
+            });
+  }
+
   // ---- playing
 
   private void playOrHold() {
@@ -614,6 +674,7 @@ public final class SimulationView extends JPanel {
       c.setEnabled(there);
     }
     hear.setEnabled(there && soundThere());
+    saveSound.setEnabled(sound.isPresent());
     play.setText(frames.isRunning() ? "Hold (Space)" : "Play (Space)");
     hear.setText(
         player.playing()
@@ -641,7 +702,10 @@ public final class SimulationView extends JPanel {
   private static String verdictWords(Simulated of) {
     String s = of.sentence();
     return "Simulated: "
-        + s.toLowerCase(Locale.ROOT).replace(" hz", " Hz").replace("(hopf)", "(Hopf)");
+        + s.toLowerCase(Locale.ROOT)
+            .replace(" hz", " Hz")
+            .replace(", a frequency of its own (hopf)", "")
+            .replace(" (flip)", "");
   }
 
   private String figureWords(Simulated of) {
@@ -666,6 +730,8 @@ public final class SimulationView extends JPanel {
       notice.say(Sign.BAD, problem);
     } else if (!soundProblem.isEmpty()) {
       notice.say(Sign.NOTE, soundProblem);
+    } else if (!saved.isEmpty()) {
+      notice.say(Sign.DONE, saved);
     } else if (cut.value().isEmpty() && !cut.problem().isEmpty()) {
       notice.say(Sign.NOTE, "There is no cut to simulate: " + cut.problem());
     } else if (stopped) {

@@ -45,17 +45,22 @@ final class TraceCharts {
     double scale = smallPerMetre(unit);
     return over(
         "Displacement",
+        "",
         "displacement (" + small(unit) + ")",
         i -> scale * trace.xM(i),
         i -> scale * trace.yM(i));
   }
 
   PlotContent force() {
-    return over("Force on the tool", "force (N)", trace::xN, trace::yN);
+    return over("Force on the tool", "time (ms)", "force (N)", trace::xN, trace::yN);
   }
 
   private PlotContent over(
-      String title, String label, IntToDoubleFunction along, IntToDoubleFunction across) {
+      String title,
+      String labelX,
+      String label,
+      IntToDoubleFunction along,
+      IntToDoubleFunction across) {
     int n = trace.size();
     if (n < 8) {
       return PlotContent.empty("too few steps were kept");
@@ -82,7 +87,7 @@ final class TraceCharts {
     double room = Math.max(1e-9, ROOM * (high - low));
     PlotContent.Builder b =
         PlotContent.of(
-                Axis.linear("time (ms)", 0, t[n - 1]), Axis.linear(label, low - room, high + room))
+                Axis.linear(labelX, 0, t[n - 1]), Axis.linear(label, low - room, high + room))
             .title(title)
             .viewKey(title)
             .step(1e3 * trace.stepS(), 0)

@@ -28,6 +28,9 @@ import ringtrue.ui.plot.Plot;
 
 /** The cut's stage in a real window, on the demo measurements. */
 class CutStageWindowTest extends WindowHarness {
+  /** Plans take their time beside other work, ns. */
+  private static final long PATIENT = 90_000_000_000L;
+
   private static final Path DEMO = Path.of("demo-measurements");
 
   /** On the event thread. */
@@ -58,7 +61,7 @@ class CutStageWindowTest extends WindowHarness {
   }
 
   private void planReady() {
-    waitUntil("the plan is there", () -> desk.results().plan().ready());
+    waitUntil("the plan is there", PATIENT, () -> desk.results().plan().ready());
     robot.waitForIdle();
   }
 
@@ -279,5 +282,34 @@ class CutStageWindowTest extends WindowHarness {
             return null;
           });
     }
+  }
+
+  @Test
+  void aPlanThatWasStoppedIsMadeAgain() throws Exception {
+    demoJob();
+    onEvents(
+        () -> {
+          desk.change("set", job -> job.with(job.cut().with(CutField.AXIAL, "1.1 mm")));
+          return null;
+        });
+    waitUntil(
+        "it is planned", () -> desk.tasks().running().stream().anyMatch(t -> isPlan(t.name())));
+    onEvents(
+        () -> {
+          desk.tasks().running().stream()
+              .filter(t -> isPlan(t.name()))
+              .forEach(ringtrue.ui.desk.Tasks.Task::cancel);
+          return null;
+        });
+    waitUntil(
+        "it says so",
+        () -> find("cut-plan-again") != null && shown("cut-verdict").contains("Stop"));
+    press("cut-plan-again");
+    planReady();
+    waitUntil("nothing is to be made again", () -> find("cut-plan-again") == null);
+  }
+
+  private static boolean isPlan(String task) {
+    return task.equals("the plan");
   }
 }

@@ -178,4 +178,21 @@ class CutValuesTest {
     assertThat(CutField.withoutPlace("material: no such one: try again"))
         .isEqualTo("no such one: try again");
   }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "RADIAL|3.2 mm|3.2 mm|0.126 in",
+        "FEED_PER_TOOTH|0.03 mm|0.03 mm|0.00118 in",
+        "FEED|100 in/min|2540 mm/min|100 in/min",
+        "RUNOUT|5 um|5 um|0.000197 in",
+        "SPEED|13000 rpm|13000 rpm|13000 rpm",
+        "HELIX|38 deg|38 deg|38 deg",
+        "AXIAL|deep|deep|deep"
+      })
+  void whatWasOpenedIsReadInTheUnitThatIsSet(CutField field, String said, String mm, String inch) {
+    assertThat(CutValues.shown(field, said, MM)).isEqualTo(mm);
+    assertThat(CutValues.shown(field, said, INCH)).isEqualTo(inch);
+  }
 }

@@ -22,6 +22,8 @@ import ringtrue.ui.plot.Plot;
 
 /** A cut file that names responses: they count as measured until the user wants their modes. */
 class MeasuredResponseWindowTest extends WindowHarness {
+  /** A plan from the responses themselves takes its time, more so beside other work, ns. */
+  private static final long PATIENT = 120_000_000_000L;
 
   private Path cutFile() throws Exception {
     Path folder = Files.createDirectories(home.resolve("given"));
@@ -71,7 +73,7 @@ class MeasuredResponseWindowTest extends WindowHarness {
         });
     waitUntil("the responses count", this::measured);
     assertThat(onEvents(() -> desk.job().measured())).hasSize(2);
-    waitUntil("the plan is there", () -> desk.results().plan().ready());
+    waitUntil("the plan is there", PATIENT, () -> desk.results().plan().ready());
     waitUntil("it says so", () -> find("cut-count-responses") != null);
     shoot("counts");
     onEvents(
@@ -87,6 +89,7 @@ class MeasuredResponseWindowTest extends WindowHarness {
         });
     waitUntil(
         "the map is drawn",
+        PATIENT,
         () -> find("lobes-plot") instanceof Plot plot && !plot.content().isEmpty());
     shoot("multi-frequency");
     onEvents(

@@ -79,7 +79,7 @@ class ListenWindowTest extends WindowHarness {
     assertThat(all).hasSize(1);
     assertThat(all.get(0).result()).isEqualTo(Outcome.Result.CHATTERED);
     assertThat(all.get(0).chatterHz()).isBetween(1500.0, 2000.0);
-    assertThat(all.get(0).note()).contains("simulated");
+    assertThat(all.get(0).simulated()).isTrue();
     assertThat(find("listen-outcomes")).isNotNull();
     shoot("saved");
   }

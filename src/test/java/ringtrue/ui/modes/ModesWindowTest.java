@@ -55,8 +55,16 @@ class ModesWindowTest extends WindowHarness {
     return find(name) instanceof Plot plot && !plot.content().isEmpty();
   }
 
+  /** Modes that are used. */
   private int rows() {
-    return find("modes-table") instanceof JTable table ? table.getRowCount() : -1;
+    if (!(find("modes-table") instanceof JTable table)) {
+      return -1;
+    }
+    int used = 0;
+    for (int row = 0; row < table.getRowCount(); row++) {
+      used += Boolean.TRUE.equals(table.getValueAt(row, table.getColumnCount() - 1)) ? 1 : 0;
+    }
+    return used;
   }
 
   private FitSettings wanted() {
