@@ -315,7 +315,11 @@ final class CutView {
           nothing
               ? "Tap the tool along x and y first, or open a cut file with modes."
               : CutField.of(problem)
-                  .map(f -> CutEdits.words(f, draft) + ": " + form.inUnit(CutField.withoutPlace(problem)))
+                  .map(
+                      f ->
+                          CutEdits.words(f, draft)
+                              + ": "
+                              + form.inUnit(CutField.withoutPlace(problem)))
                   .orElse(problem));
     }
   }
