@@ -50,6 +50,7 @@ class WholeJobTest extends WindowHarness {
     return onEvents(
         () -> {
           Rectangle r = table.getCellRect(row, column, true);
+          table.scrollRectToVisible(r);
           Point p = table.getLocationOnScreen();
           return new Point(p.x + r.x + r.width / 2, p.y + r.y + r.height / 2);
         });

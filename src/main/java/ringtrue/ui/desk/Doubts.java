@@ -16,6 +16,9 @@ import ringtrue.ui.job.TappedWith;
  * its full stop; where there is one, nothing is said to be good.
  */
 public final class Doubts {
+  /** From so many taps on their scatter is known; common practice, no source. */
+  private static final int FEWEST = 3;
+
   private Doubts() {}
 
   /** All of them, the gravest first; none where nothing at all was measured. */
@@ -33,6 +36,7 @@ public final class Doubts {
       if (measured.isPresent()) {
         measured(direction, found.apply(direction)).ifPresent(all::add);
         few(measured.get(), found.apply(direction))
+            .filter(few -> kept(found.apply(direction)).orElse(0) < FEWEST)
             .map(few -> direction.words() + ": " + few)
             .ifPresent(all::add);
       } else if (direction.part() == Part.TOOL && !job.cut().describes(direction)) {
@@ -61,12 +65,15 @@ public final class Doubts {
 
   /** "2 of 5 taps: tap on" where fewer taps were kept than were asked for. */
   public static Optional<String> few(Measured measured, Finding<DirectionResult> finding) {
-    Optional<Integer> kept =
-        finding
-            .value()
-            .flatMap(DirectionResult::taps)
-            .map(t -> t.averaged().response().origin().averages());
-    return kept.filter(k -> k < measured.asked())
+    return kept(finding)
+        .filter(k -> k < measured.asked())
         .map(k -> k + " of " + measured.asked() + (measured.asked() == 1 ? " tap" : " taps"));
+  }
+
+  private static Optional<Integer> kept(Finding<DirectionResult> finding) {
+    return finding
+        .value()
+        .flatMap(DirectionResult::taps)
+        .map(t -> t.averaged().response().origin().averages());
   }
 }
