@@ -43,6 +43,11 @@ import ringtrue.units.BadInputException;
  */
 final class LobesWork {
   private static final int COARSE_SPEEDS = 25;
+  private static final int LEAST_COARSE_SPEEDS = 12;
+
+  /** The limits of a coarse map may take so long, ms: the rest of 100 goes to all else. */
+  private static final double COARSE_MS = 35;
+
   private static final int FIRST_SPEEDS = 50;
   private static final int FEWEST_SPEEDS = 25;
 
@@ -144,6 +149,9 @@ final class LobesWork {
   /** How long a speed of the last map took, ms; NaN before there was one. */
   private volatile double speedMs = Double.NaN;
 
+  /** The same for the coarse map before. */
+  private volatile double coarseSpeedMs = Double.NaN;
+
   private boolean growNext;
   private Tasks.Task extra;
   private String extraWhat = "";
@@ -178,6 +186,7 @@ final class LobesWork {
     cut = null;
     shownWith = null;
     speedMs = Double.NaN;
+    coarseSpeedMs = Double.NaN;
     outcomesOf = "";
     outcomes = List.of();
   }
@@ -362,9 +371,11 @@ final class LobesWork {
                         int speeds = FIRST_SPEEDS;
                         if (!ModalWay.measured(process)) {
                           long begun = System.nanoTime();
-                          StabilityMap coarse =
-                              Lobes.roughLimits(process, coarse(request), progress);
-                          speeds = firstSpeeds((System.nanoTime() - begun) / 1e6, speedMs);
+                          LobesRequest some = coarse(request, coarseSpeeds(coarseSpeedMs));
+                          StabilityMap coarse = Lobes.roughLimits(process, some, progress);
+                          double ms = (System.nanoTime() - begun) / 1e6;
+                          coarseSpeedMs = ms / coarse.lines().size();
+                          speeds = firstSpeeds(ms, speedMs);
                           step(self, of, coarse, Stand.COARSE, with, marks);
                         }
                         GrowingLobes lobes = GrowingLobes.of(process, request);
@@ -408,10 +419,21 @@ final class LobesWork {
     return (int) Math.max(FEWEST_SPEEDS, Math.min(4 * FIRST_SPEEDS, within / 2));
   }
 
+  /**
+   * How many speeds of a coarse map can be had in its time.
+   *
+   * @param speedMs how long a speed of the coarse map before took, ms; NaN if there was none
+   */
+  static int coarseSpeeds(double speedMs) {
+    return Double.isNaN(speedMs)
+        ? COARSE_SPEEDS
+        : (int) Math.max(LEAST_COARSE_SPEEDS, Math.min(COARSE_SPEEDS, COARSE_MS / speedMs));
+  }
+
   /** A few of the speeds, for the limits without what is stable above them: much quicker. */
-  private static LobesRequest coarse(LobesRequest request) {
+  private static LobesRequest coarse(LobesRequest request, int speeds) {
     List<Double> some = new ArrayList<>();
-    int every = Math.max(1, request.speedsRpm().size() / COARSE_SPEEDS);
+    int every = Math.max(1, request.speedsRpm().size() / speeds);
     for (int i = 0; i < request.speedsRpm().size(); i += every) {
       some.add(request.speedsRpm().get(i));
     }
