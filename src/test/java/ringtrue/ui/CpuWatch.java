@@ -200,12 +200,13 @@ public final class CpuWatch extends EventQueue implements AutoCloseable {
     }
   }
 
-  /** Whether it waits for anything but the display. */
+  /** Whether it waits for anything but the display and the next event, as focus events may. */
   private static boolean waitsForOthers(ThreadInfo seen) {
     Thread.State state = seen.getThreadState();
     return state != Thread.State.RUNNABLE
         && Arrays.stream(seen.getStackTrace())
-            .noneMatch(at -> at.getMethodName().equals("awtLock"));
+            .map(StackTraceElement::getMethodName)
+            .noneMatch(at -> at.equals("awtLock") || at.equals("getNextEvent"));
   }
 
   /** The innermost places, and those of the program. */

@@ -323,11 +323,6 @@ final class Painter {
     g.fill(head);
   }
 
-  /**
-   * The hair line with its box.
-   *
-   * @param pointerY pixel of the pointer, NaN if it is elsewhere
-   */
   /** The label of the upright axis; where there is no room, what is measured without more words. */
   private String labelY(Font font, double room) {
     String whole = Labels.shown(scene.content.y().label());
@@ -341,6 +336,11 @@ final class Painter {
     return Labels.width(font, brief) <= room ? brief : Labels.cut(font, unit, room);
   }
 
+  /**
+   * The hair line with its box.
+   *
+   * @param pointerY pixel of the pointer, NaN if it is elsewhere
+   */
   void cursor(Graphics2D g, double x, double pointerY, Set<String> hidden) {
     double px = frame.x().pixel(x);
     Rectangle2D p = frame.plot();

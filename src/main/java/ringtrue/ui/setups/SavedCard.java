@@ -1,6 +1,5 @@
 package ringtrue.ui.setups;
 
-import java.awt.CardLayout;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -27,6 +26,7 @@ import ringtrue.library.SetUpLibrary;
 import ringtrue.report.LengthUnit;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.Tasks;
+import ringtrue.ui.kit.Deck;
 import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Sign;
@@ -55,8 +55,7 @@ final class SavedCard extends JPanel implements Shelf {
   private final SavedModel model = new SavedModel();
   private final JTable table = new JTable(model);
   private final List<JButton> forOne = new ArrayList<>();
-  private final CardLayout cards = new CardLayout();
-  private final JPanel below = new JPanel(cards);
+  private final Deck below = new Deck();
   private final DetailPane details = new DetailPane(this);
   private HistoryPane history;
   private ComparePane compare;
@@ -428,7 +427,7 @@ final class SavedCard extends JPanel implements Shelf {
       below.add(pane, which);
     }
     card = which;
-    cards.show(below, which);
+    below.show(which);
   }
 
   @Override

@@ -1,6 +1,5 @@
 package ringtrue.ui.setups;
 
-import java.awt.CardLayout;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
@@ -23,6 +22,7 @@ import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
 import ringtrue.ui.job.TappedWith;
+import ringtrue.ui.kit.Deck;
 import ringtrue.ui.kit.MigLayout;
 
 /** The set-up at a glance, and the library of saved ones. */
@@ -34,9 +34,8 @@ public final class SetUpStage implements Stage {
   private final Desk desk;
   private final JToggleButton hereButton = new JToggleButton("This set-up (Ctrl+Shift+H)");
   private final JToggleButton savedButton = new JToggleButton("Saved set-ups (Ctrl+Shift+L)");
-  private final CardLayout cards = new CardLayout();
   private JPanel view;
-  private JPanel middle;
+  private Deck middle;
   private DirectionsPanel directions;
   private SaveQuestion question;
   private HereCard here;
@@ -128,7 +127,7 @@ public final class SetUpStage implements Stage {
 
   private void make() {
     here();
-    middle = new JPanel(cards);
+    middle = new Deck();
     middle.add(here.pane("setup-scroll"), HERE);
     prepare.setRepeats(false);
     ButtonGroup group = new ButtonGroup();
@@ -178,7 +177,7 @@ public final class SetUpStage implements Stage {
       desk.go(StageId.SET_UP);
     }
     hereButton.setSelected(true);
-    cards.show(middle, HERE);
+    middle.show(HERE);
     here.refresh();
     desk.tell();
   }
@@ -191,7 +190,7 @@ public final class SetUpStage implements Stage {
     view();
     shelf();
     savedButton.setSelected(true);
-    cards.show(middle, SAVED);
+    middle.show(SAVED);
     saved.shown();
     desk.tell(); // the next step is another one
   }

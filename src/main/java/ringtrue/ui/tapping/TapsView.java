@@ -1,6 +1,5 @@
 package ringtrue.ui.tapping;
 
-import java.awt.CardLayout;
 import java.awt.Dimension;
 import java.awt.Font;
 import java.util.List;
@@ -13,6 +12,7 @@ import javax.swing.JPanel;
 import javax.swing.JScrollPane;
 import javax.swing.JToggleButton;
 import javax.swing.UIManager;
+import ringtrue.ui.kit.Deck;
 import ringtrue.ui.kit.MigLayout;
 import ringtrue.ui.kit.Notice;
 import ringtrue.ui.kit.Scrolled;
@@ -53,8 +53,7 @@ final class TapsView extends JPanel {
   private final Plot average = plot("Average of the taps kept", "taps-plot-average");
   private final JToggleButton coherence = new JToggleButton("Coherence", true);
   private final JToggleButton magnitude = new JToggleButton("Receptance");
-  private final CardLayout cards = new CardLayout();
-  private final JPanel middle = new JPanel(cards);
+  private final Deck middle = new Deck();
   private Optional<Averaged> averaged = Optional.empty();
   private String page = "";
 
@@ -67,7 +66,6 @@ final class TapsView extends JPanel {
     this.importing = importing;
     setName("taps-view");
     add(left(), "grow");
-    middle.setOpaque(false);
     middle.add(scroll(cautions, "taps-cautions-scroll"), CAUTIONS);
     middle.add(live(), LIVE);
     middle.add(scroll(importing, "import-scroll"), IMPORT);
@@ -235,7 +233,7 @@ final class TapsView extends JPanel {
   private void page(String name) {
     if (!name.equals(page)) {
       page = name;
-      cards.show(middle, name);
+      middle.show(name);
     }
   }
 

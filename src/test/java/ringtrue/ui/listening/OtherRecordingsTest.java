@@ -102,7 +102,7 @@ class OtherRecordingsTest {
         .isEqualTo("none.wav: it holds no samples (0 frames)");
     Path text = folder.resolve("text.wav");
     Files.writeString(text, "no recording but a text that was renamed\n".repeat(20));
-    assertThat(told(text, 1)).startsWith("text.wav: not a WAV file");
+    assertThat(told(text, 1)).startsWith("text.wav: not a WAV sound file");
     assertThat(told(folder.resolve("gone.wav"), 1)).isEqualTo("gone.wav: there is no such file");
     assertThat(told(folder, 1)).contains("this is a folder, a file is needed");
   }
