@@ -130,9 +130,6 @@ final class CutValues {
     }
   }
 
-  /** A number with a comma where others write a point, and perhaps a unit. */
-  private static final Pattern COMMA = Pattern.compile("([-+]?\\d+),(\\d+\\s*[^\\s\\d,]*)");
-
   /** What is wrong with a text as it stands; empty if nothing is, or if nothing is said. */
   static String complaint(CutField field, String text) {
     if (text.isBlank()) {
@@ -147,10 +144,6 @@ final class CutValues {
     }
     if (field == CutField.SAFETY && si(field, text).isEmpty()) {
       return "write a number, like " + field.example();
-    }
-    Matcher comma = COMMA.matcher(text.strip());
-    if (comma.matches()) {
-      return "write decimals with a point: " + comma.group(1) + "." + comma.group(2);
     }
     try {
       boolean list = field == CutField.HELIX || field == CutField.PITCH;

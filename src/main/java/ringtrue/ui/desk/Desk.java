@@ -289,7 +289,9 @@ public final class Desk {
 
   /** Runs something, on the event thread, when all that is to be written so far is written. */
   public void whenKept(Runnable then) {
-    writer.execute(() -> SwingUtilities.invokeLater(then));
+    if (!writer.isShutdown()) { // where the window is closing nobody waits for it any more
+      writer.execute(() -> SwingUtilities.invokeLater(then));
+    }
   }
 
   private void later(Runnable write) {

@@ -1,6 +1,7 @@
 package ringtrue.ui.modes;
 
 import java.awt.Component;
+import java.awt.FontMetrics;
 import java.awt.Point;
 import java.awt.event.ActionEvent;
 import java.util.ArrayList;
@@ -85,7 +86,17 @@ final class ModesPanel extends JPanel {
       new JSpinner(new SpinnerNumberModel(1, 1, FitSettings.MOST_MODES, 1));
   private final JCheckBox automatic = new JCheckBox("Automatic");
   private final JButton toData = new JButton("Leave it to the data");
-  private final JButton pick = new JButton("Pick at cursor (F9)");
+  private final JButton pick =
+      new JButton("Pick at cursor (F9)") {
+        @Override
+        public java.awt.Dimension getPreferredSize() {
+          FontMetrics letters = getFontMetrics(getFont());
+          java.awt.Dimension size = super.getPreferredSize();
+          int more = letters.stringWidth("Pick at 20000 Hz (F9)") - letters.stringWidth(getText());
+          return new java.awt.Dimension(
+              size.width + more, size.height); // what it says never moves the rest
+        }
+      };
   private final JLabel working = new JLabel();
   private final Notice problem = new Notice("modes-problem");
   private final Notice hint = new Notice("modes-hint");

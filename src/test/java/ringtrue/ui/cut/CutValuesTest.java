@@ -154,12 +154,18 @@ class CutValuesTest {
     assertThat(example.has(CutField.MACHINE)).isTrue();
   }
 
+  @Test
+  void aDecimalCommaIsAPointAndOneBetweenThousandsIsAskedAbout() {
+    CutDraft draft = CutEdits.set(CutDraft.NEW, CutField.SPEED, "12,5", MM);
+    assertThat(draft.text(CutField.SPEED)).isEqualTo("12.5 rpm");
+    assertThat(CutValues.complaint(CutField.AXIAL, "0,5 mm")).isEmpty();
+    assertThat(CutValues.complaint(CutField.SPEED, "13,000 rpm")).contains("13000");
+  }
+
   @ParameterizedTest
   @CsvSource(
       delimiter = '|',
       value = {
-        "AXIAL|0,5 mm|write decimals with a point: 0.5 mm",
-        "SPEED|12,5|write decimals with a point: 12.5",
         "AXIAL|10 hp|\"10 hp\" is not a length (hp measures something else); write it like \"6.35 mm\"",
         "ENTRY|abc|\"abc\" is not an angle; write it like \"35 deg\"",
         "SAFETY|two|write a number, like 1.5",
