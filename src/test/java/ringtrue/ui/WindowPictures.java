@@ -79,7 +79,7 @@ public final class WindowPictures extends WindowHarness {
         picture(name + (same > 0 ? same + 1 : ""));
       } else if (find("taps-cautions-so") != null) {
         picture("taps-cautions");
-      } else if (find("taps-state") instanceof JLabel said && said.getText().startsWith("KEPT 3")) {
+      } else if (find("taps-state") instanceof JLabel said && said.getText().contains("KEPT")) {
         picture("taps");
       }
       if (find("next-step") instanceof JButton next && next.isEnabled()) {
