@@ -303,6 +303,7 @@ final class PlanCommand extends CutCommand {
 
   static void toJson(JsonOut o, CutPlan plan, List<String> remarks) {
     o.put("verdict", plan.verdict().word());
+    o.put("withCare", plan.verdict() == CutPlan.Verdict.CARE);
     o.objects(
         "limits",
         plan.limits(),

@@ -35,8 +35,8 @@ public record CutPlan(
   public enum Verdict {
     /** Inside every limit that could be judged. */
     GO("go"),
-    /** Inside every limit, but too likely to chatter for a plain go. */
-    CARE("care"),
+    /** Inside every limit, but too likely to chatter for a plain go; in data a go with care. */
+    CARE("go"),
     /** Not to be judged: what it rests on does not belong to this cut. */
     UNKNOWN("unknown"),
     /** Outside a limit, and a better cut is known. */
@@ -50,6 +50,7 @@ public record CutPlan(
       this.word = word;
     }
 
+    /** As data say it: go, change, stop or unknown. */
     public String word() {
       return word;
     }
