@@ -4,6 +4,9 @@ import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import javax.swing.Timer;
+import ringtrue.ui.desk.Desk;
+import ringtrue.ui.desk.StageId;
 import ringtrue.ui.job.Direction;
 import ringtrue.ui.job.Job;
 import ringtrue.ui.job.JobFolder;
@@ -40,5 +43,23 @@ public final class Jobs {
     Path path = folder.path();
     folder.close();
     return path;
+  }
+
+  /** Presses what a stage suggests next, so many times, each as soon as there is something. */
+  public static void steps(Desk desk, StageId stage, int times) {
+    int[] left = {times};
+    Timer timer = new Timer(30, null);
+    timer.addActionListener(
+        e ->
+            desk.stage(stage)
+                .next()
+                .ifPresent(
+                    next -> {
+                      next.action().run();
+                      if (--left[0] == 0) {
+                        timer.stop();
+                      }
+                    }));
+    timer.start();
   }
 }

@@ -59,8 +59,7 @@ final class TappingSoak {
               new Job(Map.of(), Optional.empty(), List.of(), CutDraft.NEW, true),
               () -> {
                 desk[0].go(StageId.TAPS);
-                step(desk[0]);
-                step(desk[0]);
+                Jobs.steps(desk[0], StageId.TAPS, 2);
               });
         });
     for (int i = 0; i < 300 && desk[0].job().measured().isEmpty(); i++) {
@@ -91,10 +90,6 @@ final class TappingSoak {
     }
     onEvents(() -> frame[0].end());
     System.exit(0);
-  }
-
-  private static void step(Desk desk) {
-    desk.stage(StageId.TAPS).next().orElseThrow().action().run();
   }
 
   private static void act(Desk desk, String id) {

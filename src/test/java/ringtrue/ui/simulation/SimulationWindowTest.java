@@ -81,7 +81,7 @@ class SimulationWindowTest extends WindowHarness {
     onEvents(
         () -> {
           if (find("simulation-run").isEnabled() && !verdict().contains("stable")) {
-            ((javax.swing.JButton) find("simulation-run")).doClick();
+            ((javax.swing.JButton) find("simulation-run")).doClick(0);
           }
           return null;
         });
@@ -89,8 +89,8 @@ class SimulationWindowTest extends WindowHarness {
     shoot("stable");
     onEvents(
         () -> {
-          ((javax.swing.JButton) find("simulation-run")).doClick();
-          ((javax.swing.JButton) find("simulation-stop")).doClick();
+          ((javax.swing.JButton) find("simulation-run")).doClick(0);
+          ((javax.swing.JButton) find("simulation-stop")).doClick(0);
           return null;
         });
     waitUntil("it was stopped", () -> find("simulation-notice") != null);

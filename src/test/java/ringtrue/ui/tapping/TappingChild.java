@@ -11,6 +11,7 @@ import javax.swing.SwingUtilities;
 import javax.swing.Timer;
 import ringtrue.library.Catalogue;
 import ringtrue.library.SetUpLibrary;
+import ringtrue.ui.Jobs;
 import ringtrue.ui.desk.Desk;
 import ringtrue.ui.desk.Settings;
 import ringtrue.ui.desk.StageId;
@@ -44,15 +45,10 @@ final class TappingChild {
               new Job(Map.of(), Optional.empty(), List.of(), CutDraft.NEW, true),
               () -> {
                 desk.go(StageId.TAPS);
-                step(desk);
-                step(desk);
+                Jobs.steps(desk, StageId.TAPS, 2);
               });
           new Timer(20, e -> tell(frame)).start();
         });
-  }
-
-  private static void step(Desk desk) {
-    desk.stage(StageId.TAPS).next().orElseThrow().action().run();
   }
 
   private static void tell(Container in) {
