@@ -229,7 +229,10 @@ class ReportTest {
     }
     assertThat(table("Better cuts")).hasSize(plan.get("suggestions").size());
     assertThat(html)
-        .contains(plan.get("verdict").asText().toUpperCase(java.util.Locale.ROOT) + ",");
+        .contains(
+            plan.get("withCare").asBoolean()
+                ? "GO WITH CARE,"
+                : plan.get("verdict").asText().toUpperCase(java.util.Locale.ROOT) + ",");
     JsonNode lobes = json("lobes", job.cut(), "--json", "--at", "1500 rpm,0.4 mm");
     assertThat(html)
         .contains(

@@ -7,6 +7,11 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CancellationException;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.TimeoutException;
 import java.util.concurrent.locks.ReentrantLock;
 import java.util.function.Consumer;
 import javax.swing.SwingUtilities;
@@ -47,6 +52,9 @@ final class LobesWork {
 
   /** The limits of a coarse map may take so long, ms: the rest of 100 goes to all else. */
   private static final double COARSE_MS = 35;
+
+  /** How long the cut's own answer waits for the coarse map, ms. */
+  private static final long PATIENCE_MS = 150;
 
   private static final int FIRST_SPEEDS = 50;
   private static final int FEWEST_SPEEDS = 25;
@@ -143,6 +151,10 @@ final class LobesWork {
   private Cut cut;
   private Tasks.Task growing;
   private boolean coarseSeen;
+
+  /** Whether the newest map's coarse answer is still awaited; of none at first. */
+  private CountDownLatch coarseComes = new CountDownLatch(0);
+
   private boolean fine;
   private long growsSinceNanos;
 
@@ -257,7 +269,13 @@ final class LobesWork {
             "the cut where it is",
             progress -> {
               Cut now = now(asked, file, catalogue, library, progress);
-              SwingUtilities.invokeLater(() -> cutKnown(asked, now));
+              CompletableFuture<CountDownLatch> map = new CompletableFuture<>();
+              SwingUtilities.invokeLater(
+                  () -> {
+                    cutKnown(asked, now);
+                    map.complete(coarseComes);
+                  });
+              coarseFirst(map);
               boolean inches = asked.extras.unit == LengthUnit.INCH;
               return Here.look(now, asked.wanted, inches, progress);
             },
@@ -270,6 +288,22 @@ final class LobesWork {
               listener.problem(complaint);
               looked();
             });
+  }
+
+  /** The coarse map has the cores to itself, for a moment: it takes longest to be painted. */
+  private static void coarseFirst(CompletableFuture<CountDownLatch> map) {
+    try {
+      boolean there =
+          map.get(PATIENCE_MS, TimeUnit.MILLISECONDS).await(PATIENCE_MS, TimeUnit.MILLISECONDS);
+      if (!there) {
+        return; // it takes too long to wait for
+      }
+    } catch (TimeoutException | ExecutionException e) {
+      return; // the cut itself does not wait any longer
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw new CancellationException();
+    }
   }
 
   private void looked() {
@@ -345,6 +379,8 @@ final class LobesWork {
     stopMap();
     key = wantedKey;
     coarseSeen = false;
+    CountDownLatch coarseThere = new CountDownLatch(1);
+    coarseComes = coarseThere;
     fine = false;
     growsSinceNanos = System.nanoTime();
     Cut of = cut;
@@ -378,6 +414,7 @@ final class LobesWork {
                           speeds = firstSpeeds(ms, speedMs);
                           step(self, of, coarse, Stand.COARSE, with, marks);
                         }
+                        coarseThere.countDown();
                         GrowingLobes lobes = GrowingLobes.of(process, request);
                         long begun = System.nanoTime();
                         StabilityMap map = lobes.first(speeds, progress);
@@ -457,7 +494,7 @@ final class LobesWork {
 
   private boolean locked() {
     try {
-      return one.tryLock(20, java.util.concurrent.TimeUnit.MILLISECONDS);
+      return one.tryLock(20, TimeUnit.MILLISECONDS);
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
       throw new CancellationException();
