@@ -82,23 +82,15 @@ public record DirectionResult(
         response.isPresent() && model.isPresent()
             ? UnfittedPeaks.of(response.get(), model.get())
             : List.of();
-    return new DirectionResult(
-        of,
-        measurement,
-        taps,
-        response,
-        found,
-        modes,
-        decays,
-        saved,
-        model,
-        problem,
-        remarks,
-        peaks);
+    return with(of, peaks);
   }
 
   /** The same where nothing but words about what was measured changed. */
   DirectionResult of(Measured now) {
+    return with(now, unfitted);
+  }
+
+  private DirectionResult with(Measured now, List<UnfittedPeaks.Peak> peaks) {
     return new DirectionResult(
         now,
         measurement,
@@ -111,6 +103,6 @@ public record DirectionResult(
         model,
         problem,
         remarks,
-        unfitted);
+        peaks);
   }
 }

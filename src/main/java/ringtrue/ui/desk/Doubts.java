@@ -21,10 +21,18 @@ public final class Doubts {
 
   private Doubts() {}
 
+  /**
+   * One of them.
+   *
+   * @param words a sentence without its full stop
+   * @param mended the stage where something can be done about it
+   */
+  record Doubt(String words, StageId mended) {}
+
   /** All of them, the gravest first; none where nothing at all was measured. */
-  static List<String> of(Job job, Function<Direction, Finding<DirectionResult>> found) {
-    List<String> all = new ArrayList<>();
-    TappedWith.mismatch(job).ifPresent(all::add);
+  static List<Doubt> of(Job job, Function<Direction, Finding<DirectionResult>> found) {
+    List<Doubt> all = new ArrayList<>();
+    TappedWith.mismatch(job).ifPresent(words -> all.add(new Doubt(words, StageId.TAPS)));
     List<Direction> directions = job.cut().directions();
     boolean something =
         directions.stream().anyMatch(d -> job.measured(d).isPresent() || job.cut().describes(d));
@@ -34,14 +42,15 @@ public final class Doubts {
     for (Direction direction : directions) {
       Optional<Measured> measured = job.measured(direction);
       if (measured.isPresent()) {
-        measured(direction, found.apply(direction)).ifPresent(all::add);
+        measured(direction, found.apply(direction))
+            .ifPresent(words -> all.add(new Doubt(words, StageId.MODES)));
         few(measured.get(), found.apply(direction))
             .filter(few -> kept(found.apply(direction)).orElse(0) < FEWEST)
-            .map(few -> direction.words() + ": " + few)
+            .map(few -> new Doubt(direction.words() + ": " + few, StageId.TAPS))
             .ifPresent(all::add);
       } else if (direction.part() == Part.TOOL && !job.cut().describes(direction)) {
-        all.add(
-            direction.words() + " was not tapped: it is taken as rigid, limits may be too high");
+        String words = " was not tapped: it is taken as rigid, limits may be too high";
+        all.add(new Doubt(direction.words() + words, StageId.TAPS));
       }
     }
     return all;

@@ -111,7 +111,12 @@ public final class Results {
 
   /** Why the modes may not be those of the cut: sentences, the gravest first. */
   public List<String> doubts() {
-    return Doubts.of(job, this::of);
+    return Doubts.of(job, this::of).stream().map(Doubts.Doubt::words).toList();
+  }
+
+  /** Where something can be done about the gravest of the {@link #doubts}; empty without one. */
+  public Optional<StageId> mended() {
+    return Doubts.of(job, this::of).stream().findFirst().map(Doubts.Doubt::mended);
   }
 
   /** Work that writes the job's cut as the text of a cut file, with something said otherwise. */

@@ -129,7 +129,7 @@ final class LobesView extends JPanel implements LobesWork.Listener {
     how.say("");
     work = new LobesWork(desk, this);
     setName("lobes");
-    Page page = new Page(left(), right(), pane(null, "lobes-right"), this::arranged);
+    SideBySide page = new SideBySide(left(), right(), pane(null, "lobes-right"), this::arranged);
     page.setBorder(BorderFactory.createEmptyBorder(10, 12, 6, 12));
     add(pane(page, "lobes-page"));
     plot.setName("lobes-plot");
@@ -641,9 +641,9 @@ final class LobesView extends JPanel implements LobesWork.Listener {
       } else if (!desk.results().doubts().isEmpty()) {
         said = desk.results().doubts().get(0) + ".";
         as = Sign.CAUTION;
-        boolean unfitted = said.contains("not fitted");
-        press = unfitted ? "Look at the modes" : "Go to Taps";
-        then = () -> desk.go(unfitted ? StageId.MODES : StageId.TAPS);
+        StageId place = desk.results().mended().orElse(StageId.TAPS);
+        press = place == StageId.MODES ? "Look at the modes" : "Go to Taps";
+        then = () -> desk.go(place);
       }
     }
     said =

@@ -17,7 +17,7 @@ import javax.swing.SwingUtilities;
  * Map and panel side by side where there is room for both, each as high as the window; otherwise
  * one below the other on a page that scrolls.
  */
-final class Page extends JPanel implements Scrollable {
+final class SideBySide extends JPanel implements Scrollable {
   private static final int PANEL = 390;
   private static final int LEAST_MAP = 440;
   private static final int LEAST_HEIGHT = 380;
@@ -36,7 +36,7 @@ final class Page extends JPanel implements Scrollable {
    * @param own what the panel scrolls in while it stands beside the map
    * @param arranged told whether they are side by side now
    */
-  Page(JComponent map, JComponent panel, JScrollPane own, Consumer<Boolean> arranged) {
+  SideBySide(JComponent map, JComponent panel, JScrollPane own, Consumer<Boolean> arranged) {
     super(new BorderLayout());
     this.map = map;
     this.panel = panel;
